@@ -1,0 +1,22 @@
+"""The front door: which edge to open."""
+
+import sys
+
+from crustbreak.cli.commands import build_commands, say_error
+from crustbreak.demo.lab import fill_demo
+from crustbreak.footing.errors import CrustbreakError
+from crustbreak.web.doors import open_doors
+
+
+def main() -> None:
+    """Run the command line; an error that was foreseen takes two lines, not a trace."""
+    commands = build_commands(serve=open_doors, fill_demo=fill_demo)
+    try:
+        commands()
+    except CrustbreakError as error:
+        say_error(error)
+        sys.exit(1)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,1 @@
+"""What a table can tell: marks and numbers brought together."""

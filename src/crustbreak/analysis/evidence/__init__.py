@@ -1,0 +1,1 @@
+"""What the marks say about one question, one file a question."""

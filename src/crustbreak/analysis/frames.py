@@ -1,0 +1,61 @@
+"""One table's marks, put beside the coffees they are of."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from crustbreak.domain.records.coffees import Coffee
+from crustbreak.domain.records.keys import Key
+from crustbreak.domain.records.tables import Table
+from crustbreak.domain.sheets.definition import Sheet
+from crustbreak.domain.sheets.scoring import Score, score_place
+from crustbreak.domain.table.fold import TableState
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """One taster at one place: the unit of evidence, however many bowls the place has.
+
+    call:  the taster's own verdict of the place, or of the whole table, before names; None if
+           there was none.
+    """
+
+    taster: str
+    coffee: Coffee
+    code: str
+    cups: int
+    score: Score
+    call: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """All looks of a table, coffees in the order in which the host typed them."""
+
+    sheet: Sheet
+    cut_off: float
+    coffees: tuple[Coffee, ...]
+    looks: tuple[Look, ...]
+
+    def looks_at(self, coffee: Coffee) -> tuple[Look, ...]:
+        """Give every taster's look at one coffee."""
+        return tuple(look for look in self.looks if look.coffee == coffee)
+
+
+def frame_table(
+    table: Table, state: TableState, sheet: Sheet, *, key: Key, coffees: tuple[Coffee, ...]
+) -> Frame:
+    """Join marks, key and names; for a table whose codes may have names."""
+    named: Mapping[str, Coffee] = {coffee.id: coffee for coffee in coffees}
+    looks = tuple(
+        Look(
+            taster=seat.taster,
+            coffee=named[key.coffee_of[place.id]],
+            code=place.code,
+            cups=place.cups,
+            score=score_place(state.seats[seat.id].marks, sheet, place),
+            call=state.seats[seat.id].calls.get(place.id, state.seats[seat.id].calls.get(None)),
+        )
+        for place in table.places
+        for seat in table.seats
+    )
+    return Frame(sheet=sheet, cut_off=table.cut_off, coffees=coffees, looks=looks)

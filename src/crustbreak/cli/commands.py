@@ -1,0 +1,92 @@
+"""The commands. What they open and fill is handed in, so that no edge knows another."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Annotated
+
+import segno
+import typer
+
+from crustbreak import __version__
+from crustbreak.config import FLOOR_PORT, HOST_PORT, Settings, default_folder, local_address
+from crustbreak.footing.errors import CrustbreakError
+from crustbreak.ports.lab import Lab
+from crustbreak.services.deciding import memo_of
+from crustbreak.services.running import look_at
+from crustbreak.services.viewing import list_tables, view_table
+from crustbreak.wiring import open_lab
+
+Serve = Callable[[Lab, Settings, Callable[[], None]], None]
+
+DEMO_NAME = "Ketterby Roastery (invented)"
+
+
+def build_commands(*, serve: Serve, fill_demo: Callable[[Lab], None]) -> typer.Typer:
+    """Build the command line around a way to serve a lab and a way to fill a demo."""
+    app = typer.Typer(
+        help="Plan a tasting table, run it blind, and keep the verdict.",
+        no_args_is_help=True,
+        add_completion=False,
+        pretty_exceptions_enable=False,
+    )
+
+    @app.command()
+    def run(
+        folder: Annotated[Path | None, typer.Option(help="Where the lab is kept.")] = None,
+        name: Annotated[str, typer.Option(help="The lab's name on its papers.")] = "Our lab",
+        demo: Annotated[bool, typer.Option(help="Open an invented lab to try things.")] = False,
+        host_port: Annotated[int, typer.Option(help="Port of the laptop's page.")] = HOST_PORT,
+        floor_port: Annotated[int, typer.Option(help="Port of the phones' page.")] = FLOOR_PORT,
+        address: Annotated[
+            str | None, typer.Option(help="The laptop's address on its network.")
+        ] = None,
+    ) -> None:
+        """Open the lab: the host's page on this laptop, the phones' page on its network."""
+        base = folder or default_folder()
+        settings = Settings(
+            folder=base / "demo" if demo and folder is None else base,
+            lab_name=DEMO_NAME if demo else name,
+            host_port=host_port,
+            floor_port=floor_port,
+            floor_address=address or local_address(),
+        )
+        with open_lab(settings.folder, name=settings.lab_name) as lab:
+            if demo and not list_tables(lab):
+                fill_demo(lab)
+            serve(lab, settings, lambda: announce(lab, settings))
+
+    @app.command()
+    def memo(
+        table: Annotated[str, typer.Argument(help="The table's id, as in its address.")],
+        folder: Annotated[Path | None, typer.Option(help="Where the lab is kept.")] = None,
+    ) -> None:
+        """Print the document of a decided table, as HTML, while the lab is closed."""
+        with open_lab(folder or default_folder(), name="") as lab:
+            at, _ = look_at(lab, table)
+            typer.echo(memo_of(lab, at))
+
+    @app.command()
+    def version() -> None:
+        """Print the version."""
+        typer.echo(__version__)
+
+    return app
+
+
+def announce(lab: Lab, settings: Settings) -> None:
+    """Say where the lab is open, with a QR code for the table that waits for phones."""
+    typer.echo(f"\n{settings.lab_name} is open.\n\n  On this laptop:  {settings.host_url}")
+    waiting = [table for table, flight in list_tables(lab) if flight in ("planned", "set")]
+    if waiting:
+        url = settings.join_url(view_table(lab, waiting[0].id).invitation)
+        typer.echo(f"  For the phones:  {url}\n  ({waiting[0].occasion or 'the newest table'})\n")
+        segno.make(url, error="m").terminal(compact=True)
+    typer.echo("\nHot water: one person pours. Stop the lab with Ctrl+C; nothing is lost.\n")
+
+
+def say_error(error: CrustbreakError) -> None:
+    """Say an error in two lines on stderr."""
+    typer.echo(f"error: {error.message}", err=True)
+    for problem in error.problems:
+        typer.echo(f"  {problem}", err=True)
+    typer.echo(f"hint: {error.hint}", err=True)

@@ -1,0 +1,1 @@
+"""An invented lab, filled through the services as anyone would fill it."""

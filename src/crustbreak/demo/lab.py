@@ -1,0 +1,173 @@
+"""Fill an invented lab, by the same services that a person's clicks reach."""
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+from typing import Any
+
+from crustbreak.demo.scenario import (
+    DECIDED,
+    DECIDED_BY,
+    DECIDED_CUT_OFF,
+    DECIDED_OCCASION,
+    DECIDED_REASON,
+    LINES,
+    READY_COFFEES,
+    READY_CUT_OFF,
+    READY_OCCASION,
+    READY_TASTERS,
+    SETTER,
+    TASTERS,
+    Opinion,
+    Told,
+)
+from crustbreak.domain.planning.drafts import PlanDraft
+from crustbreak.domain.records.tables import Place, Table
+from crustbreak.domain.sheets.definition import Line, Sheet
+from crustbreak.footing.chance import Chance
+from crustbreak.footing.units import utc_text
+from crustbreak.ports.lab import Lab
+from crustbreak.services.deciding import decide
+from crustbreak.services.joining import Seated, take_seat
+from crustbreak.services.keys import open_key_to_set
+from crustbreak.services.planning import plan_table
+from crustbreak.services.running import break_first, pour_first, table_set, uncover
+from crustbreak.services.taking import take_entries
+from crustbreak.services.viewing import view_table
+
+BATCH = 100
+
+
+class ScriptedClock:
+    """A clock that stands until it is moved, so that the script has a morning of its own."""
+
+    def __init__(self, start: datetime) -> None:
+        self.moment = start
+
+    def now(self) -> datetime:
+        """Give the moment at which the script is."""
+        return self.moment
+
+    def pass_minutes(self, minutes: float) -> None:
+        """Let time pass."""
+        self.moment += timedelta(minutes=minutes)
+
+
+def fill_demo(lab: Lab) -> None:
+    """Add one decided table, of yesterday, and one that is ready to pour."""
+    clock = ScriptedClock(lab.clock.now() - timedelta(days=1))
+    _play_decided(replace(lab, clock=clock), clock)
+    ready = plan_table(
+        lab,
+        "choose",
+        PlanDraft(
+            occasion=READY_OCCASION,
+            coffees=READY_COFFEES,
+            tasters=READY_TASTERS,
+            cut_off=READY_CUT_OFF,
+            setter=SETTER,
+        ),
+    )
+    open_key_to_set(lab, ready)
+    table_set(lab, ready)
+
+
+def _play_decided(lab: Lab, clock: ScriptedClock) -> None:
+    table = plan_table(
+        lab,
+        "choose",
+        PlanDraft(
+            occasion=DECIDED_OCCASION,
+            coffees=tuple(told.name for told in DECIDED),
+            tasters=TASTERS,
+            cut_off=DECIDED_CUT_OFF,
+            setter=SETTER,
+        ),
+    )
+    names = open_key_to_set(lab, table)
+    told_of = {place_id: _told(name) for place_id, name in names.items()}
+    clock.pass_minutes(40)
+    table_set(lab, table)
+    clock.pass_minutes(5)
+    pour_first(lab, table)
+    clock.pass_minutes(table.recipe.steep_s / 60)
+    break_first(lab, table)
+    clock.pass_minutes(30)
+    for nth in range(len(TASTERS)):
+        _taste(lab, table, told_of, nth)
+    clock.pass_minutes(4)
+    uncover(lab, table)
+    clock.pass_minutes(15)
+    decide(
+        lab,
+        table,
+        {told.name: told.verdict for told in DECIDED},
+        reason=DECIDED_REASON,
+        decided_by=DECIDED_BY,
+    )
+
+
+def _told(name: str) -> Told:
+    return next(told for told in DECIDED if told.name == name)
+
+
+def _taste(lab: Lab, table: Table, told_of: dict[str, Told], nth: int) -> None:
+    token = view_table(lab, table.id).invitation
+    seated = take_seat(lab, token, table.seats[nth].id, lab.dice.secret())
+    sheet = lab.sheet(table.sheet)
+    said: list[dict[str, Any]] = []
+    for place in table.places:
+        said += _marks(sheet, place, told_of[place.id].opinions[nth])
+    said.append({"kind": "hand_in"})
+    said += [
+        {"kind": "call", "place": place.id, "value": told_of[place.id].calls[nth]}
+        for place in table.places
+    ]
+    _send(lab, seated, sheet, said)
+
+
+def _marks(sheet: Sheet, place: Place, opinion: Opinion) -> list[dict[str, Any]]:
+    points = dict(zip(LINES, opinion.points, strict=True))
+    flags = {(line, bowl): word for line, bowl, word in opinion.flags}
+    said = []
+    for line in sheet.scored:
+        if line.kind == "scale":
+            said.append(_mark(line, place, points[line.id]))
+        else:
+            said += [
+                _mark(line, place, flags.get((line.id, cup), line.options[0].id), cup=cup)
+                for cup in range(1, place.cups + 1)
+            ]
+    note = sheet.line("note")
+    if note and opinion.note:
+        said.append({**_mark(note, place, opinion.note), "round": "hot"})
+    return said
+
+
+def _mark(
+    line: Line, place: Place, value: float | str, *, cup: int | None = None
+) -> dict[str, Any]:
+    return {
+        "kind": "mark",
+        "place": place.id,
+        "cup": cup,
+        "line": line.id,
+        "round": line.round,
+        "value": value,
+    }
+
+
+def _send(lab: Lab, seated: Seated, sheet: Sheet, said: list[dict[str, Any]]) -> None:
+    ids = Chance(lab.dice.seed())
+    entries = [
+        {
+            "id": ids.identity(),
+            "grip": seated.grip,
+            "no": no,
+            "sheet": sheet.ref,
+            "device_time": utc_text(lab.clock.now()),
+            **each,
+        }
+        for no, each in enumerate(said, start=1)
+    ]
+    for start in range(0, len(entries), BATCH):
+        take_entries(lab, seated, entries[start : start + BATCH])

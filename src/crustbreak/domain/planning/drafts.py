@@ -1,0 +1,128 @@
+"""What a host asks for before anything is drawn, and whether a table can be made of it."""
+
+from dataclasses import dataclass
+from unicodedata import category, normalize
+
+from crustbreak.domain.sheets.definition import Sheet
+from crustbreak.footing.errors import Problem, told
+
+NAME_LENGTH = 80
+MOST_TASTERS = 12
+
+# Control signs, halves of signs, breaks of lines and paragraphs.
+HIDDEN = frozenset({"Cc", "Cs", "Zl", "Zp"})
+# These turn the reading direction of all that follows, a verdict on paper included.
+TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanDraft:
+    """A table as asked for.
+
+    occasion:  what to call it, may be empty.
+    coffees:   names as typed, in the order typed.
+    tasters:   names as typed.
+    cut_off:   as the question means it, on the sheet's scale; None when it was no number.
+    setter:    who fills the bowls.
+    """
+
+    occasion: str
+    coffees: tuple[str, ...]
+    tasters: tuple[str, ...]
+    cut_off: float | None
+    setter: str
+
+
+def check_draft(
+    draft: PlanDraft, sheet: Sheet, *, least_coffees: int, most_coffees: int
+) -> tuple[Problem, ...]:
+    """Name everything that keeps a table from being planned."""
+    return (
+        *_check_names("Coffees", draft.coffees, least_coffees, most_coffees),
+        *_check_names("Tasters", draft.tasters, 1, MOST_TASTERS),
+        *_check_cut_off(draft.cut_off, sheet),
+        *_check_text("Who sets the table", draft.setter, needed=True),
+        *_check_text("Occasion", draft.occasion, needed=False),
+    )
+
+
+def _check_names(where: str, names: tuple[str, ...], least: int, most: int) -> tuple[Problem, ...]:
+    problems: list[Problem] = []
+    if not least <= len(names) <= most:
+        wanted = f"{least} to {most}" if most > least else str(least)
+        problems.append(
+            Problem(
+                where=where,
+                rule=f"{wanted} names, one a line",
+                found=str(len(names)) if names else "none",
+                remedy=f"Give {wanted} names.",
+            )
+        )
+    seen: set[str] = set()
+    for name in names:
+        same = _as_compared(name)
+        if same in seen:
+            problems.append(
+                Problem(
+                    where=where,
+                    rule="each name stands once",
+                    found=f"{told(name)} twice",
+                    remedy="Tell the two apart, or take one out.",
+                )
+            )
+        seen.add(same)
+        problems.extend(_check_text(where, name, needed=True))
+    return tuple(problems)
+
+
+def _as_compared(name: str) -> str:
+    # An accent can be one sign or two, and looks the same on paper.
+    return normalize("NFKC", name).casefold().strip()
+
+
+def _check_text(where: str, text: str, *, needed: bool) -> tuple[Problem, ...]:
+    if needed and not any(category(sign)[0] not in "CZ" for sign in text):
+        return (Problem(where=where, rule="a name", found="nothing", remedy="Type a name."),)
+    if len(text) > NAME_LENGTH:
+        return (
+            Problem(
+                where=where,
+                rule=f"at most {NAME_LENGTH} characters",
+                found=f"{len(text):,} in {told(text[:20])}...",
+                remedy="Shorten it.",
+            ),
+        )
+    if any(category(sign) in HIDDEN or sign in TURNING for sign in text):
+        return (
+            Problem(
+                where=where,
+                rule="signs that can be seen",
+                found=told(text),
+                remedy="Type it again: pasted text can carry signs that nobody sees.",
+            ),
+        )
+    return ()
+
+
+def _check_cut_off(cut_off: float | None, sheet: Sheet) -> tuple[Problem, ...]:
+    least, most = score_range(sheet)
+    if cut_off is not None and type(cut_off) is not bool and least <= cut_off <= most:
+        return ()
+    return (
+        Problem(
+            where="Cut-off",
+            rule=f"a number from {least:g} to {most:g}",
+            found="no number" if cut_off is None else told(cut_off),
+            remedy="Give the figure that decides.",
+        ),
+    )
+
+
+def score_range(sheet: Sheet) -> tuple[float, float]:
+    """Give the least and the largest total that the sheet can add up to, at zero or above."""
+    least = most = 0.0
+    for line in sheet.scored:
+        worth = [option.points * sheet.cups for option in line.options] or [line.least, line.most]
+        least += min(worth)
+        most += max(worth)
+    return max(0.0, least), most

@@ -1,0 +1,32 @@
+"""Which bowls stand where, and the key to them."""
+
+from dataclasses import dataclass
+
+from crustbreak.domain.planning.blind_codes import draw_codes
+from crustbreak.domain.records.keys import Key
+from crustbreak.domain.records.tables import Flight, Place
+from crustbreak.footing.chance import Chance
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlaceDraft:
+    """Bowls of one coffee that will share a code."""
+
+    coffee_id: str
+    cups: int
+
+
+def lay_out(drafts: tuple[PlaceDraft, ...], *, seed: bytes) -> tuple[Flight, Key]:
+    """Draw the order of the places and their codes, and split off the key.
+
+    The flight says nothing of coffees: ids, codes and order all come from the draw.
+    """
+    chance = Chance(seed)
+    standing = chance.shuffled(drafts)
+    codes = draw_codes(len(standing), chance)
+    places = tuple(
+        Place(id=chance.identity(), code=code, cups=draft.cups)
+        for draft, code in zip(standing, codes, strict=True)
+    )
+    coffee_of = {place.id: draft.coffee_id for place, draft in zip(places, standing, strict=True)}
+    return Flight(id=chance.identity(), places=places), Key(coffee_of=coffee_of, seed=seed.hex())

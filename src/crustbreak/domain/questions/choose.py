@@ -1,0 +1,28 @@
+"""Which of these is worth buying?"""
+
+from crustbreak.domain.planning.layout import PlaceDraft
+from crustbreak.domain.questions.question import Question
+
+# Five bowls under one code: the protocol's unit for evenness and cleanness. Source: [S1].
+CUPS = 5
+
+
+def one_code_a_coffee(coffee_ids: tuple[str, ...]) -> tuple[PlaceDraft, ...]:
+    """Put five bowls of each coffee under a code of its own."""
+    return tuple(PlaceDraft(coffee_id=coffee_id, cups=CUPS) for coffee_id in coffee_ids)
+
+
+CHOOSE = Question(
+    id="choose",
+    asks="Which of these is worth buying?",
+    sheet="ten_line/1",
+    least_coffees=3,
+    most_coffees=5,
+    cut_off_title="Cut-off, points",
+    # The lower bound of the specialty classes. Source: [S1].
+    cut_off=80.0,
+    verdicts=("buy", "look again", "decline"),
+    each_coffee=True,
+    document="Decision memo",
+    places=one_code_a_coffee,
+)

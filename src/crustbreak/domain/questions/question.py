@@ -1,0 +1,35 @@
+"""A question is data and a few functions; this is the data and the plan defaults."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from crustbreak.domain.planning.layout import PlaceDraft
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """What a table is asked.
+
+    id:                 one word, used in addresses and records.
+    asks:               the question as a sentence.
+    sheet:              sheet and version on which it is tasted.
+    least_coffees, most_coffees:  how many coffees a table of it takes.
+    cut_off_title:      what the figure fixed before the pour is, with its unit.
+    cut_off:            the figure offered until the house has one of its own.
+    verdicts:           the words a person can decide by.
+    each_coffee:        decided coffee by coffee, and called code by code; else as one.
+    document:           what its paper is called.
+    places:             coffee ids to the bowls that stand for them.
+    """
+
+    id: str
+    asks: str
+    sheet: str
+    least_coffees: int
+    most_coffees: int
+    cut_off_title: str
+    cut_off: float
+    verdicts: tuple[str, ...]
+    each_coffee: bool
+    document: str
+    places: Callable[[tuple[str, ...]], tuple[PlaceDraft, ...]]

@@ -1,0 +1,1 @@
+"""The nouns of the lab, one file a subject."""

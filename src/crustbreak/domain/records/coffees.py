@@ -1,0 +1,15 @@
+"""What stands on a table under a code."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Coffee:
+    """One coffee on one table.
+
+    id:    opaque, made for this table alone, so that it tells nothing from table to table.
+    name:  as the host typed it; never sent to the floor before the uncovering.
+    """
+
+    id: str
+    name: str

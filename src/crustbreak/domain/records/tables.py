@@ -1,0 +1,78 @@
+"""A planned tasting: who sits there, what stands there, and what was fixed before the pour."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from crustbreak.domain.records.recipes import Recipe
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """A code and the bowls under it.
+
+    id:    opaque, made for this table alone.
+    code:  three digits, what the taster sees.
+    cups:  bowls under this code, numbered from 1.
+    """
+
+    id: str
+    code: str
+    cups: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flight:
+    """Places tasted together, in the order in which they stand."""
+
+    id: str
+    places: tuple[Place, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seat:
+    """A taster at a table."""
+
+    id: str
+    taster: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """What the floor may know of a planned tasting: no coffee is named here.
+
+    question:    id of the question that it answers.
+    sheet:       sheet and version, as `ten_line/1`.
+    occasion:    what the host calls it; seen by the host only.
+    cut_off:     the figure that decides, fixed before the first pour; its unit is the question's.
+    setter:      who fills the bowls and so knows the codes.
+    planned_at:  moment of the draw, UTC.
+    """
+
+    id: str
+    question: str
+    sheet: str
+    occasion: str
+    flights: tuple[Flight, ...]
+    seats: tuple[Seat, ...]
+    recipe: Recipe
+    cut_off: float
+    setter: str
+    planned_at: datetime
+
+    @property
+    def places(self) -> tuple[Place, ...]:
+        """All places, flight by flight, as they stand."""
+        return tuple(place for flight in self.flights for place in flight.places)
+
+    @property
+    def cups(self) -> tuple[tuple[Place, int], ...]:
+        """All bowls in the order in which they are poured."""
+        return tuple((place, cup) for place in self.places for cup in range(1, place.cups + 1))
+
+    def place(self, place_id: str | None) -> Place | None:
+        """Give the place with this id, or None."""
+        return next((place for place in self.places if place.id == place_id), None)
+
+    def seat(self, seat_id: str) -> Seat | None:
+        """Give the seat with this id, or None."""
+        return next((seat for seat in self.seats if seat.id == seat_id), None)

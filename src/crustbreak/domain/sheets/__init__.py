@@ -1,0 +1,1 @@
+"""What is scored: definitions, and the score they give."""

@@ -1,0 +1,39 @@
+"""Who may know what, and when.
+
+The whole of the tool's blindness is these few questions. Whoever reads the key, or shows one
+taster what another said, asks here first.
+"""
+
+from enum import StrEnum
+
+from crustbreak.domain.table.states import FlightState
+
+OPEN_STATES = frozenset({FlightState.UNCOVERED, FlightState.DECIDED})
+
+# The setter fills the bowls by the card. Once water is on the grounds nobody needs it.
+SETTING_STATES = frozenset({FlightState.PLANNED, FlightState.SET})
+
+
+class Role(StrEnum):
+    """Who asks."""
+
+    SETTER = "setter"
+    HOST = "host"
+    TASTER = "taster"
+
+
+def may_know_key(role: Role, flight: FlightState) -> bool:
+    """Tell whether this role may see which coffee stands under which code."""
+    if flight in OPEN_STATES:
+        return True
+    return role is Role.SETTER and flight in SETTING_STATES
+
+
+def may_see_marks(flight: FlightState, *, own: bool) -> bool:
+    """Tell whether a person may see marks: always their own, others' once uncovered."""
+    return own or flight in OPEN_STATES
+
+
+def may_see_totals(flight: FlightState) -> bool:
+    """Tell whether any total may be shown: not even one's own while codes are sealed."""
+    return flight in OPEN_STATES

@@ -1,0 +1,141 @@
+"""All that a device says, and all that the host does, never changed once said.
+
+An entry names its seat, its grip (the seat's device number) and its no (1, 2, 3 ... within the
+grip); that pair, and not the time of arrival, orders what one taster said. An event is the
+host's act and is ordered by the store.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from crustbreak.domain.records.marks import Mark, Value
+from crustbreak.domain.records.tables import Table
+from crustbreak.domain.sheets.definition import Sheet
+from crustbreak.domain.sheets.marking import check_mark
+from crustbreak.footing.errors import Problem, nearest_word, told
+
+EntryKind = Literal["mark", "hand_in", "call"]
+
+ENTRY_KINDS: tuple[EntryKind, ...] = ("mark", "hand_in", "call")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One thing a device said.
+
+    id:           128 bits made on the device, 32 hex digits.
+    grip, no:     device number of the seat; running number within it, from 1.
+    sheet:        sheet and version that the device showed.
+    place_id, cup, line, round, value:  as in `Mark`; a call has place and value only (no place
+                  where the whole table is called), a hand-in none.
+    device_time:  what the device's clock said, UTC; it orders nothing.
+    """
+
+    id: str
+    table_id: str
+    seat_id: str
+    grip: int
+    no: int
+    kind: str
+    sheet: str
+    place_id: str | None
+    cup: int | None
+    line: str | None
+    round: str | None
+    value: Value
+    device_time: datetime
+
+    @property
+    def order(self) -> tuple[int, int]:
+        """Where this stands in all that its seat said."""
+        return (self.grip, self.no)
+
+    def as_mark(self) -> Mark:
+        """Give the judgement in this entry; sensible for the kind `mark` only."""
+        return Mark(
+            seat_id=self.seat_id,
+            place_id=self.place_id or "",
+            cup=self.cup,
+            line=self.line or "",
+            round=self.round or "",
+            value=self.value,
+        )
+
+
+EventKind = Literal[
+    "key opened", "table set", "poured", "broken", "undone", "uncovered", "decided", "abandoned"
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Event:
+    """One act of the host.
+
+    number:  running number within the table, from 1, given by the store.
+    detail:  a name or a reason where the kind has one, else empty.
+    """
+
+    table_id: str
+    number: int
+    kind: EventKind
+    at: datetime
+    detail: str = ""
+
+
+def check_entry(
+    entry: Entry, table: Table, sheet: Sheet, verdicts: tuple[str, ...]
+) -> tuple[Problem, ...]:
+    """Name everything that keeps an entry from counting; nothing when it counts."""
+    if entry.kind not in ENTRY_KINDS:
+        return (
+            Problem(
+                where="entry",
+                rule="its kind is one that there is",
+                found=told(entry.kind),
+                remedy=nearest_word(told(entry.kind), ENTRY_KINDS),
+            ),
+        )
+    if entry.sheet != sheet.ref:
+        return (
+            Problem(
+                where="entry",
+                rule=f"it was made on the sheet {sheet.ref}",
+                found=told(entry.sheet),
+                remedy="Reload the page, then give it once more.",
+            ),
+        )
+    if entry.kind == "mark":
+        place = table.place(entry.place_id)
+        return check_mark(entry.as_mark(), sheet, place) if place else _check_place(entry, table)
+    if entry.kind == "call":
+        return _check_call(entry, table, verdicts)
+    return ()
+
+
+def _check_place(entry: Entry, table: Table) -> tuple[Problem, ...]:
+    if table.place(entry.place_id):
+        return ()
+    return (
+        Problem(
+            where="entry",
+            rule="its place stands on this table",
+            found=told(entry.place_id),
+            remedy="Check which table this phone joined.",
+        ),
+    )
+
+
+def _check_call(entry: Entry, table: Table, verdicts: tuple[str, ...]) -> tuple[Problem, ...]:
+    wrong_place = _check_place(entry, table) if entry.place_id is not None else ()
+    if entry.value in verdicts or entry.value is None:
+        return wrong_place
+    return (
+        *wrong_place,
+        Problem(
+            where="call",
+            rule=f"it is one of {', '.join(verdicts)}",
+            found=told(entry.value),
+            remedy=nearest_word(told(entry.value), verdicts),
+        ),
+    )

@@ -1,0 +1,74 @@
+"""Three machines as tables: what can follow what.
+
+A transition that is not in its table is impossible: the fold says so as a Problem and goes on,
+because what was said is kept whether or not it fits.
+"""
+
+from collections.abc import Mapping
+from enum import StrEnum
+
+
+class FlightState(StrEnum):
+    """Where a flight stands, from the draw of the codes to the decision."""
+
+    PLANNED = "planned"
+    SET = "set"
+    UNDER_WAY = "under way"
+    HANDED_IN = "handed in"
+    CALLED = "called"
+    UNCOVERED = "uncovered"
+    DECIDED = "decided"
+    ABANDONED = "abandoned"
+
+
+class CupState(StrEnum):
+    """What is in one bowl."""
+
+    EMPTY = "empty"
+    DOSED = "dosed"
+    POURED = "poured"
+    BROKEN = "broken"
+
+
+class SeatState(StrEnum):
+    """How far one taster is."""
+
+    OPEN = "open"
+    TASTING = "tasting"
+    HANDED_IN = "handed in"
+
+
+FLIGHT: Mapping[tuple[FlightState, str], FlightState] = {
+    (FlightState.PLANNED, "table set"): FlightState.SET,
+    (FlightState.SET, "poured"): FlightState.UNDER_WAY,
+    (FlightState.UNDER_WAY, "pour undone"): FlightState.SET,
+    (FlightState.UNDER_WAY, "all handed in"): FlightState.HANDED_IN,
+    (FlightState.HANDED_IN, "all called"): FlightState.CALLED,
+    (FlightState.CALLED, "uncovered"): FlightState.UNCOVERED,
+    (FlightState.UNCOVERED, "decided"): FlightState.DECIDED,
+    # A table can be given up until its codes have names; after that it has a result.
+    (FlightState.PLANNED, "abandoned"): FlightState.ABANDONED,
+    (FlightState.SET, "abandoned"): FlightState.ABANDONED,
+    (FlightState.UNDER_WAY, "abandoned"): FlightState.ABANDONED,
+    (FlightState.HANDED_IN, "abandoned"): FlightState.ABANDONED,
+    (FlightState.CALLED, "abandoned"): FlightState.ABANDONED,
+}
+
+CUP: Mapping[tuple[CupState, str], CupState] = {
+    (CupState.EMPTY, "dosed"): CupState.DOSED,
+    (CupState.DOSED, "poured"): CupState.POURED,
+    (CupState.POURED, "broken"): CupState.BROKEN,
+}
+
+SEAT: Mapping[tuple[SeatState, str], SeatState] = {
+    (SeatState.OPEN, "mark"): SeatState.TASTING,
+    (SeatState.TASTING, "mark"): SeatState.TASTING,
+    # Nothing written is still an answer: an empty sheet may be handed in.
+    (SeatState.OPEN, "hand in"): SeatState.HANDED_IN,
+    (SeatState.TASTING, "hand in"): SeatState.HANDED_IN,
+}
+
+
+def may_follow(state: FlightState, event: str) -> bool:
+    """Tell whether this event can come while the flight stands so."""
+    return (state, event) in FLIGHT

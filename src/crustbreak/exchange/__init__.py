@@ -1,0 +1,1 @@
+"""Files to rows and back, with Problems instead of surprises."""

@@ -1,0 +1,37 @@
+"""One way to write a record, so that the same record is the same bytes a year later."""
+
+from collections.abc import Mapping
+from dataclasses import asdict, is_dataclass
+from datetime import datetime
+from hashlib import sha256
+from typing import Any
+
+import rfc8785
+
+from crustbreak.footing.units import utc_text
+
+
+def write_record(record: Mapping[str, Any]) -> tuple[str, str]:
+    """Write a record as canonical JSON, with its SHA-256.
+
+    Args:     record: mappings, sequences, records, moments, texts, numbers, None.
+    Returns:  (text, digest in hex). The same record gives the same text on any machine.
+    Valid for numbers short of 2**53 either way, which JSON readers agree on; ValueError for whole
+    numbers beyond, infinities, and texts with half a sign.
+    Source:   [S6].
+    """
+    text = rfc8785.dumps(plain(record))
+    return text.decode("utf-8"), sha256(text).hexdigest()
+
+
+def plain(value: Any) -> Any:
+    """Turn records, tuples and moments into what JSON has."""
+    if is_dataclass(value) and not isinstance(value, type):
+        return plain(asdict(value))
+    if isinstance(value, datetime):
+        return utc_text(value)
+    if isinstance(value, Mapping):
+        return {str(key): plain(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [plain(item) for item in value]
+    return value

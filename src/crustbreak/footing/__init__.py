@@ -1,0 +1,1 @@
+"""Errors, units and chance: what every floor stands on, standard library only."""

@@ -1,0 +1,1 @@
+"""Numbers that would make sense in another trade: arrays in, frozen results out."""

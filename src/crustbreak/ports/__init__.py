@@ -1,0 +1,1 @@
+"""What the services need from outside, as Protocols, records and errors."""

@@ -1,0 +1,43 @@
+"""The lab as the services see it: every port, in one hand."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from crustbreak.domain.sheets.definition import Sheet
+from crustbreak.footing.errors import NotThere
+from crustbreak.ports.books import Books, KeyBox
+from crustbreak.ports.clock import Clock, Dice
+from crustbreak.ports.definitions import Definitions
+from crustbreak.ports.kits import Kit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lab:
+    """Everything a service may use.
+
+    name:  what the lab is called on its papers.
+    """
+
+    name: str
+    books: Books
+    keys: KeyBox
+    clock: Clock
+    dice: Dice
+    definitions: Definitions
+    kits: Mapping[str, Kit]
+
+    def kit(self, question_id: str) -> Kit:
+        """Give a question's kit, or say which questions there are."""
+        if question_id in self.kits:
+            return self.kits[question_id]
+        raise NotThere(
+            f"There is no question '{question_id}'.",
+            hint=f"Ask one of: {', '.join(self.kits)}.",
+        )
+
+    def sheet(self, ref: str) -> Sheet:
+        """Give a sheet by `id/version`, or say which there are."""
+        sheets = self.definitions.sheets()
+        if ref in sheets:
+            return sheets[ref]
+        raise NotThere(f"There is no sheet '{ref}'.", hint=f"Known: {', '.join(sorted(sheets))}.")

@@ -1,0 +1,1 @@
+"""What the lab does: one verb a function, through the ports alone."""

@@ -1,0 +1,175 @@
+"""From evidence to a verdict that can be shown a year later."""
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from crustbreak import __version__
+from crustbreak.domain.records.tables import Table
+from crustbreak.domain.records.verdicts import Verdict
+from crustbreak.domain.table.entries import Event
+from crustbreak.domain.table.fold import TableState
+from crustbreak.exchange.canonical import plain, write_record
+from crustbreak.footing.errors import NotThere, Problem, nearest_word, refuse
+from crustbreak.ports.books import Reading, Writing
+from crustbreak.ports.lab import Lab
+from crustbreak.services.standing import demand, stand
+from crustbreak.services.viewing import frame_of
+
+REASON_LENGTH = 2000
+
+
+def evidence_of(lab: Lab, table: Table) -> dict[str, Any]:
+    """Give what the marks say, as plain data; NotYours while codes are sealed."""
+    kit = lab.kit(table.question)
+    evidence: dict[str, Any] = plain(kit.weigh(frame_of(lab, table)))
+    return evidence
+
+
+def show_evidence(lab: Lab, table: Table) -> str:
+    """Give what the marks say as a piece of HTML."""
+    return lab.kit(table.question).show(evidence_of(lab, table))
+
+
+def subjects_to_decide(lab: Lab, table: Table) -> tuple[str, ...]:
+    """List what the verdict is on: each coffee by name, or the table as one."""
+    question = lab.kit(table.question).question
+    if not question.each_coffee:
+        return (question.asks,)
+    return tuple(coffee.name for coffee in frame_of(lab, table).coffees)
+
+
+def decide(
+    lab: Lab, table: Table, words: Mapping[str, str], *, reason: str, decided_by: str
+) -> Verdict:
+    """Keep a person's verdict with the evidence it was taken on.
+
+    Args:    words: subject to one of the question's verdicts, for every subject.
+    Raises:  Unacceptable with every fault; NotNow unless the table is uncovered.
+    """
+    subjects = subjects_to_decide(lab, table)
+    verdicts = lab.kit(table.question).question.verdicts
+    refuse("The verdict", _check(words, subjects, verdicts, reason=reason, decided_by=decided_by))
+    evidence = evidence_of(lab, table)
+    now = lab.clock.now()
+
+    def work(books: Writing) -> Verdict:
+        state = stand(lab, books, table)
+        demand(state, "decided", hint="A verdict is given once, after the uncovering.")
+        decision = {
+            "words": [{"subject": subject, "word": words[subject]} for subject in subjects],
+            "reason": reason.strip(),
+            "by": decided_by.strip(),
+            "at": now,
+        }
+        text, digest = write_record(
+            {**_facts(lab, table, state, books), "evidence": evidence, "verdict": decision}
+        )
+        verdict = Verdict(
+            table_id=table.id,
+            decided_at=now,
+            decided_by=decided_by.strip(),
+            record=text,
+            digest=digest,
+        )
+        books.add_verdict(verdict)
+        books.add_event(table.id, "decided", at=now, detail=decided_by.strip())
+        return verdict
+
+    return lab.books.write(work)
+
+
+def memo_of(lab: Lab, table: Table) -> str:
+    """Give the document of a table's verdict, made from the kept record alone."""
+    verdict = lab.books.read(lambda books: books.verdict(table.id))
+    if verdict is None:
+        raise NotThere("This table has no verdict yet.", hint="Decide it first.")
+    record = json.loads(verdict.record)
+    return lab.kit(table.question).memo({**record, "digest": verdict.digest})
+
+
+def verdict_of(lab: Lab, table: Table) -> dict[str, str]:
+    """Give subject to word of a decided table; empty before."""
+    verdict = lab.books.read(lambda books: books.verdict(table.id))
+    if verdict is None:
+        return {}
+    said = json.loads(verdict.record)["verdict"]["words"]
+    return {each["subject"]: each["word"] for each in said}
+
+
+def _facts(lab: Lab, table: Table, state: TableState, books: Reading) -> dict[str, Any]:
+    question = lab.kit(table.question).question
+    sheet = lab.sheet(table.sheet)
+    acts = books.events(table.id)
+    tasters = [seat.taster for seat in table.seats]
+    return {
+        "engine": __version__,
+        "lab": lab.name,
+        "question": {"id": question.id, "asks": question.asks, "document": question.document},
+        "sheet": {"ref": sheet.ref, "title": sheet.title, "source": sheet.source},
+        "table": {
+            "id": table.id,
+            "occasion": table.occasion,
+            "planned_at": table.planned_at,
+            "tasters": tasters,
+            "setter": table.setter,
+            "setter_tasted": table.setter.casefold() in {name.casefold() for name in tasters},
+            "key_opened_at": [act.at for act in acts if act.kind == "key opened"],
+            "poured_at": state.poured_at,
+            "broken_at": state.broken_at,
+            "uncovered_at": _last(acts, "uncovered"),
+            "cut_off": table.cut_off,
+            "cut_off_title": question.cut_off_title,
+            "cups": [place.cups for place in table.places],
+            "recipe": table.recipe,
+        },
+        "left_out": {
+            "late": sum(kept.late for kept in books.entries(table.id))
+            + sum(len(seat.late) for seat in state.seats.values()),
+            "set_aside": len(books.set_asides(table.id)),
+        },
+    }
+
+
+def _last(acts: tuple[Event, ...], kind: str) -> Any:
+    return next((act.at for act in reversed(acts) if act.kind == kind), None)
+
+
+def _check(
+    words: Mapping[str, str],
+    subjects: tuple[str, ...],
+    verdicts: tuple[str, ...],
+    *,
+    reason: str,
+    decided_by: str,
+) -> tuple[Problem, ...]:
+    known = ", ".join(verdicts)
+    problems = [
+        Problem(
+            where=subject,
+            rule=f"a verdict: {known}",
+            found=words.get(subject) or "none",
+            remedy=nearest_word(words.get(subject) or "", verdicts),
+        )
+        for subject in subjects
+        if words.get(subject) not in verdicts
+    ]
+    if not reason.strip() or len(reason) > REASON_LENGTH:
+        problems.append(
+            Problem(
+                where="Reason",
+                rule=f"why, in 1 to {REASON_LENGTH:,} characters",
+                found=f"{len(reason.strip())} characters",
+                remedy="Say why, in a sentence that can be read in a year.",
+            )
+        )
+    if not decided_by.strip():
+        problems.append(
+            Problem(
+                where="Who decides",
+                rule="a person's name",
+                found="nothing",
+                remedy="Type the name of the person who decides.",
+            )
+        )
+    return tuple(problems)

@@ -1,0 +1,51 @@
+"""Plan a table: draw the codes, seal the key, write the plan down."""
+
+from crustbreak.domain.planning.drafts import PlanDraft, check_draft
+from crustbreak.domain.planning.layout import lay_out
+from crustbreak.domain.records.coffees import Coffee
+from crustbreak.domain.records.recipes import STANDARD
+from crustbreak.domain.records.tables import Seat, Table
+from crustbreak.footing.chance import Chance
+from crustbreak.footing.errors import refuse
+from crustbreak.ports.lab import Lab
+
+
+def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
+    """Plan a table for a question.
+
+    What decides is fixed here, before any water: coffees, tasters, cut-off.
+
+    Raises:  Unacceptable with every fault of the draft; NotThere for an unknown question.
+    """
+    question = lab.kit(question_id).question
+    sheet = lab.sheet(question.sheet)
+    refuse(
+        "The plan",
+        check_draft(
+            draft, sheet, least_coffees=question.least_coffees, most_coffees=question.most_coffees
+        ),
+    )
+    # Ids come from a stream of their own: they are seen on the floor and the draw is not.
+    ids = Chance(lab.dice.seed())
+    table_id = ids.identity()
+    coffees = tuple(Coffee(id=ids.identity(), name=name) for name in draft.coffees)
+    flight, key = lay_out(
+        question.places(tuple(coffee.id for coffee in coffees)), seed=lab.dice.seed()
+    )
+    table = Table(
+        id=table_id,
+        question=question.id,
+        sheet=sheet.ref,
+        occasion=draft.occasion,
+        flights=(flight,),
+        seats=tuple(Seat(id=ids.identity(), taster=name) for name in draft.tasters),
+        recipe=STANDARD,
+        cut_off=draft.cut_off or 0.0,
+        setter=draft.setter,
+        planned_at=lab.clock.now(),
+    )
+    # The key first: a key without a table tells nothing, a table without a key is lost.
+    lab.keys.seal(table.id, key)
+    token = lab.dice.secret()
+    lab.books.write(lambda books: books.add_table(table, coffees, token=token))
+    return table

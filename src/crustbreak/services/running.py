@@ -1,0 +1,91 @@
+"""What the host does at a table, each act kept as an event."""
+
+from crustbreak.domain.records.tables import Table
+from crustbreak.domain.table.entries import EventKind
+from crustbreak.domain.table.fold import TableState
+from crustbreak.domain.table.states import FlightState
+from crustbreak.footing.errors import NotNow
+from crustbreak.ports.books import Reading, Writing
+from crustbreak.ports.lab import Lab
+from crustbreak.services.standing import demand, demand_state, stand
+
+
+def table_set(lab: Lab, table: Table) -> None:
+    """Say that the bowls are filled and the card is put away."""
+    _act(lab, table, "table set", hint="A table is set once, before the first pour.")
+
+
+def pour_first(lab: Lab, table: Table) -> None:
+    """Say that water goes onto the first bowl now."""
+    _act(lab, table, "poured", hint="The first pour comes once, when the table is set.")
+
+
+def break_first(lab: Lab, table: Table) -> None:
+    """Say that the first crust is broken now."""
+
+    def work(books: Writing) -> None:
+        state = stand(lab, books, table)
+        demand_state(
+            state, FlightState.UNDER_WAY, hint="Tap the first pour before the first break."
+        )
+        if state.broken_at:
+            raise NotNow(
+                "The first crust is broken already.", hint="Undo it if that was a mis-hit."
+            )
+        books.add_event(table.id, "broken", at=lab.clock.now())
+
+    lab.books.write(work)
+
+
+def undo_tap(lab: Lab, table: Table) -> None:
+    """Take back the last of the two taps; it stays in the books, with its taking back."""
+
+    def work(books: Writing) -> None:
+        state = stand(lab, books, table)
+        if not (state.broken_at or state.poured_at):
+            raise NotNow("There is no tap to take back.", hint="Go on.")
+        demand_state(
+            state,
+            FlightState.UNDER_WAY,
+            hint="A tap can be taken back until every taster has handed in.",
+        )
+        books.add_event(table.id, "undone", at=lab.clock.now())
+
+    lab.books.write(work)
+
+
+def abandon(lab: Lab, table: Table, reason: str) -> None:
+    """Give a table up; everything said at it is kept."""
+    _act(
+        lab,
+        table,
+        "abandoned",
+        detail=reason.strip() or "no reason given",
+        hint="A table whose codes have names is decided, not abandoned.",
+    )
+
+
+def uncover(lab: Lab, table: Table) -> None:
+    """Give the codes their names, after every hand-in and every call."""
+    _act(lab, table, "uncovered", hint=WAIT)
+
+
+WAIT = "Wait until every taster has handed in and called every code."
+
+
+def _act(lab: Lab, table: Table, kind: EventKind, *, hint: str, detail: str = "") -> None:
+    def work(books: Writing) -> None:
+        demand(stand(lab, books, table), kind, hint=hint)
+        books.add_event(table.id, kind, at=lab.clock.now(), detail=detail)
+
+    lab.books.write(work)
+
+
+def look_at(lab: Lab, table_id: str) -> tuple[Table, TableState]:
+    """Give a table and how it stands."""
+
+    def ask(books: Reading) -> tuple[Table, TableState]:
+        table = books.table(table_id)
+        return table, stand(lab, books, table)
+
+    return lab.books.read(ask)

@@ -1,0 +1,35 @@
+"""The lab's books in `lab.db`."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TypeVar
+
+from crustbreak.ports.books import Reading, Writing
+from crustbreak.store.migrating import BOOKS_LINE
+from crustbreak.store.opening import InFile, open_file
+from crustbreak.store.reading import BooksReading
+from crustbreak.store.writing import BooksWriting
+
+T = TypeVar("T")
+
+BOOKS_FILE = "lab.db"
+
+
+class SqliteBooks(InFile):
+    """`ports.books.Books` in one SQLite file."""
+
+    def read(self, ask: Callable[[Reading], T]) -> T:
+        """Answer a question on a read-only connection, on a state that does not move."""
+        return self._file.reader.run(lambda connection: ask(BooksReading(connection)))
+
+    def write(self, work: Callable[[Writing], T]) -> T:
+        """Do a piece of work as one unit, and come back when it is on disk."""
+        return self._file.writer.run(lambda connection: work(BooksWriting(connection)))
+
+
+def open_books(folder: Path) -> SqliteBooks:
+    """Open the books in a folder, or begin them, for this process alone.
+
+    Raises:  LabInUse, NewerLab or NotALab.
+    """
+    return SqliteBooks(open_file(folder / BOOKS_FILE, BOOKS_LINE))

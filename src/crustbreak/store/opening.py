@@ -1,0 +1,98 @@
+"""Open a file of the lab: private, locked, at the schema of this version, ready for use."""
+
+import os
+from contextlib import ExitStack
+from dataclasses import dataclass
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+from crustbreak.store.connecting import reading_engine, writing_engine
+from crustbreak.store.errors import NotALab
+from crustbreak.store.locking import Lock
+from crustbreak.store.migrating import bring_up
+from crustbreak.store.reader import Reader
+from crustbreak.store.writer import Writer
+
+FOLDER_MODE = 0o700
+FILE_MODE = 0o600
+
+
+@dataclass(frozen=True, slots=True)
+class OpenFile:
+    """A file that is open: who writes, who reads, and how to close both."""
+
+    writer: Writer
+    reader: Reader
+    closing: ExitStack
+
+    def close(self) -> None:
+        """Finish what is queued and let everything go; a second time does nothing."""
+        self.closing.close()
+
+
+class InFile:
+    """What is kept in one open file; to be closed, or used as a context."""
+
+    def __init__(self, file: OpenFile) -> None:
+        self._file = file
+
+    def close(self) -> None:
+        """Finish what is queued, then refuse."""
+        self._file.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+
+def open_file(path: Path, line: str) -> OpenFile:
+    """Open a file, or make it, for this process alone.
+
+    Args:    path: where it is or shall be. line: which schema it has.
+    Raises:  LabInUse, NewerLab or NotALab; then nothing stays open.
+    """
+    # Whatever way leads to it, one file has one lock.
+    path = path.resolve()
+    _make_private(path)
+    with ExitStack() as opened:
+        lock = Lock(path.with_name(f"{path.name}.lock"))
+        opened.callback(lock.release)
+        engine = writing_engine(path)
+        opened.callback(engine.dispose)
+        bring_up(engine, line)
+        # Readers go first at the end: the last connection of all then tidies the log away.
+        writer = Writer(engine)
+        opened.callback(writer.close)
+        reader = Reader(reading_engine(path))
+        opened.callback(reader.close)
+        return OpenFile(writer, reader, opened.pop_all())
+
+
+def _make_private(path: Path) -> None:
+    try:
+        _make(path)
+    except OSError as error:
+        raise NotALab(
+            f"The lab's folder cannot be used: {error.strerror}.",
+            hint="Name another folder, or let the user who runs the lab write to this one.",
+        ) from error
+
+
+def _make(path: Path) -> None:
+    folder = path.parent
+    if not folder.exists() or not any(folder.iterdir()):
+        # A folder that holds other things is somebody's, and its mode is theirs to say.
+        folder.mkdir(parents=True, exist_ok=True)
+        folder.chmod(FOLDER_MODE)
+    # Before the database makes them: its log takes the mode of the file it belongs to.
+    for file in (path, path.with_name(f"{path.name}.lock")):
+        os.close(os.open(file, os.O_CREAT | os.O_RDWR, FILE_MODE))
+        file.chmod(FILE_MODE)

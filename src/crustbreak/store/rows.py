@@ -1,0 +1,154 @@
+"""Records to rows and back; where columns are named as fields, without a word on each."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import Field, asdict, fields
+from typing import Any, ClassVar, Protocol, TypeVar
+
+from sqlalchemy import Row as SqlRow
+
+from crustbreak.domain.records.coffees import Coffee
+from crustbreak.domain.records.recipes import Recipe
+from crustbreak.domain.records.tables import Flight, Place, Seat, Table
+from crustbreak.domain.table.entries import Entry
+from crustbreak.ports.books import KeptEntry
+
+Row = SqlRow[Any]
+Groups = Mapping[tuple[str, ...], Sequence[Row]]
+
+
+class _Record(Protocol):
+    """Any dataclass."""
+
+    __dataclass_fields__: ClassVar[dict[str, Field[Any]]]
+
+
+R = TypeVar("R", bound=_Record)
+
+
+def read_record(kind: type[R], row: Row) -> R:
+    """Make a record of the columns that are named as its fields."""
+    return kind(**{field.name: getattr(row, field.name) for field in fields(kind)})
+
+
+def record_row(record: _Record) -> dict[str, Any]:
+    """Give a record's fields as columns."""
+    return {field.name: getattr(record, field.name) for field in fields(record)}
+
+
+def read_entry(row: Row) -> KeptEntry:
+    """Read an entry with when it came and what was answered."""
+    said = {field.name: getattr(row, field.name) for field in fields(Entry) if field.name != "id"}
+    return KeptEntry(
+        entry=Entry(id=row.entry_id, **said),
+        received_at=row.received_at,
+        digest=row.digest,
+        late=row.late,
+    )
+
+
+def entry_row(kept: KeptEntry) -> dict[str, Any]:
+    """Give the row of an entry."""
+    row = record_row(kept) | record_row(kept.entry)
+    row["entry_id"] = row.pop("id")
+    del row["entry"]
+    return row
+
+
+def read_tables(
+    rows: Iterable[Row], *, flights: Iterable[Row], places: Iterable[Row], seats: Iterable[Row]
+) -> tuple[Table, ...]:
+    """Put tables together from all their rows; what belongs to one comes as it stands."""
+    flights_of = _gathered(flights, "table_id")
+    places_of = _gathered(places, "table_id", "flight_id")
+    seats_of = _gathered(seats, "table_id")
+    return tuple(
+        Table(
+            id=row.table_id,
+            question=row.question,
+            sheet=row.sheet,
+            occasion=row.occasion,
+            flights=tuple(_flight(flight, places_of) for flight in flights_of[(row.table_id,)]),
+            seats=tuple(_seat(seat) for seat in seats_of[(row.table_id,)]),
+            recipe=Recipe(**row.recipe),
+            cut_off=row.cut_off,
+            setter=row.setter,
+            planned_at=row.planned_at,
+        )
+        for row in rows
+    )
+
+
+def _gathered(rows: Iterable[Row], *columns: str) -> Groups:
+    groups: defaultdict[tuple[str, ...], list[Row]] = defaultdict(list)
+    for row in rows:
+        groups[tuple(getattr(row, column) for column in columns)].append(row)
+    return groups
+
+
+def _flight(row: Row, places_of: Groups) -> Flight:
+    return Flight(
+        id=row.flight_id,
+        places=tuple(
+            Place(id=place.place_id, code=place.code, cups=place.cups)
+            for place in places_of[row.table_id, row.flight_id]
+        ),
+    )
+
+
+def _seat(row: Row) -> Seat:
+    return Seat(id=row.seat_id, taster=row.taster)
+
+
+def table_row(table: Table) -> dict[str, Any]:
+    """Give the row of a table itself, without what belongs to it."""
+    return {
+        "table_id": table.id,
+        "planned_at": table.planned_at,
+        "question": table.question,
+        "sheet": table.sheet,
+        "occasion": table.occasion,
+        "cut_off": table.cut_off,
+        "setter": table.setter,
+        "recipe": asdict(table.recipe),
+    }
+
+
+def flight_rows(table: Table) -> list[dict[str, Any]]:
+    """Give the rows of a table's flights."""
+    return [
+        {"table_id": table.id, "flight_id": flight.id, "position": position}
+        for position, flight in enumerate(table.flights)
+    ]
+
+
+def place_rows(table: Table) -> list[dict[str, Any]]:
+    """Give the rows of a table's places."""
+    return [
+        {
+            "table_id": table.id,
+            "flight_id": flight.id,
+            "place_id": place.id,
+            "position": position,
+            "code": place.code,
+            "cups": place.cups,
+        }
+        for flight in table.flights
+        for position, place in enumerate(flight.places)
+    ]
+
+
+def seat_rows(table: Table) -> list[dict[str, Any]]:
+    """Give the rows of a table's seats."""
+    return [
+        {"table_id": table.id, "seat_id": seat.id, "position": position, "taster": seat.taster}
+        for position, seat in enumerate(table.seats)
+    ]
+
+
+def coffee_rows(table_id: str, coffees: Iterable[Coffee]) -> list[dict[str, Any]]:
+    """Give the rows of a table's coffees."""
+    return [
+        {"table_id": table_id, "coffee_id": coffee.id, "position": position, "name": coffee.name}
+        for position, coffee in enumerate(coffees)
+    ]

@@ -1,0 +1,203 @@
+"""What is kept, as tables.
+
+Two files: the books, and the keys, which tell what stands under a code and are therefore
+apart. In the books a planned table is written once with all that belongs to it; entries,
+set-asides, joinings, events and verdicts are only ever added, and `arrival` counts them.
+"""
+
+from sqlalchemy import (
+    BigInteger,
+    Boolean,
+    Column,
+    Float,
+    ForeignKey,
+    ForeignKeyConstraint,
+    Index,
+    Integer,
+    MetaData,
+    PrimaryKeyConstraint,
+    Table,
+    UniqueConstraint,
+)
+
+from crustbreak.store.columns import Json, Utc, Words
+
+_NAMES = {
+    "pk": "pk_%(table_name)s",
+    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_N_name)s",
+    "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+}
+
+BOOKS = MetaData(naming_convention=_NAMES)
+KEYS = MetaData(naming_convention=_NAMES)
+
+# The database itself refuses to change or to drop a row of these.
+ONLY_ADDED = ("entries", "events", "joinings", "set_asides", "verdicts")
+
+
+def _of_a_table() -> Column[str]:
+    return Column("table_id", Words, ForeignKey("tables.table_id"), nullable=False)
+
+
+def _of_a_seat() -> tuple[Column[str], Column[str], ForeignKeyConstraint]:
+    # Both columns in one key: nothing is ever said from a seat of another table.
+    return (
+        Column("table_id", Words, nullable=False),
+        Column("seat_id", Words, nullable=False),
+        ForeignKeyConstraint(["table_id", "seat_id"], ["seats.table_id", "seats.seat_id"]),
+    )
+
+
+def _arrival() -> Column[int]:
+    return Column("arrival", Integer, primary_key=True)
+
+
+tables = Table(
+    "tables",
+    BOOKS,
+    Column("table_id", Words, primary_key=True),
+    Column("planned_at", Utc, nullable=False),
+    Column("question", Words, nullable=False),
+    Column("sheet", Words, nullable=False),
+    Column("occasion", Words, nullable=False),
+    Column("cut_off", Float, nullable=False),
+    Column("setter", Words, nullable=False),
+    Column("recipe", Json, nullable=False),
+)
+
+flights = Table(
+    "flights",
+    BOOKS,
+    _of_a_table(),
+    Column("flight_id", Words, nullable=False),
+    Column("position", Integer, nullable=False),
+    PrimaryKeyConstraint("table_id", "flight_id"),
+    UniqueConstraint("table_id", "position"),
+)
+
+places = Table(
+    "places",
+    BOOKS,
+    Column("table_id", Words, nullable=False),
+    Column("flight_id", Words, nullable=False),
+    Column("place_id", Words, nullable=False),
+    Column("position", Integer, nullable=False),
+    Column("code", Words, nullable=False),
+    Column("cups", Integer, nullable=False),
+    PrimaryKeyConstraint("table_id", "place_id"),
+    ForeignKeyConstraint(["table_id", "flight_id"], ["flights.table_id", "flights.flight_id"]),
+    UniqueConstraint("table_id", "flight_id", "position"),
+)
+
+seats = Table(
+    "seats",
+    BOOKS,
+    Column("seat_id", Words, primary_key=True),
+    _of_a_table(),
+    Column("position", Integer, nullable=False),
+    Column("taster", Words, nullable=False),
+    UniqueConstraint("table_id", "seat_id"),
+    UniqueConstraint("table_id", "position"),
+)
+
+coffees = Table(
+    "coffees",
+    BOOKS,
+    _of_a_table(),
+    Column("coffee_id", Words, nullable=False),
+    Column("position", Integer, nullable=False),
+    Column("name", Words, nullable=False),
+    PrimaryKeyConstraint("table_id", "coffee_id"),
+    UniqueConstraint("table_id", "position"),
+)
+
+invitations = Table(
+    "invitations",
+    BOOKS,
+    Column("table_id", Words, ForeignKey("tables.table_id"), primary_key=True),
+    Column("token", Words, nullable=False),
+    UniqueConstraint("token"),
+)
+
+events = Table(
+    "events",
+    BOOKS,
+    _of_a_table(),
+    Column("number", Integer, nullable=False),
+    Column("kind", Words, nullable=False),
+    Column("at", Utc, nullable=False),
+    Column("detail", Words, nullable=False),
+    PrimaryKeyConstraint("table_id", "number"),
+)
+
+joinings = Table(
+    "joinings",
+    BOOKS,
+    _arrival(),
+    *_of_a_seat(),
+    Column("grip", BigInteger, nullable=False),
+    Column("secret_hash", Words, nullable=False),
+    Column("joined_at", Utc, nullable=False),
+    UniqueConstraint("seat_id", "grip"),
+    UniqueConstraint("secret_hash"),
+    Index(None, "table_id"),
+)
+
+entries = Table(
+    "entries",
+    BOOKS,
+    _arrival(),
+    *_of_a_seat(),
+    Column("entry_id", Words, nullable=False),
+    Column("grip", BigInteger, nullable=False),
+    Column("no", BigInteger, nullable=False),
+    Column("kind", Words, nullable=False),
+    Column("sheet", Words, nullable=False),
+    Column("place_id", Words),
+    Column("cup", BigInteger),
+    Column("line", Words),
+    Column("round", Words),
+    Column("value", Json, nullable=False),
+    Column("device_time", Utc, nullable=False),
+    Column("received_at", Utc, nullable=False),
+    Column("digest", Words, nullable=False),
+    Column("late", Boolean, nullable=False),
+    UniqueConstraint("entry_id"),
+    UniqueConstraint("seat_id", "grip", "no"),
+    Index(None, "table_id"),
+)
+
+set_asides = Table(
+    "set_asides",
+    BOOKS,
+    _arrival(),
+    *_of_a_seat(),
+    Column("body", Words, nullable=False),
+    Column("digest", Words, nullable=False),
+    Column("rule", Words, nullable=False),
+    Column("remedy", Words, nullable=False),
+    Column("received_at", Utc, nullable=False),
+    UniqueConstraint("seat_id", "digest"),
+    Index(None, "table_id"),
+)
+
+verdicts = Table(
+    "verdicts",
+    BOOKS,
+    _arrival(),
+    _of_a_table(),
+    Column("decided_at", Utc, nullable=False),
+    Column("decided_by", Words, nullable=False),
+    Column("record", Words, nullable=False),
+    Column("digest", Words, nullable=False),
+    Index(None, "table_id"),
+)
+
+keys = Table(
+    "keys",
+    KEYS,
+    Column("table_id", Words, primary_key=True),
+    Column("coffee_of", Json, nullable=False),
+    Column("seed", Words, nullable=False),
+)

@@ -1,0 +1,84 @@
+"""What can be added to the books, on the writer's connection."""
+
+from datetime import datetime
+from functools import cache
+from typing import Any
+
+from sqlalchemy import Insert, func, insert, select
+from sqlalchemy import Table as SqlTable
+from sqlalchemy.exc import IntegrityError
+
+from crustbreak.domain.records.coffees import Coffee
+from crustbreak.domain.records.tables import Table
+from crustbreak.domain.records.verdicts import Verdict
+from crustbreak.domain.table.entries import Event, EventKind
+from crustbreak.footing.units import utc_moment, utc_text
+from crustbreak.ports.books import Joining, KeptEntry, SetAside
+from crustbreak.store import rows, schema
+from crustbreak.store.errors import Clash
+from crustbreak.store.reading import BooksReading
+
+
+class BooksWriting(BooksReading):
+    """`ports.books.Writing` on a connection; what it adds is kept with the transaction."""
+
+    def add_table(self, table: Table, coffees: tuple[Coffee, ...], *, token: str) -> None:
+        """Add a planned table, its coffees and its invitation."""
+        self._add(schema.tables, rows.table_row(table))
+        self._add(schema.flights, *rows.flight_rows(table))
+        self._add(schema.places, *rows.place_rows(table))
+        self._add(schema.seats, *rows.seat_rows(table))
+        self._add(schema.coffees, *rows.coffee_rows(table.id, coffees))
+        self._add(schema.invitations, {"table_id": table.id, "token": token})
+
+    def add_event(self, table_id: str, kind: EventKind, *, at: datetime, detail: str = "") -> Event:
+        """Add an act of the host, numbered after the last; give it as it will be read."""
+        last = select(func.max(schema.events.c.number)).where(schema.events.c.table_id == table_id)
+        event = Event(
+            table_id=table_id,
+            number=(self._connection.scalar(last) or 0) + 1,
+            kind=kind,
+            at=utc_moment(utc_text(at)),
+            detail=detail,
+        )
+        self._add(schema.events, rows.record_row(event))
+        return event
+
+    def add_entry(self, kept: KeptEntry) -> None:
+        """Add an entry; Clash when its id or its (seat, grip, no) is there."""
+        self._add(schema.entries, rows.entry_row(kept))
+
+    def add_set_aside(self, sent: SetAside) -> None:
+        """Add what cannot count; the same body from the same seat is there once."""
+        asides = schema.set_asides.c
+        there = select(asides.arrival).where(
+            asides.seat_id == sent.seat_id, asides.digest == sent.digest
+        )
+        # Nobody else writes in between.
+        if self._first(there) is None:
+            self._add(schema.set_asides, rows.record_row(sent))
+
+    def add_joining(self, joining: Joining) -> None:
+        """Add a device that takes a seat; Clash when the seat has a device of that number."""
+        self._add(schema.joinings, rows.record_row(joining))
+
+    def add_verdict(self, verdict: Verdict) -> None:
+        """Add a verdict; an earlier one stays."""
+        self._add(schema.verdicts, rows.record_row(verdict))
+
+    def _add(self, table: SqlTable, *added: dict[str, Any]) -> None:
+        if not added:
+            return
+        try:
+            self._connection.execute(_insert(table), list(added))
+        except IntegrityError as error:
+            raise Clash(
+                f"The books do not take this into {table.name.replace('_', ' ')}: {error.orig}.",
+                hint="Load the page again: it is there already, or what it belongs to is not.",
+            ) from error
+
+
+# The statement keeps what the library found out about it; made anew it costs a third more.
+@cache
+def _insert(table: SqlTable) -> Insert:
+    return insert(table)

@@ -1,0 +1,1 @@
+"""Two apps: the host's on the laptop, the floor's for the phones."""

@@ -1,0 +1,69 @@
+"""Two listeners in one process: the host's on loopback, the floor's on the network."""
+
+import asyncio
+from collections.abc import Callable
+
+import uvicorn
+from fastapi import FastAPI
+
+from crustbreak.config import Settings
+from crustbreak.footing.errors import CrustbreakError
+from crustbreak.ports.lab import Lab
+from crustbreak.web.floor import floor_app
+from crustbreak.web.host import host_app
+
+# An open stream would otherwise keep the server alive for ever after a stop.
+STOP_WITHIN_S = 2
+
+
+class PortTaken(CrustbreakError):
+    """Something else listens where the lab wants to."""
+
+
+def open_doors(lab: Lab, settings: Settings, announce: Callable[[], None]) -> None:
+    """Serve both apps until stopped; `announce` is called once both listen."""
+    host = _server(host_app(lab, settings.join_url), "127.0.0.1", settings.host_port)
+    floor = _server(floor_app(lab), "0.0.0.0", settings.floor_port)
+    asyncio.run(_serve((host, floor), announce))
+
+
+def _server(app: FastAPI, address: str, port: int) -> uvicorn.Server:
+    return uvicorn.Server(
+        uvicorn.Config(
+            app,
+            host=address,
+            port=port,
+            log_level="warning",
+            access_log=False,
+            # The floor's answers must not tell what runs here, nor when it was built.
+            server_header=False,
+            timeout_graceful_shutdown=STOP_WITHIN_S,
+        )
+    )
+
+
+async def _serve(servers: tuple[uvicorn.Server, ...], announce: Callable[[], None]) -> None:
+    running = [asyncio.create_task(_run(server)) for server in servers]
+    while not all(server.started for server in servers):
+        if any(task.done() for task in running):
+            break
+        await asyncio.sleep(0.02)
+    else:
+        announce()
+    await asyncio.wait(running, return_when=asyncio.FIRST_COMPLETED)
+    for server in servers:
+        server.should_exit = True
+    for finished in await asyncio.gather(*running, return_exceptions=True):
+        if isinstance(finished, CrustbreakError):
+            raise finished
+
+
+async def _run(server: uvicorn.Server) -> None:
+    try:
+        await server.serve()
+    except SystemExit as stop:
+        # uvicorn leaves by SystemExit when it cannot bind, after logging why.
+        raise PortTaken(
+            f"Port {server.config.port} is taken.",
+            hint="Stop what listens there, or give --host-port and --floor-port.",
+        ) from stop

@@ -1,0 +1,177 @@
+"""The host's app, on the laptop alone: plan, run, uncover, decide."""
+
+from collections.abc import Callable
+from typing import Annotated
+
+from fastapi import FastAPI, Form, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from fastapi.staticfiles import StaticFiles
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData
+from starlette.exceptions import HTTPException
+
+from crustbreak import __version__
+from crustbreak.domain.records.tables import Table
+from crustbreak.footing.errors import CrustbreakError, NotThere, Unacceptable
+from crustbreak.ports.lab import Lab
+from crustbreak.reports.documents import evidence_style, paper_policy
+from crustbreak.services.deciding import decide, memo_of
+from crustbreak.services.keys import open_key_to_set
+from crustbreak.services.planning import plan_table
+from crustbreak.services.running import (
+    abandon,
+    break_first,
+    look_at,
+    pour_first,
+    table_set,
+    uncover,
+    undo_tap,
+)
+from crustbreak.services.viewing import list_tables, view_table
+from crustbreak.web.headers import Discreet
+from crustbreak.web.host_forms import blank_plan, blank_verdict, read_plan
+from crustbreak.web.host_view import deciding_view, table_view, today_view
+from crustbreak.web.pages import STATIC, Piece, error_data, fill
+
+TAPS: dict[str, Callable[[Lab, Table], None]] = {
+    "set": table_set,
+    "pour": pour_first,
+    "break": break_first,
+    "undo": undo_tap,
+    "uncover": uncover,
+}
+
+
+def host_app(lab: Lab, join_url: Callable[[str], str]) -> FastAPI:
+    """Build the host's app.
+
+    Args:  join_url: an invitation's token to the address that a phone opens.
+    """
+    app = FastAPI(title="Crustbreak host", version=__version__, docs_url=None, redoc_url=None)
+    app.add_middleware(Discreet)
+    app.mount("/static", StaticFiles(directory=STATIC), name="static")
+    app.add_exception_handler(CrustbreakError, _say)
+    app.add_exception_handler(HTTPException, _say_http)
+    app.add_exception_handler(RequestValidationError, _say_shape)
+
+    @app.get("/", response_class=HTMLResponse)
+    def today() -> HTMLResponse:
+        return HTMLResponse(fill("today.html", today_view(lab, list_tables(lab))))
+
+    @app.get("/evidence.css")
+    def style() -> Response:
+        return Response(evidence_style(), media_type="text/css")
+
+    @app.get("/plan/{question_id}", response_class=HTMLResponse)
+    def ask(question_id: str) -> HTMLResponse:
+        return HTMLResponse(fill("plan.html", blank_plan(lab, question_id)))
+
+    @app.post("/plan/{question_id}")
+    async def plan(question_id: str, request: Request) -> Response:
+        typed = _texts(await request.form())
+        return await _off_loop(_plan, lab, question_id, typed)
+
+    @app.get("/tables/{table_id}", response_class=HTMLResponse)
+    def table(table_id: str) -> HTMLResponse:
+        view = view_table(lab, table_id)
+        if view.state.flight in ("uncovered", "decided"):
+            return HTMLResponse(fill("decide.html", deciding_view(lab, view, blank_verdict())))
+        return HTMLResponse(fill("table.html", table_view(lab, view, join_url)))
+
+    @app.get("/tables/{table_id}/live", response_class=Piece)
+    def live(table_id: str) -> Piece:
+        return Piece(fill("live.html", table_view(lab, view_table(lab, table_id), join_url)))
+
+    # A look at the key is written down, so it is asked for and not merely addressed.
+    @app.post("/tables/{table_id}/card", response_class=HTMLResponse)
+    def card(table_id: str) -> HTMLResponse:
+        at, state = look_at(lab, table_id)
+        names = open_key_to_set(lab, at)
+        card = {"table": at, "names": names, "flight": state.flight}
+        return HTMLResponse(fill("card.html", card))
+
+    @app.post("/tables/{table_id}/taps/{tap}")
+    def act(table_id: str, tap: str) -> Response:
+        if tap not in TAPS:
+            raise NotThere(f"There is no tap '{tap}'.", hint="Go back to the table.")
+        at, _ = look_at(lab, table_id)
+        TAPS[tap](lab, at)
+        return _to(f"/tables/{table_id}")
+
+    @app.post("/tables/{table_id}/abandon")
+    def give_up(table_id: str, reason: Annotated[str, Form()] = "") -> Response:
+        at, _ = look_at(lab, table_id)
+        abandon(lab, at, reason)
+        return _to(f"/tables/{table_id}")
+
+    @app.post("/tables/{table_id}/verdict")
+    async def verdict(table_id: str, request: Request) -> Response:
+        typed = _texts(await request.form())
+        return await _off_loop(_decide, lab, table_id, typed)
+
+    @app.get("/tables/{table_id}/memo", response_class=HTMLResponse)
+    def memo(table_id: str) -> HTMLResponse:
+        at, _ = look_at(lab, table_id)
+        return HTMLResponse(memo_of(lab, at), headers={"Content-Security-Policy": paper_policy()})
+
+    return app
+
+
+async def _off_loop(work: Callable[..., Response], *given: object) -> Response:
+    # Writing waits for the disk; the loop has streams and other pages to serve meanwhile.
+    return await run_in_threadpool(work, *given)
+
+
+def _plan(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
+    try:
+        table = plan_table(lab, question_id, read_plan(typed))
+    except Unacceptable as error:
+        page = blank_plan(lab, question_id, typed=typed, problems=error.problems)
+        return HTMLResponse(fill("plan.html", page), status_code=error.status)
+    return _to(f"/tables/{table.id}")
+
+
+def _decide(lab: Lab, table_id: str, typed: dict[str, str]) -> Response:
+    view = view_table(lab, table_id)
+    words = {
+        name.removeprefix("word:"): text for name, text in typed.items() if name.startswith("word:")
+    }
+    try:
+        decide(
+            lab,
+            view.table,
+            words,
+            reason=typed.get("reason", ""),
+            decided_by=typed.get("decided_by", ""),
+        )
+    except Unacceptable as error:
+        form = blank_verdict(typed=typed, words=words, problems=error.problems)
+        return HTMLResponse(
+            fill("decide.html", deciding_view(lab, view, form)), status_code=error.status
+        )
+    return _to(f"/tables/{table_id}")
+
+
+def _texts(form: FormData) -> dict[str, str]:
+    return {name: value for name, value in form.items() if isinstance(value, str)}
+
+
+def _to(path: str) -> RedirectResponse:
+    return RedirectResponse(path, status_code=303)
+
+
+def _say(_request: Request, error: Exception) -> HTMLResponse:
+    assert isinstance(error, CrustbreakError)
+    return HTMLResponse(fill("error.html", error_data(error)), status_code=error.status)
+
+
+def _say_http(_request: Request, error: Exception) -> HTMLResponse:
+    assert isinstance(error, HTTPException)
+    said = NotThere("There is no such page.", hint="Start from today's page.")
+    return HTMLResponse(fill("error.html", error_data(said)), status_code=error.status_code)
+
+
+def _say_shape(_request: Request, _error: Exception) -> HTMLResponse:
+    said = Unacceptable("The lab cannot read this form.", hint="Go back and send it again.")
+    return HTMLResponse(fill("error.html", error_data(said)), status_code=said.status)

@@ -1,0 +1,78 @@
+"""What the host types, kept as typed until it can be used."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from crustbreak.domain.planning.drafts import PlanDraft
+from crustbreak.domain.records.recipes import STANDARD
+from crustbreak.exchange.names import read_names
+from crustbreak.footing.errors import Problem
+from crustbreak.footing.units import points
+from crustbreak.ports.lab import Lab
+
+FIELDS = ("occasion", "coffees", "tasters", "cut_off", "setter")
+
+
+def read_plan(typed: Mapping[str, str]) -> PlanDraft:
+    """Read the plan form; what cannot be read is None and found by the check."""
+    return PlanDraft(
+        occasion=typed.get("occasion", "").strip(),
+        coffees=read_names(typed.get("coffees", "")),
+        tasters=read_names(typed.get("tasters", "")),
+        cut_off=read_number(typed.get("cut_off", "")),
+        setter=typed.get("setter", "").strip(),
+    )
+
+
+def read_number(text: str) -> float | None:
+    """Read a number with a point or a comma; None when it is none.
+
+    >>> read_number("84,5"), read_number("many")
+    (84.5, None)
+    """
+    try:
+        return float(text.strip().replace(",", "."))
+    except ValueError:
+        return None
+
+
+def blank_plan(
+    lab: Lab,
+    question_id: str,
+    *,
+    typed: Mapping[str, str] | None = None,
+    problems: tuple[Problem, ...] = (),
+) -> dict[str, Any]:
+    """Give what the plan page shows: the last table's people, or what was typed."""
+    question = lab.kit(question_id).question
+    if typed is None:
+        last = lab.books.read(lambda books: books.tables()[:1])
+        tasters = [seat.taster for table in last for seat in table.seats]
+        typed = {
+            "tasters": "\n".join(tasters),
+            "setter": last[0].setter if last else "",
+            "cut_off": points(question.cut_off),
+        }
+    return {
+        "question": question,
+        "sheet": lab.sheet(question.sheet),
+        "recipe": STANDARD,
+        "typed": {name: typed.get(name, "") for name in FIELDS},
+        "problems": problems,
+    }
+
+
+def blank_verdict(
+    *,
+    typed: Mapping[str, str] | None = None,
+    words: Mapping[str, str] | None = None,
+    problems: tuple[Problem, ...] = (),
+) -> dict[str, Any]:
+    """Give what the verdict form shows: nothing chosen, or what was typed."""
+    typed = typed or {}
+    return {
+        "words": dict(words or {}),
+        "reason": typed.get("reason", ""),
+        "decided_by": typed.get("decided_by", ""),
+        "problems": problems,
+    }

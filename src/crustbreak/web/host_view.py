@@ -1,0 +1,163 @@
+"""What the host's pages say, as sentences and pictures."""
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+import segno
+from markupsafe import Markup
+
+from crustbreak.domain.records.tables import Table
+from crustbreak.domain.table.states import CupState, FlightState
+from crustbreak.footing.units import clock
+from crustbreak.ports.lab import Lab
+from crustbreak.services.deciding import show_evidence, subjects_to_decide, verdict_of
+from crustbreak.services.viewing import HostView
+
+# A bowl's state as drawn, and as said under it. Nothing is claimed that was not tapped.
+DRAWN: dict[CupState, tuple[str, str]] = {
+    CupState.EMPTY: ("empty", "empty"),
+    CupState.DOSED: ("bare", "bare grounds"),
+    CupState.POURED: ("crust", "crust"),
+    CupState.BROKEN: ("broken", "broken"),
+}
+
+OWED: dict[FlightState, str] = {
+    FlightState.PLANNED: "Fill the bowls by the card",
+    FlightState.SET: "Pour",
+    FlightState.UNDER_WAY: "Taste and hand in",
+    FlightState.HANDED_IN: "Call every code",
+    FlightState.CALLED: "Uncover",
+    FlightState.UNCOVERED: "Decide",
+}
+
+
+def today_view(lab: Lab, tables: Sequence[tuple[Table, FlightState]]) -> dict[str, Any]:
+    """Give what is owed and what is done."""
+    rows = [
+        {
+            "table": table,
+            "title": title_of(table),
+            "asks": lab.kit(table.question).question.asks,
+            "owed": OWED.get(flight, ""),
+            "flight": flight,
+            "said": say_words(verdict_of(lab, table)) if flight == FlightState.DECIDED else "",
+        }
+        for table, flight in tables
+    ]
+    return {
+        "lab": lab,
+        "owed": [row for row in rows if row["owed"]],
+        "done": [row for row in rows if not row["owed"]],
+        "questions": [kit.question for kit in lab.kits.values()],
+    }
+
+
+def title_of(table: Table) -> str:
+    """Name a table: what the host called it, or the day it was planned."""
+    return table.occasion or f"Table of {table.planned_at.day} {table.planned_at:%B %Y}"
+
+
+def say_words(words: dict[str, str]) -> str:
+    """Say a verdict in a row: subject and word."""
+    return ", ".join(f"{subject}: {word}" for subject, word in words.items())
+
+
+def table_view(lab: Lab, view: HostView, join_url: Callable[[str], str]) -> dict[str, Any]:
+    """Give a running table: what is next, the picture, the seats, the way in."""
+    url = join_url(view.invitation)
+    poured_at = view.state.poured_at
+    return {
+        "view": view,
+        "table": view.table,
+        "title": title_of(view.table),
+        "flight": view.state.flight,
+        "next": say_next(view),
+        "places": picture(view),
+        "seats": [{"taster": line.seat.taster, "is": say_seat(line)} for line in view.seats],
+        "since_s": int((view.now - poured_at).total_seconds()) if poured_at else None,
+        "break_due": clock(view.table.recipe.steep_s),
+        "join_url": url,
+        "qr": draw_qr(url),
+        "asks": lab.kit(view.table.question).question.asks,
+    }
+
+
+def say_next(view: HostView) -> str:
+    """Say the one thing to do now, with a verb."""
+    first = view.table.places[0].code
+    if view.state.flight == FlightState.UNDER_WAY:
+        if view.state.broken_at is None:
+            return f"Break {first}, first bowl, at {clock(view.table.recipe.steep_s)}."
+        return "Skim, wait, taste."
+    return {
+        FlightState.PLANNED: "Fill the bowls by the card.",
+        FlightState.SET: f"Pour {first}, first bowl.",
+        FlightState.HANDED_IN: "All have handed in. Call every code.",
+        FlightState.CALLED: "All have called. Uncover.",
+        FlightState.ABANDONED: "This table was given up.",
+    }.get(view.state.flight, "Decide.")
+
+
+def say_seat(line: Any) -> str:
+    """Say how far a taster is, and nothing of what was marked."""
+    if line.view.called:
+        return "handed in and called"
+    if line.view.state == "handed in":
+        return f"handed in, {len(line.view.calls)} called"
+    if not line.joined:
+        return "no phone yet"
+    if not line.marks:
+        return "has a phone"
+    return f"{line.marks} {'mark' if line.marks == 1 else 'marks'} in the lab"
+
+
+def picture(view: HostView) -> list[dict[str, Any]]:
+    """Give places with their bowls as drawn; one word for a run of bowls that agree."""
+    drawn = iter(view.cups)
+    places: list[dict[str, Any]] = [
+        {"code": place.code, "bowls": _bowls([next(drawn) for _ in range(place.cups)])}
+        for place in view.table.places
+    ]
+    if _taps_first_bowl(view):
+        places[0]["bowls"][0].update(next=True, word="next")
+    return places
+
+
+def _bowls(states: list[CupState]) -> list[dict[str, Any]]:
+    following = [*states[1:], None]
+    return [
+        {
+            "nth": nth,
+            "drawing": DRAWN[state][0],
+            "state": DRAWN[state][1],
+            "word": DRAWN[state][1] if state != after else "",
+            "next": False,
+        }
+        for nth, (state, after) in enumerate(zip(states, following, strict=True), start=1)
+    ]
+
+
+def _taps_first_bowl(view: HostView) -> bool:
+    waits_for_break = view.state.flight == FlightState.UNDER_WAY and view.state.broken_at is None
+    return view.state.flight == FlightState.SET or waits_for_break
+
+
+def deciding_view(lab: Lab, view: HostView, form: dict[str, Any]) -> dict[str, Any]:
+    """Give a table whose codes have names: evidence, and the verdict or the form for it."""
+    words = verdict_of(lab, view.table)
+    return {
+        "table": view.table,
+        "title": title_of(view.table),
+        "question": lab.kit(view.table.question).question,
+        "evidence": Markup(show_evidence(lab, view.table)),
+        "subjects": subjects_to_decide(lab, view.table),
+        "verdict": words,
+        "said": say_words(words),
+        "form": form,
+    }
+
+
+def draw_qr(url: str) -> Markup:
+    """Draw an address as a QR code, dark on light in both schemes, for a phone's camera."""
+    code = segno.make(url, error="m")
+    return Markup(code.svg_inline(scale=1, border=2, dark="#000", light="#fff", omitsize=True))

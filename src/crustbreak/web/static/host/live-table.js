@@ -1,0 +1,49 @@
+// <live-table data-src="..."> keeps the picture of a running table fresh.
+//
+// It fetches the same piece of HTML that the page came with. When what can be done changes (the
+// state of the table, a tap), the whole page is loaded again, since the keys change with it.
+
+const EVERY_MS = 2000;
+const DECIDES = ["flight", "poured", "broken"];
+
+class LiveTable extends HTMLElement {
+  connectedCallback() {
+    this.timer = setInterval(() => this.look(), EVERY_MS);
+    document.addEventListener("visibilitychange", this.onShow = () => this.look());
+  }
+
+  disconnectedCallback() {
+    clearInterval(this.timer);
+    document.removeEventListener("visibilitychange", this.onShow);
+  }
+
+  async look() {
+    if (document.hidden || this.looking) return;
+    this.looking = true;
+    try {
+      const answer = await fetch(this.dataset.src);
+      if (answer.ok) this.show(await answer.text());
+      this.toggleAttribute("data-away", !answer.ok);
+    } catch {
+      this.toggleAttribute("data-away", true);
+    } finally {
+      this.looking = false;
+    }
+  }
+
+  show(html) {
+    const fresh = document.createElement("template");
+    fresh.innerHTML = html;
+    const now = this.querySelector(".stand");
+    const next = fresh.content.querySelector(".stand");
+    if (!next) return;
+    if (DECIDES.some((name) => now.dataset[name] !== next.dataset[name])) {
+      // Somebody may be typing why a table is given up: what is typed is never lost.
+      const typing = document.querySelector(".give-up input")?.value;
+      if (!typing) location.reload();
+    }
+    if (now.outerHTML !== next.outerHTML) now.replaceWith(next);
+  }
+}
+
+customElements.define("live-table", LiveTable);

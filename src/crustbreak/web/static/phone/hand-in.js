@@ -1,0 +1,48 @@
+// Before handing in: every line that is still open, by code, and the way to it.
+
+import { make } from "./drawing.js";
+import { KeyedElement } from "./keyed-element.js";
+import { key } from "./sheet-drawing.js";
+import { openSteps, stepsOf } from "./steps.js";
+import { CAFFEINE, lowerFirst, OWN_SPOON, stepTitle } from "./wording.js";
+
+class HandIn extends KeyedElement {
+  // model: the sitting.
+  drawn({ sheet, told }) {
+    document.title = "Hand in · Crustbreak";
+    this.open = openSteps(stepsOf(sheet.sheet, sheet.places), told.marks);
+    const isAll = this.open.length === 0;
+    const open = this.open.map((step, index) =>
+      make("li", null, key("go", `Open: ${lowerFirst(stepTitle(step))}`, { "data-index": index })),
+    );
+    return [
+      make("h1", { class: "say", tabindex: -1 }, howMany(this.open.length)),
+      make("p", null, "Once handed in, the sheet stays as it is."),
+      isAll
+        ? key("handIn", "Hand in", { class: "key tall go" })
+        : key("handIn", "Hand in all the same", { class: "key tall" }),
+      isAll || make("ul", { class: "open" }, open),
+      make("p", { class: "quiet small" }, `${OWN_SPOON} ${CAFFEINE}`),
+      make("div", { class: "move one" }, key("toSheet", "Back to the sheet", { class: "key on" })),
+    ];
+  }
+
+  handIn() {
+    this.tell("hand-in");
+  }
+
+  toSheet() {
+    this.tell("look", "sheet");
+  }
+
+  go({ index }) {
+    this.tell("go-step", this.open[Number(index)]);
+  }
+}
+
+function howMany(count) {
+  if (count === 0) return "All lines are marked.";
+  return count === 1 ? "1 line is open." : `${count} lines are open.`;
+}
+
+customElements.define("hand-in", HandIn);

@@ -1,0 +1,188 @@
+// All that this phone says, and how far each entry has come. An entry is stored, then counted,
+// then sent in the order of its numbers, one batch in flight, and again until the lab answers
+// for it. Anything but an answer for an entry is no answer. Nothing is ever taken out.
+
+import { inOrder } from "./marks.js";
+import { pauseMs } from "./patience.js";
+import { randomId } from "./random-id.js";
+import { Tray } from "./tray.js";
+
+const BATCH = 100;
+// The lab could not read what was sent: one entry alone may be to blame.
+const UNREADABLE = new Set([400, 413, 422]);
+
+const WORLD = {
+  // The phone would not store: what is said goes straight to the lab.
+  isRefused: false,
+  newId: randomId,
+  now: () => new Date(),
+  chance: Math.random,
+  setTimer: (act, ms) => setTimeout(act, ms),
+};
+
+export class Outbox extends EventTarget {
+  entries = [];
+  // Which sheet the person sees: known once it has come.
+  sheetRef = null;
+
+  #floor = 0;
+  #failures = 0;
+  #timer = null;
+  #isSending = false;
+  #limit = BATCH;
+  #passed = new Set();
+
+  // post: sends a batch and gives the answers. Ids, time, chance and the timer are the world's,
+  // unless a test brings its own.
+  constructor({ shelf, seat, post, ...world }) {
+    super();
+    Object.assign(this, { shelf, seat, post, ...WORLD, ...world });
+  }
+
+  // What the phone holds comes first; another window of this phone may have added to it.
+  async reread() {
+    if (this.isRefused) return;
+    try {
+      const held = await this.shelf.entries(this.seat.table);
+      const known = new Map(this.entries.map((entry) => [entry.id, entry]));
+      for (const entry of held) {
+        const mine = known.get(entry.id);
+        if (!mine) this.entries.push(entry);
+        else mine.answer ??= entry.answer;
+      }
+    } catch {
+      this.#refuse();
+    }
+    this.#changed();
+  }
+
+  // What the lab has kept of this seat: an answer for entries held here, and new otherwise.
+  merge(kept) {
+    const mine = new Map(this.entries.map((entry) => [entry.id, entry]));
+    for (const entry of kept) {
+      if (entry.grip === this.seat.grip) this.#floor = Math.max(this.#floor, entry.no);
+      const held = mine.get(entry.id);
+      if (!held) this.entries.push({ ...entry, table: this.seat.table, answer: { word: "kept" } });
+      else if (!held.answer) this.#answer(held, { word: "kept" });
+    }
+    this.#changed();
+  }
+
+  // Give the entries to the phone's store; they count once it says that they are down.
+  async record(drafts) {
+    const made = drafts.map((draft) => this.#entry(draft));
+    this.entries.push(...made);
+    this.#changed();
+    const numbers = await this.#store(made);
+    made.forEach((entry, index) => (entry.no = numbers[index]));
+    this.#changed();
+    this.nudge();
+  }
+
+  get counts() {
+    const waiting = this.entries.filter((entry) => !entry.answer);
+    return {
+      storing: waiting.filter((entry) => entry.no === null).length,
+      phone: waiting.filter((entry) => entry.no !== null).length,
+      lab: this.entries.filter((entry) => entry.answer?.word.startsWith("kept")).length,
+      late: this.entries.filter((entry) => entry.answer?.word === "kept late").length,
+    };
+  }
+
+  // Leaving now would lose something.
+  get isUnsafe() {
+    const { storing, phone } = this.counts;
+    return storing > 0 || (this.isRefused && phone > 0);
+  }
+
+  // Send at once what waits: something new, the focus, or the network is back.
+  async nudge() {
+    clearTimeout(this.#timer);
+    if (this.#isSending) return;
+    this.#isSending = true;
+    try {
+      for (let batch = this.#batch(); batch.length > 0; batch = this.#batch()) {
+        await this.#sendOne(batch);
+      }
+    } catch {
+      this.#failures += 1;
+      this.#timer = this.setTimer(() => this.nudge(), pauseMs(this.#failures, this.chance));
+    } finally {
+      this.#isSending = false;
+    }
+  }
+
+  async #sendOne(batch) {
+    const answers = await this.post(batch.map(asSent)).catch((error) => {
+      this.#single(batch, error.status);
+      throw error;
+    });
+    const mine = new Map(batch.map((entry) => [entry.id, entry]));
+    const taken = answers.filter((answer) => mine.has(answer.id) && answer.word);
+    taken.forEach(({ id, ...answer }) => this.#answer(mine.get(id), answer));
+    this.#changed();
+    if (taken.length === 0) throw new Error("no entry of the batch was answered");
+    this.#failures = 0;
+    this.#limit = BATCH;
+  }
+
+  // A bad entry never holds up the next: go one by one, and pass over the one that fails alone.
+  #single(batch, status) {
+    if (!UNREADABLE.has(status)) return;
+    if (batch.length === 1) this.#passed.add(batch[0].id);
+    this.#limit = 1;
+  }
+
+  #batch() {
+    const waiting = inOrder(this.entries.filter((entry) => !entry.answer && entry.no !== null));
+    const fresh = waiting.filter((entry) => !this.#passed.has(entry.id));
+    if (fresh.length === 0) this.#passed.clear();
+    return (fresh.length > 0 ? fresh : waiting).slice(0, this.#limit);
+  }
+
+  #answer(entry, answer) {
+    entry.answer = answer;
+    // Failing here only means that the entry is sent once more after a reload.
+    this.shelf.put(entry).catch(() => {});
+  }
+
+  async #store(made) {
+    try {
+      return await this.shelf.add(this.seat, made, this.#floor);
+    } catch {
+      this.#refuse();
+      return this.shelf.add(this.seat, made, this.#floor);
+    }
+  }
+
+  #refuse() {
+    if (this.isRefused) return;
+    const stored = this.entries.filter((entry) => entry.grip === this.seat.grip);
+    this.#floor = Math.max(this.#floor, ...stored.map((entry) => entry.no ?? 0));
+    this.isRefused = true;
+    this.shelf = new Tray();
+  }
+
+  #entry(draft) {
+    const blank = { kind: "mark", place: null, cup: null, line: null, round: null, value: null };
+    return {
+      ...blank,
+      ...draft,
+      id: this.newId(),
+      grip: this.seat.grip,
+      no: null,
+      sheet: this.sheetRef,
+      device_time: this.now().toISOString(),
+      table: this.seat.table,
+      answer: null,
+    };
+  }
+
+  #changed() {
+    this.dispatchEvent(new Event("change"));
+  }
+}
+
+function asSent({ table: _table, answer: _answer, ...entry }) {
+  return entry;
+}

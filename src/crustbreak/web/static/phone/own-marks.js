@@ -1,0 +1,66 @@
+// One's own marks, place by place, once nothing can be changed any more. No totals.
+
+import { summary } from "./bowls.js";
+import { make } from "./drawing.js";
+import { KeyedElement } from "./keyed-element.js";
+import { cellOf, valuesOf } from "./marks.js";
+import { shown } from "./points.js";
+import { key } from "./sheet-drawing.js";
+
+class OwnMarks extends KeyedElement {
+  // model: the sitting.
+  drawn({ sheet, told, state, isHandedIn }) {
+    const isGivenUp = state.flight === "abandoned";
+    const given = isHandedIn ? "Handed in, as you gave them." : "As you gave them.";
+    document.title = "Your marks · Crustbreak";
+    return [
+      title(isGivenUp ? "This table was given up." : "Your marks"),
+      make("p", null, isGivenUp ? "Your marks are kept." : given),
+      sheet.places.map((place) => placed(place, sheet.sheet, told.marks)),
+      !isGivenUp && make("div", { class: "move one" }, key("back", "Back", { class: "key on" })),
+    ].flat();
+  }
+
+  back() {
+    this.tell("look", "call");
+  }
+}
+
+function placed(place, sheet, marks) {
+  const rows = rowsOf(sheet)
+    .map(([name, line, round]) => [name, line, text(line, round, place, marks)])
+    .filter(([, line, value]) => value !== "" || line.kind !== "words");
+  const drawn = rows.map(([name, line, value]) =>
+    make("div", { class: line.kind }, make("dt", null, name), make("dd", null, value || "open")),
+  );
+  return make(
+    "section",
+    { class: "told", "aria-label": place.code },
+    make("h2", null, place.code),
+    make("dl", null, drawn),
+  );
+}
+
+// A note has a row for each round in which it can be given.
+function rowsOf({ lines, rounds }) {
+  return lines.flatMap((line) => {
+    if (line.kind !== "words") return [[line.title, line, line.round]];
+    const asked = rounds.filter(({ id }) => !line.round || line.round === id);
+    return asked.map(({ id, title: name }) => [`${line.title}, ${name.toLowerCase()}`, line, id]);
+  });
+}
+
+function text(line, round, place, marks) {
+  if (line.kind === "words") {
+    return marks.get(cellOf({ place: place.id, line: line.id, round })) ?? "";
+  }
+  const said = valuesOf({ line, round: { id: round }, place }, marks);
+  if (line.kind === "cups") return summary(said, line);
+  return said[0] === null ? "" : shown(said[0], line);
+}
+
+function title(words) {
+  return make("h1", { class: "say", tabindex: -1 }, words);
+}
+
+customElements.define("own-marks", OwnMarks);

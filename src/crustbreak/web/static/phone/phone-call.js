@@ -1,0 +1,61 @@
+// After handing in: the taster's own verdict on each code, before any coffee has a name. What
+// changes stands below the keys, so that none of them moves under a thumb.
+
+import { make } from "./drawing.js";
+import { KeyedElement } from "./keyed-element.js";
+import { key } from "./sheet-drawing.js";
+
+class PhoneCall extends KeyedElement {
+  // model: the sitting.
+  drawn({ sheet, told, outbox }) {
+    const { subjects, verdicts, places, asks } = sheet;
+    document.title = "Your call · Crustbreak";
+    const isComplete = subjects.every((place) => (told.calls.get(place) ?? null) !== null);
+    return [
+      make("h1", { class: "say", tabindex: -1 }, "Handed in. Now your call."),
+      make("p", null, asks),
+      subjects.map((id) => {
+        const name = places.find((place) => place.id === id)?.code ?? "The table";
+        return subject({ id, name }, verdicts, told.calls.get(id));
+      }),
+      make("p", { class: "waiting", role: "status" }, waiting(isComplete, outbox.counts.phone)),
+      make("div", { class: "move one" }, key("look", "Look at your marks")),
+    ].flat();
+  }
+
+  say({ place, word }) {
+    this.tell("call", { place: place || null, value: word });
+  }
+
+  look() {
+    this.tell("look", "marks");
+  }
+}
+
+function waiting(isComplete, waits) {
+  return [
+    isComplete && make("b", null, "Wait for the host to uncover."),
+    isComplete && "A call can be changed until then. ",
+    waits > 0 && `${waits} on this phone: keep the page open until all is in the lab.`,
+  ];
+}
+
+function subject({ id, name }, verdicts, call) {
+  const keys = verdicts.map((word) =>
+    key("say", word, {
+      class: word === call ? "key on" : "key",
+      "data-place": id ?? "",
+      "data-word": word,
+      "aria-label": `${name}: ${word}`,
+      "aria-pressed": String(word === call),
+    }),
+  );
+  return make(
+    "section",
+    { class: id === null ? "subject whole" : "subject", "aria-label": name },
+    make("h2", null, name),
+    make("div", { class: "keys by-3 words" }, keys),
+  );
+}
+
+customElements.define("phone-call", PhoneCall);

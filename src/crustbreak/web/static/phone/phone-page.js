@@ -1,0 +1,175 @@
+// The whole page: first a seat, then the sheet, the hand-in, the call and the names. It hears
+// what the parts say and shows the part whose turn it is.
+
+import { draw, make } from "./drawing.js";
+import { Lab } from "./lab.js";
+import { Shelf } from "./shelf.js";
+import { Sitting } from "./sitting.js";
+import { Tray } from "./tray.js";
+import "./hand-in.js";
+import "./own-marks.js";
+import "./phone-call.js";
+import "./phone-join.js";
+import "./phone-notices.js";
+import "./phone-sheet.js";
+import "./phone-uncovered.js";
+import "./sent-line.js";
+
+const ELEMENTS = {
+  sheet: "phone-sheet",
+  "hand in": "hand-in",
+  call: "phone-call",
+  marks: "own-marks",
+  uncovered: "phone-uncovered",
+};
+// A thumb on its way must not press a key that has just come, or moved, under it.
+const SETTLING_MS = 350;
+
+class PhonePage extends HTMLElement {
+  #sitting = null;
+  #part = null;
+  #wish = "sheet";
+  #isRefused = false;
+
+  async connectedCallback() {
+    this.main = this.querySelector("main");
+    this.head = this.querySelector("header");
+    this.notices = make("phone-notices", { class: "notices", role: "status" });
+    this.head.after(this.notices);
+    this.#listen();
+    try {
+      this.shelf = await Shelf.open();
+    } catch {
+      this.#refuse();
+    }
+    await this.#begin();
+  }
+
+  #refuse() {
+    this.shelf = new Tray();
+    this.#isRefused = true;
+  }
+
+  #listen() {
+    this.addEventListener("table", (event) => this.#recognise(event));
+    this.addEventListener("seated", ({ detail }) => this.#sit(detail));
+    this.addEventListener("mark", ({ detail }) => this.#mark(detail));
+    this.addEventListener("call", ({ detail }) => this.#sitting.call(detail.place, detail.value));
+    this.addEventListener("hand-in", () => this.#sitting.handIn());
+    this.addEventListener("look", ({ detail }) => this.#look(detail));
+    this.addEventListener("go-step", ({ detail }) => {
+      this.#look("sheet");
+      this.#part.goStep(detail);
+    });
+    for (const back of ["focus", "online", "pageshow"]) addEventListener(back, () => this.#wake());
+    document.addEventListener("visibilitychange", () => document.hidden || this.#wake());
+    addEventListener("hashchange", () => location.reload());
+    addEventListener("beforeunload", (event) => {
+      this.#flushNotes();
+      if (this.#sitting?.outbox.isUnsafe) event.preventDefault();
+    });
+  }
+
+  async #begin() {
+    this.token = decodeURIComponent(location.hash.slice(1));
+    this.held = await this.shelf.seats().catch(() => []);
+    const mine = this.held.find((seat) => this.token && seat.token === this.token);
+    if (mine) return this.#sit(mine);
+    this.#notice();
+    this.#swap("phone-join").begin({ lab: new Lab(), token: this.token, held: this.held });
+  }
+
+  // A new code for a table at which this phone already sits.
+  #recognise(event) {
+    const mine = this.held.find((seat) => seat.table === event.detail);
+    if (!mine) return;
+    event.preventDefault();
+    this.#sit({ ...mine, token: this.token });
+  }
+
+  async #sit(seat) {
+    try {
+      await this.shelf.putSeat(seat);
+    } catch {
+      this.#refuse();
+      await this.shelf.putSeat(seat);
+    }
+    const [shelf, isRefused] = [this.shelf, this.#isRefused];
+    this.#sitting = new Sitting({ shelf, lab: new Lab(seat.secret), seat, isRefused });
+    this.#sitting.addEventListener("change", () => this.#show());
+    this.sent = make("sent-line", { class: "line" });
+    this.head.replaceChildren(this.sent);
+    this.#part = null;
+    await this.#sitting.open();
+  }
+
+  // A note's jotting stays while the phone keeps nothing else.
+  async #mark({ cells, done }) {
+    await this.#sitting.mark(cells);
+    if (!this.#sitting.outbox.isRefused) done?.();
+  }
+
+  #wake() {
+    this.#sitting?.wake();
+  }
+
+  #look(wish) {
+    this.#wish = wish;
+    this.#show();
+  }
+
+  get #turn() {
+    const { state, isHandedIn, isOver } = this.#sitting;
+    if (state.flight === "abandoned") return "marks";
+    if (this.#wish === "marks" && (isHandedIn || isOver)) return "marks";
+    if (isOver) return "uncovered";
+    if (isHandedIn) return "call";
+    return this.#wish === "hand in" ? "hand in" : "sheet";
+  }
+
+  #show() {
+    const { seat, outbox, trouble, sheet } = this.#sitting;
+    this.sent.show({ taster: seat.seat.taster, counts: outbox.counts, trouble });
+    this.#notice();
+    if (!sheet) return draw(this.main, waiting(trouble));
+    const name = ELEMENTS[this.#turn];
+    const isNew = this.#part?.localName !== name;
+    const part = isNew ? this.#swap(name) : this.#part;
+    part.show(this.#sitting);
+    if (isNew) part.querySelector("h1")?.focus({ preventScroll: true });
+  }
+
+  #swap(name) {
+    this.#flushNotes();
+    this.#part = make(name);
+    this.main.replaceChildren(this.#part);
+    scrollTo(0, 0);
+    this.#settle();
+    return this.#part;
+  }
+
+  #settle() {
+    clearTimeout(this.settling);
+    this.main.classList.add("settling");
+    this.settling = setTimeout(() => this.main.classList.remove("settling"), SETTLING_MS);
+  }
+
+  #flushNotes() {
+    this.querySelectorAll("note-lines").forEach((notes) => notes.flush());
+  }
+
+  #notice() {
+    const { outbox, sheet, trouble } = this.#sitting ?? {};
+    const isRefused = outbox?.isRefused ?? this.#isRefused;
+    const before = this.notices.offsetHeight;
+    this.notices.show({ outbox, sheet, trouble, isRefused });
+    if (this.notices.offsetHeight !== before) this.#settle();
+  }
+}
+
+function waiting(trouble) {
+  const told = trouble ? "The lab is not in reach. This page goes on by itself." : "";
+  return [make("h1", { class: "say" }, "Fetching the sheet."), make("p", null, told)];
+}
+
+customElements.define("phone-page", PhonePage);

@@ -1,0 +1,174 @@
+// One line at a time. The small table, the rounds and Back and Next are the ways to move, and
+// nothing is locked: every line can be reached again until the sheet is handed in.
+
+import { takeBack } from "./bowls.js";
+import { draw, make } from "./drawing.js";
+import { KeyedElement } from "./keyed-element.js";
+import { cellsOf, valuesOf } from "./marks.js";
+import { jot, jotted } from "./notebook.js";
+import * as points from "./points.js";
+import * as around from "./sheet-drawing.js";
+import * as way from "./steps.js";
+import { stepTitle } from "./wording.js";
+import "./cups-line.js";
+import "./mini-table.js";
+import "./note-lines.js";
+import "./scale-line.js";
+
+class PhoneSheet extends KeyedElement {
+  // Made once and kept in place: a key or a field must not leave the page while it is in use.
+  #section = make("section", { class: "step" });
+  #table = make("mini-table");
+  #scale = make("scale-line");
+  #cups = make("cups-line");
+  #notes = make("note-lines");
+  #isNoting = false;
+  #index = null;
+
+  constructor() {
+    super();
+    this.addEventListener("go-place", ({ detail }) => this.#goPlace(detail));
+    this.addEventListener("say", ({ detail }) => this.#say(detail));
+  }
+
+  connectedCallback() {
+    document.addEventListener("keydown", this.#pressed);
+  }
+
+  disconnectedCallback() {
+    document.removeEventListener("keydown", this.#pressed);
+  }
+
+  get #marks() {
+    return this.model.told.marks;
+  }
+
+  get #step() {
+    return this.#steps[this.#index];
+  }
+
+  // Made anew when the lab has sent the sheet again, in the same order.
+  get #steps() {
+    const { sheet } = this.model;
+    if (this.sheet !== sheet) this.steps = way.stepsOf(sheet.sheet, sheet.places);
+    this.sheet = sheet;
+    return this.steps;
+  }
+
+  // model: the sitting.
+  drawn(model) {
+    const { seat, sheet, state, told } = model;
+    const { places, sheet: definition } = sheet;
+    this.#index ??= way.startAt(this.#steps, jotted(`step ${seat.table}`), told.marks);
+    const at = this.#step;
+    document.title = `${stepTitle(at)} · Crustbreak`;
+    this.#table.show({ places, steps: this.#steps, at, told, lines: definition.lines, state });
+    this.#drawStep(at, model);
+    return [
+      this.#table,
+      around.ways(definition.rounds, at),
+      around.progress(at, { steps: this.#steps, marks: told.marks, state }),
+      make("div", { class: "slack" }),
+      this.#section,
+      around.move(at, { isFirst: this.#index === 0, next: this.#steps[this.#index + 1] }),
+    ];
+  }
+
+  #drawStep(at, { seat, sheet, told }) {
+    const { line, place, round } = at;
+    const said = valuesOf(at, told.marks);
+    const hooks = { line: line.id, place: place.id, code: place.code, round: round.id };
+    Object.assign(this.#section.dataset, hooks);
+    const notes = sheet.sheet.lines.filter(
+      (each) => each.kind === "words" && (!each.round || each.round === round.id),
+    );
+    this.#notes.show({ table: seat.table, place, round, lines: notes, marks: told.marks });
+    if (line.kind === "cups") this.#cups.show({ line, place, said });
+    else this.#scale.show({ line, value: said[0] });
+    draw(
+      this.#section,
+      around.ask(at, said),
+      this.#isNoting ? this.#notes : line.kind === "cups" ? this.#cups : this.#scale,
+      this.#isNoting ? around.closing() : around.tools(at, said, { notes, marks: told.marks }),
+    );
+  }
+
+  back() {
+    this.#go(Math.max(0, this.#index - 1));
+  }
+
+  next() {
+    if (this.#index + 1 < this.#steps.length) this.#go(this.#index + 1);
+    else this.handIn();
+  }
+
+  goRound({ roundKey }) {
+    this.#go(way.atRound(this.#steps, roundKey, this.#marks));
+  }
+
+  // From the page that names what is open.
+  goStep({ line, place }) {
+    const isIt = (step) => step.line.id === line.id && step.place.id === place.id;
+    this.#go(this.#steps.findIndex(isIt));
+  }
+
+  handIn() {
+    this.#close();
+    this.tell("look", "hand in");
+  }
+
+  note() {
+    this.#isNoting = !this.#isNoting;
+    this.#notes.flush();
+    this.show(this.model);
+    if (this.#isNoting) this.#notes.querySelector("textarea").focus();
+    else this.querySelector("[data-do=note]").focus();
+  }
+
+  takeBack() {
+    this.#say(takeBack(valuesOf(this.#step, this.#marks)));
+  }
+
+  apart({ point }) {
+    const [value] = valuesOf(this.#step, this.#marks);
+    this.#say([{ cup: 1, value: points.pressWhole(value, Number(point), this.#step.line) }]);
+  }
+
+  #goPlace(placeId) {
+    this.#go(way.atPlace(this.#steps, this.#step, placeId, this.#marks));
+  }
+
+  #go(index) {
+    this.#close();
+    this.#index = index;
+    jot(`step ${this.model.seat.table}`, String(index));
+    this.show(this.model);
+  }
+
+  #close() {
+    this.#notes.flush();
+    this.#isNoting = false;
+  }
+
+  // A scale has one cell, as a place with one bowl would.
+  #say(changes) {
+    const cells = cellsOf(this.#step);
+    this.tell("mark", { cells: changes.map(({ cup, value }) => ({ ...cells[cup - 1], value })) });
+  }
+
+  // Digits choose a whole point; Enter goes on, unless it presses the key that has the focus.
+  #pressed = (event) => {
+    const isElsewhere = event.ctrlKey || event.metaKey || event.altKey;
+    if (isElsewhere || event.target.localName === "textarea") return;
+    if (/^\d$/.test(event.key) && !this.#isNoting && this.#step.line.kind === "scale") {
+      this.#scale.digit(Number(event.key));
+    }
+    const key = event.target.closest?.("button");
+    const isSaid = key?.closest("scale-line") && key.getAttribute("aria-pressed") === "true";
+    if (event.key !== "Enter" || event.repeat || (key && !isSaid)) return;
+    event.preventDefault();
+    this.next();
+  };
+}
+
+customElements.define("phone-sheet", PhoneSheet);

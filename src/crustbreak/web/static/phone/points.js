@@ -1,0 +1,60 @@
+// The keys of a scale. With parts there are two rows: four whole points, then the parts of a
+// point. The top of the scale and what does not fit the rows are small keys, apart, so that no
+// thumb meets them by accident. Without parts there is one key for each point.
+
+const ROW = 4;
+
+export function keysOf({ least, most, step }) {
+  if (step >= 1) return { wholes: points(least, most, step), parts: [], apart: [] };
+  const wholes = points(Math.floor(least), Math.ceil(most) - 1, 1);
+  return {
+    wholes: wholes.slice(-ROW),
+    parts: points(0, 1 - step, step),
+    apart: [...wholes.slice(0, -ROW), ...(Number.isInteger(most) ? [most] : [])],
+  };
+}
+
+// A whole point keeps the part that is there, unless the scale ends before it.
+export function pressWhole(value, whole, scale) {
+  const kept = value === null || scale.step >= 1 ? 0 : value - Math.floor(value);
+  return [settled(whole + kept), whole, scale.least].find((point) => fits(point, scale)) ?? value;
+}
+
+// A part needs a whole point to belong to.
+export function pressPart(value, part, scale) {
+  if (value === null) return null;
+  const pressed = settled(Math.floor(value) + part);
+  return fits(pressed, scale) ? pressed : value;
+}
+
+export function shown(value, { step }) {
+  return step >= 1 && Number.isInteger(value) ? String(value) : value.toFixed(2);
+}
+
+export function shownPart(part) {
+  return part.toFixed(2).slice(1);
+}
+
+export function anchorOf(point, { anchors }) {
+  return (anchors ?? []).find(([at]) => at === point)?.[1] ?? "";
+}
+
+// Three rows of three read better than four, four and one.
+export function columns(count) {
+  if (count <= ROW) return count;
+  return count % 3 === 0 && count <= 9 ? 3 : ROW;
+}
+
+function points(from, to, step) {
+  const count = Math.max(0, Math.floor((to - from) / step + 1e-9) + 1);
+  return Array.from({ length: count }, (_, index) => settled(from + index * step));
+}
+
+function fits(point, { least, most }) {
+  return point >= least && point <= most;
+}
+
+// Tenths are not exact in binary: 0.1 three times is not 0.3.
+function settled(point) {
+  return Math.round(point * 1e6) / 1e6;
+}

@@ -1,0 +1,75 @@
+// One scale: the whole points, then the parts of a point.
+
+import { make } from "./drawing.js";
+import { KeyedElement } from "./keyed-element.js";
+import * as points from "./points.js";
+
+class ScaleLine extends KeyedElement {
+  drawn({ line, value }) {
+    const { wholes, parts } = points.keysOf(line);
+    const whole = value === null ? null : parts.length > 0 ? Math.floor(value) : value;
+    const row = (count) => `keys by-${points.columns(count)}`;
+    return [
+      make(
+        "div",
+        { class: row(wholes.length), role: "group", "aria-label": "Whole points" },
+        wholes.map((point) => this.#whole(point, whole === point, line)),
+      ),
+      parts.length > 0 &&
+        make(
+          "div",
+          { class: row(parts.length), role: "group", "aria-label": "Parts of a point" },
+          parts.map((part) => this.#part(part, value, line)),
+        ),
+    ];
+  }
+
+  whole({ point }) {
+    this.#say(points.pressWhole(this.model.value, Number(point), this.model.line));
+  }
+
+  part({ part }) {
+    this.#say(points.pressPart(this.model.value, Number(part), this.model.line));
+  }
+
+  // A digit means the whole point that it names, and goes there: Enter then leads on.
+  digit(digit) {
+    const key = this.querySelector(`[data-point="${digit}"]`);
+    if (!key) return;
+    key.focus();
+    this.whole({ point: digit });
+  }
+
+  #say(value) {
+    this.tell("say", [{ cup: 1, value }]);
+  }
+
+  #whole(point, isOn, line) {
+    const anchor = points.anchorOf(point, line);
+    const does = { "data-do": "whole", "data-point": point };
+    const said = { "aria-label": point, "aria-description": anchor || null };
+    return make(
+      "button",
+      { ...pressed("key", isOn), ...does, ...said },
+      String(point),
+      anchor ? make("small", null, anchor) : null,
+    );
+  }
+
+  #part(part, value, line) {
+    const shown = points.shownPart(part);
+    const isOn = value !== null && points.shownPart(value - Math.floor(value)) === shown;
+    const isIdle = value === null || (!isOn && points.pressPart(value, part, line) === value);
+    return make(
+      "button",
+      { ...pressed("key part", isOn), "data-do": "part", "data-part": part, disabled: isIdle },
+      shown,
+    );
+  }
+}
+
+function pressed(name, isOn) {
+  return { type: "button", class: isOn ? `${name} on` : name, "aria-pressed": String(isOn) };
+}
+
+customElements.define("scale-line", ScaleLine);

@@ -1,0 +1,27 @@
+// Who sits here, and how far what was said has come.
+
+import { make } from "./drawing.js";
+import { KeyedElement } from "./keyed-element.js";
+
+const WHERE = { away: "lab away", stranger: "lab refuses" };
+
+class SentLine extends KeyedElement {
+  drawn({ taster, counts, trouble }) {
+    const inLab = WHERE[trouble] ?? `${counts.lab} in the lab`;
+    return [
+      make("b", null, taster),
+      make(
+        "span",
+        { class: "sent" },
+        device("dev", inLab),
+        counts.phone > 0 && device("dev wait", `${counts.phone} on this phone`),
+      ),
+    ];
+  }
+}
+
+function device(name, text) {
+  return make("span", null, make("i", { class: name }), text);
+}
+
+customElements.define("sent-line", SentLine);

@@ -1,0 +1,98 @@
+// The phone's own store. An entry gets its number in the very transaction that stores it, so
+// that two windows never give the same one, and is down only once that transaction is complete.
+
+const NAME = "crustbreak";
+const PATIENCE_MS = 4000;
+
+export class Shelf {
+  #db;
+
+  static async open() {
+    const shelf = new Shelf();
+    shelf.#db = await openDatabase();
+    return shelf;
+  }
+
+  async seats() {
+    return this.#read((tx) => tx.objectStore("seats").getAll());
+  }
+
+  async entries(table) {
+    return this.#read((tx) => tx.objectStore("entries").index("table").getAll(table));
+  }
+
+  async putSeat(seat) {
+    await this.#write(["seats"], (tx) => tx.objectStore("seats").put(seat));
+  }
+
+  async put(entry) {
+    await this.#write(["entries"], (tx) => tx.objectStore("entries").put(entry));
+  }
+
+  // Store the entries and give their numbers, above all given before and above `floor`.
+  async add({ table, grip }, entries, floor) {
+    const key = `${table}/${grip}`;
+    const numbers = [];
+    await this.#write(["entries", "numbers"], (tx) => {
+      const last = tx.objectStore("numbers").get(key);
+      last.onsuccess = () => {
+        const first = Math.max(last.result ?? 0, floor) + 1;
+        entries.forEach((entry, index) => {
+          numbers[index] = first + index;
+          tx.objectStore("entries").add({ ...entry, no: first + index });
+        });
+        tx.objectStore("numbers").put(first + entries.length - 1, key);
+      };
+    });
+    return numbers;
+  }
+
+  async #read(act) {
+    return this.#again(async () => {
+      const request = act(this.#db.transaction(this.#db.objectStoreNames, "readonly"));
+      await new Promise((resolve, reject) => {
+        request.onsuccess = resolve;
+        request.onerror = () => reject(request.error);
+      });
+      return request.result;
+    });
+  }
+
+  async #write(stores, act) {
+    return this.#again(
+      () =>
+        new Promise((resolve, reject) => {
+          const tx = this.#db.transaction(stores, "readwrite", { durability: "strict" });
+          tx.oncomplete = resolve;
+          tx.onabort = () => reject(tx.error ?? new Error("the phone did not store it"));
+          act(tx);
+        }),
+    );
+  }
+
+  // A phone that slept may have closed the database under the page: open it once more.
+  async #again(act) {
+    try {
+      return await act();
+    } catch (error) {
+      if (error?.name !== "InvalidStateError" && error?.name !== "UnknownError") throw error;
+      this.#db = await openDatabase();
+      return act();
+    }
+  }
+}
+
+function openDatabase() {
+  return new Promise((resolve, reject) => {
+    setTimeout(() => reject(new Error("the phone's store does not answer")), PATIENCE_MS);
+    const request = indexedDB.open(NAME, 1);
+    request.onupgradeneeded = () => {
+      const db = request.result;
+      db.createObjectStore("seats", { keyPath: "table" });
+      db.createObjectStore("numbers");
+      db.createObjectStore("entries", { keyPath: "id" }).createIndex("table", "table");
+    };
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+}

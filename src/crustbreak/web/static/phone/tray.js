@@ -1,0 +1,35 @@
+// What stands in for the store of a phone that refuses to keep anything: it numbers entries and
+// forgets them with the page. The seat is kept by the tab, so that a reload still finds it.
+
+const SEATS = "crustbreak seats";
+
+export class Tray {
+  #last = 0;
+
+  async add(_seat, entries, floor) {
+    return entries.map(() => (this.#last = Math.max(this.#last, floor) + 1));
+  }
+
+  async put() {}
+
+  async entries() {
+    return [];
+  }
+
+  async seats() {
+    try {
+      return JSON.parse(sessionStorage.getItem(SEATS) ?? "[]");
+    } catch {
+      return [];
+    }
+  }
+
+  async putSeat(seat) {
+    const others = (await this.seats()).filter(({ table }) => table !== seat.table);
+    try {
+      sessionStorage.setItem(SEATS, JSON.stringify([...others, seat]));
+    } catch {
+      // Refused as well: the seat lasts as long as the page.
+    }
+  }
+}

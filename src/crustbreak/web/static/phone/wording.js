@@ -1,0 +1,41 @@
+// Sentences that more than one part of the page says.
+
+// Smelling needs no cooling; every other round puts hot coffee in the mouth.
+const SMELLED = "smell";
+// By then a poured bowl has come down to 65 °C in most rooms.
+const HOT_S = 15 * 60;
+
+export const TASTE_BELOW = "Taste at 65 °C or below.";
+export const CAFFEINE =
+  "Spit. 400 mg caffeine a day is the usual limit for healthy adults, 200 mg in pregnancy; " +
+  "information, not medical advice.";
+export const OWN_SPOON = "Use your own spoon and glass.";
+
+export function stepTitle({ line, place }) {
+  return `${line.title} of ${place.code}`;
+}
+
+export function lowerFirst(text) {
+  return text.charAt(0).toLowerCase() + text.slice(1);
+}
+
+export function roundTitle(round) {
+  return `${round.title} round`;
+}
+
+// What the Next key says, and below it.
+export function nextWords(step, next) {
+  if (!next) return ["Next: hand in", "what is open is named first"];
+  if (next.round === step.round) return [`Next: ${lowerFirst(stepTitle(next))}`, ""];
+  return [`Next: ${lowerFirst(roundTitle(next.round))}`, next.round.say];
+}
+
+export function isPoured({ flight }) {
+  return flight !== "planned" && flight !== "set";
+}
+
+export function isHot({ round, place }, state) {
+  if (round.id === SMELLED || !isPoured(state)) return false;
+  const cups = state.cups?.[place.id] ?? [];
+  return cups.some((cup) => cup !== "broken") || (state.since_pour_s ?? 0) < HOT_S;
+}

@@ -1,0 +1,151 @@
+"""People at a table, acted through the services: what most tests of the upper floors begin with."""
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from datetime import UTC, datetime, timedelta
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from crustbreak.domain.planning.drafts import PlanDraft
+from crustbreak.domain.records.tables import Place, Table
+from crustbreak.ports.books import Answer
+from crustbreak.ports.lab import Lab
+from crustbreak.services.joining import Seated, take_seat
+from crustbreak.services.planning import plan_table
+from crustbreak.services.running import break_first, pour_first, table_set, uncover
+from crustbreak.services.taking import take_entries
+from crustbreak.services.viewing import view_table
+from crustbreak.wiring import open_lab
+
+COFFEES = ("Marrow Hill", "Sallow Bridge", "Fen Cross")
+MORNING = datetime(2031, 3, 4, 9, 30, tzinfo=UTC)
+
+
+class StandingClock:
+    """A clock that stands until a test moves it."""
+
+    def __init__(self) -> None:
+        self.moment = MORNING
+
+    def now(self) -> datetime:
+        return self.moment
+
+    def pass_seconds(self, seconds: float) -> None:
+        self.moment += timedelta(seconds=seconds)
+
+
+class LoadedDice:
+    """Secrets and seeds that are the same each time, and never twice the same."""
+
+    def __init__(self) -> None:
+        self.thrown = 0
+
+    def seed(self) -> bytes:
+        self.thrown += 1
+        return sha256(f"seed {self.thrown}".encode()).digest()
+
+    def secret(self) -> str:
+        self.thrown += 1
+        return sha256(f"secret {self.thrown}".encode()).hexdigest()[:22]
+
+
+@contextmanager
+def opened_lab(folder: Path) -> Iterator[tuple[Lab, StandingClock]]:
+    """Open a lab on a real store, with time and chance in the test's hand."""
+    clock = StandingClock()
+    with open_lab(folder, name="Test lab", clock=clock, dice=LoadedDice()) as lab:
+        yield lab, clock
+
+
+def planned(lab: Lab, *, tasters: Sequence[str] = ("Odile",), setter: str = "Piet") -> Table:
+    """Plan a table of three coffees."""
+    return plan_table(
+        lab,
+        "choose",
+        PlanDraft(
+            occasion="Morning offers",
+            coffees=COFFEES,
+            tasters=tuple(tasters),
+            cut_off=84.0,
+            setter=setter,
+        ),
+    )
+
+
+def under_way(lab: Lab, **asked: Any) -> Table:
+    """Plan a table, set it, pour and break."""
+    table = planned(lab, **asked)
+    table_set(lab, table)
+    pour_first(lab, table)
+    break_first(lab, table)
+    return table
+
+
+def seated(lab: Lab, table: Table, nth: int = 0) -> Seated:
+    """Let the nth taster's phone take its seat."""
+    token = view_table(lab, table.id).invitation
+    return take_seat(lab, token, table.seats[nth].id, lab.dice.secret())
+
+
+def said(at: Seated, no: int, kind: str, **what: Any) -> dict[str, Any]:
+    """Say one thing as a phone would send it; its id follows from seat and number."""
+    return {
+        "id": sha256(f"{at.seat.id} {at.grip} {no}".encode()).hexdigest()[:32],
+        "grip": at.grip,
+        "no": no,
+        "kind": kind,
+        "sheet": at.table.sheet,
+        "place": None,
+        "cup": None,
+        "line": None,
+        "round": None,
+        "value": None,
+        "device_time": "2031-03-04T09:40:00.000Z",
+        **what,
+    }
+
+
+def whole_sheet(lab: Lab, at: Seated, *, points: float = 8.0, start: int = 1) -> list[Any]:
+    """Mark everything: the same points on every scale line, every bowl as usual."""
+    sheet = lab.sheet(at.table.sheet)
+    things: list[tuple[Place, Any, int | None, Any]] = []
+    for place in at.table.places:
+        for line in sheet.scored:
+            if line.kind == "scale":
+                things.append((place, line, None, points))
+            else:
+                usual = line.options[0].id
+                things += [(place, line, cup, usual) for cup in range(1, place.cups + 1)]
+    return [
+        said(at, no, "mark", place=place.id, line=line.id, round=line.round, cup=cup, value=value)
+        for no, (place, line, cup, value) in enumerate(things, start=start)
+    ]
+
+
+def send(lab: Lab, at: Seated, things: list[Any]) -> tuple[Answer, ...]:
+    """Send in batches, as a phone does."""
+    answers: list[Answer] = []
+    for first in range(0, len(things), 100):
+        answers += take_entries(lab, at, things[first : first + 100])
+    return tuple(answers)
+
+
+def finish(lab: Lab, at: Seated, *, points: float = 8.0, call: str = "buy") -> None:
+    """Mark everything, hand in, call every code."""
+    marks = whole_sheet(lab, at, points=points)
+    rest = [said(at, len(marks) + 1, "hand_in")]
+    rest += [
+        said(at, len(marks) + 2 + nth, "call", place=place.id, value=call)
+        for nth, place in enumerate(at.table.places)
+    ]
+    send(lab, at, [*marks, *rest])
+
+
+def uncovered(lab: Lab, *, tasters: Sequence[str] = ("Odile",), setter: str = "Piet") -> Table:
+    """Play a table up to the moment at which the codes have their names."""
+    table = under_way(lab, tasters=tasters, setter=setter)
+    for nth in range(len(tasters)):
+        finish(lab, seated(lab, table, nth))
+    uncover(lab, table)
+    return table

@@ -1,0 +1,106 @@
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from at_the_table import opened_lab
+from typer.testing import CliRunner
+
+from crustbreak import __version__
+from crustbreak.cli.commands import announce, build_commands, say_error
+from crustbreak.config import Settings
+from crustbreak.demo.lab import fill_demo
+from crustbreak.footing.errors import NotNow, Problem
+from crustbreak.ports.lab import Lab
+from crustbreak.services.viewing import list_tables
+from crustbreak.wiring import open_lab
+
+
+class FakeDoors:
+    """Serves nothing and remembers what it was asked to serve."""
+
+    def __init__(self) -> None:
+        self.served: list[Settings] = []
+
+    def __call__(self, lab: Lab, settings: Settings, ready: Callable[[], None]) -> None:
+        self.served.append(settings)
+        ready()
+
+
+def run(doors: FakeDoors, *arguments: str) -> str:
+    app = build_commands(serve=doors, fill_demo=fill_demo)
+    result = CliRunner().invoke(app, arguments, catch_exceptions=False)
+    assert result.exit_code == 0
+    return result.output
+
+
+def test_opens_the_demo_lab_and_says_where(tmp_path: Path) -> None:
+    doors = FakeDoors()
+
+    said = run(doors, "run", "--demo", "--folder", str(tmp_path), "--address", "10.1.2.3")
+
+    assert "http://127.0.0.1:8770/" in said
+    assert "http://10.1.2.3:8771/#" in said
+    # The QR code is drawn in block signs.
+    assert "█" in said
+    assert doors.served[0].lab_name == "Ketterby Roastery (invented)"
+
+
+def test_fills_the_demo_once(tmp_path: Path) -> None:
+    for _ in range(2):
+        run(FakeDoors(), "run", "--demo", "--folder", str(tmp_path))
+
+    with open_lab(tmp_path, name="") as lab:
+        assert len(list_tables(lab)) == 2
+
+
+def test_keeps_the_demo_out_of_the_labs_own_folder(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    doors = FakeDoors()
+
+    run(doors, "run", "--demo")
+    run(doors, "run", "--name", "Our lab")
+
+    assert doors.served[0].folder == tmp_path / "crustbreak" / "demo"
+    assert doors.served[1].folder == tmp_path / "crustbreak"
+
+
+def test_prints_a_memo(tmp_path: Path) -> None:
+    run(FakeDoors(), "run", "--demo", "--folder", str(tmp_path))
+    with open_lab(tmp_path, name="") as lab:
+        table = next(t for t, flight in list_tables(lab) if flight == "decided")
+
+    memo = run(FakeDoors(), "memo", table.id, "--folder", str(tmp_path))
+
+    assert "Buy Pellamy Upper." in memo
+
+
+def test_prints_the_version() -> None:
+    assert run(FakeDoors(), "version").strip() == __version__
+
+
+def test_announces_no_phones_where_no_table_waits(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    settings = Settings(
+        folder=tmp_path, lab_name="Test lab", host_port=1, floor_port=2, floor_address="10.1.2.3"
+    )
+    with opened_lab(tmp_path / "lab") as (lab, _):
+        announce(lab, settings)
+
+    said = capsys.readouterr().out
+    assert "Test lab is open." in said
+    assert "For the phones" not in said
+
+
+def test_says_an_error_in_two_lines_and_its_problems(capsys: pytest.CaptureFixture[str]) -> None:
+    problem = Problem(where="Cut-off", rule="a number", found="none", remedy="Give one.")
+
+    say_error(NotNow("The table is set.", hint="Pour.", problems=(problem,)))
+
+    assert capsys.readouterr().err.splitlines() == [
+        "error: The table is set.",
+        "  Cut-off: a number; found none. Give one.",
+        "hint: Pour.",
+    ]

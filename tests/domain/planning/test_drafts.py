@@ -1,0 +1,129 @@
+"""What is asked of a plan before anything is drawn."""
+
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from crustbreak.domain.planning.drafts import PlanDraft, check_draft, score_range
+from crustbreak.footing.errors import Problem
+from tables import ten_line
+
+GOOD: dict[str, Any] = {
+    "occasion": "Spring offers",
+    "coffees": ("Marrow Hill", "Sallow Bridge", "Fen Cross"),
+    "tasters": ("Ines", "Tomas"),
+    "cut_off": 84.5,
+    "setter": "Wren",
+}
+
+
+def check(**changed: Any) -> tuple[Problem, ...]:
+    draft = PlanDraft(**{**GOOD, **changed})
+    return check_draft(draft, ten_line(), least_coffees=3, most_coffees=5)
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [
+        {},
+        {"occasion": ""},
+        {"coffees": ("a", "b", "c", "d", "e")},
+        {"coffees": ("x" * 80, "\u05e7\u05e4\u05d4", "Caf\u00e9 \u2615")},
+        {"tasters": ("Ines",)},
+        {"tasters": tuple(f"taster {n}" for n in range(12))},
+        {"cut_off": 22.0},
+        {"cut_off": 100},
+        # The setter may also taste; the papers say so.
+        {"setter": "Ines"},
+    ],
+    ids=str,
+)
+def test_plan_that_can_be_drawn_has_no_problem(changed: dict[str, Any]) -> None:
+    assert check(**changed) == ()
+
+
+@pytest.mark.parametrize(
+    ("changed", "where", "rule", "found"),
+    [
+        ({"coffees": ()}, "Coffees", "3 to 5 names, one a line", "none"),
+        ({"coffees": ("a", "b")}, "Coffees", "3 to 5 names, one a line", "2"),
+        ({"coffees": tuple("abcdef")}, "Coffees", "3 to 5 names, one a line", "6"),
+        ({"coffees": ("a", "b", "A")}, "Coffees", "each name stands once", "A twice"),
+        (
+            {"coffees": ("a", "Caf\u00e9", "Cafe\u0301")},
+            "Coffees",
+            "each name stands once",
+            "Cafe\u0301 twice",
+        ),
+        ({"coffees": ("a", "b", " ")}, "Coffees", "a name", "nothing"),
+        ({"coffees": ("a", "b", "\u200b")}, "Coffees", "a name", "nothing"),
+        ({"coffees": ("a", "b", "c\x00")}, "Coffees", "signs that can be seen", "c?"),
+        ({"coffees": ("a", "b", "c\u202e")}, "Coffees", "signs that can be seen", "c?"),
+        (
+            {"coffees": ("a", "b", "x" * 81)},
+            "Coffees",
+            "at most 80 characters",
+            "81 in xxxxxxxxxxxxxxxxxxxx...",
+        ),
+        ({"tasters": ()}, "Tasters", "1 to 12 names, one a line", "none"),
+        ({"tasters": tuple("abcdefghijklm")}, "Tasters", "1 to 12 names, one a line", "13"),
+        ({"tasters": ("Ines", "INES")}, "Tasters", "each name stands once", "INES twice"),
+        ({"cut_off": None}, "Cut-off", "a number from 22 to 100", "no number"),
+        ({"cut_off": 21.99}, "Cut-off", "a number from 22 to 100", "21.99"),
+        ({"cut_off": 100.25}, "Cut-off", "a number from 22 to 100", "100.25"),
+        ({"cut_off": float("nan")}, "Cut-off", "a number from 22 to 100", "nan"),
+        ({"cut_off": float("inf")}, "Cut-off", "a number from 22 to 100", "inf"),
+        ({"cut_off": True}, "Cut-off", "a number from 22 to 100", "True"),
+        ({"setter": ""}, "Who sets the table", "a name", "nothing"),
+        ({"occasion": "\n"}, "Occasion", "signs that can be seen", "?"),
+    ],
+    ids=str,
+)
+def test_every_broken_rule_is_named_where_it_is(
+    changed: dict[str, Any], where: str, rule: str, found: str
+) -> None:
+    (problem,) = check(**changed)
+
+    assert (problem.where, problem.rule, problem.found) == (where, rule, found)
+    assert problem.remedy.endswith(".")
+
+
+def test_all_problems_are_named_at_once() -> None:
+    problems = check(coffees=(), tasters=(), cut_off=None, setter="", occasion="x" * 81)
+
+    assert [problem.where for problem in problems] == [
+        "Coffees",
+        "Tasters",
+        "Cut-off",
+        "Who sets the table",
+        "Occasion",
+    ]
+
+
+@given(
+    names=st.lists(st.text(max_size=100), max_size=7).map(tuple),
+    cut_off=st.none() | st.floats() | st.integers(),
+    text=st.text(max_size=100),
+)
+def test_whatever_is_typed_gets_an_answer(
+    names: tuple[str, ...], cut_off: float | None, text: str
+) -> None:
+    problems = check(coffees=names, tasters=names, cut_off=cut_off, setter=text, occasion=text)
+
+    assert all(problem.found and problem.remedy for problem in problems)
+
+
+def test_huge_texts_and_numbers_get_an_answer() -> None:
+    problems = check(occasion="x" * 1_000_000, cut_off=10**5000)
+
+    assert [problem.found for problem in problems] == [
+        "int, too long to write",
+        "1,000,000 in xxxxxxxxxxxxxxxxxxxx...",
+    ]
+
+
+def test_range_of_a_sheet_is_its_worst_and_its_best() -> None:
+    """Seven lines at 6, no bowl ticked, five faults: 42 + 0 - 20. Ten lines at 10: 100."""
+    assert score_range(ten_line()) == (22.0, 100.0)

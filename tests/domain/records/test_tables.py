@@ -1,0 +1,45 @@
+"""A table as the floor may know it, and how its cups are made."""
+
+from crustbreak.domain.records.recipes import STANDARD, Recipe
+from crustbreak.domain.records.tables import Flight
+from tables import place, table
+
+
+def test_places_stand_flight_by_flight() -> None:
+    first, second = place("p1", "527"), place("p2", "814")
+    flights = (Flight(id="f1", places=(first,)), Flight(id="f2", places=(second,)))
+
+    assert table(flights=flights).places == (first, second)
+
+
+def test_bowls_are_poured_place_by_place() -> None:
+    small = (place("p1", "527", cups=2), place("p2", "814", cups=1))
+
+    cups = table(flights=(Flight(id="f1", places=small),)).cups
+
+    assert [(each.id, cup) for each, cup in cups] == [("p1", 1), ("p1", 2), ("p2", 1)]
+
+
+def test_places_and_seats_are_found_by_id_or_not_at_all() -> None:
+    set_out = table("Ines", "Tomas")
+
+    seat, stood = set_out.seat("s2"), set_out.place("p3")
+
+    assert seat is not None
+    assert seat.taster == "Tomas"
+    assert stood is not None
+    assert stood.code == "396"
+    assert (set_out.seat("s3"), set_out.place("p9"), set_out.place(None)) == (None, None, None)
+
+
+def strength(recipe: Recipe) -> float:
+    return recipe.dose_g / recipe.water_ml
+
+
+def test_standard_recipe_is_the_published_one() -> None:
+    # 8.25 g to 150 ml, which is 0.055 g/ml; break at 3 to 5 min; 200 F, give or take 2 F.
+    # Source: [S1].
+    assert (STANDARD.dose_g, STANDARD.water_ml) == (8.25, 150)
+    assert round(strength(STANDARD), 6) == 0.055
+    assert 180 <= STANDARD.steep_s <= 300
+    assert (198 - 32) / 1.8 <= STANDARD.pour_c <= (202 - 32) / 1.8

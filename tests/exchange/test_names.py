@@ -1,0 +1,37 @@
+"""Names as people paste them."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from crustbreak.exchange.names import read_names
+
+
+@pytest.mark.parametrize(
+    ("text", "names"),
+    [
+        ("", ()),
+        ("  \n\t\n", ()),
+        ("Marrow Hill", ("Marrow Hill",)),
+        ("Marrow Hill\nFen Cross\n", ("Marrow Hill", "Fen Cross")),
+        ("Marrow Hill\r\nFen Cross\rTarn", ("Marrow Hill", "Fen Cross", "Tarn")),
+        (
+            "- Marrow Hill\n* Fen Cross\n\u2022 Tarn\n\u00b7 Sallow",
+            ("Marrow Hill", "Fen Cross", "Tarn", "Sallow"),
+        ),
+        ("  Marrow \t Hill\u00a0 ", ("Marrow Hill",)),
+        ("-\n*", ()),
+        ("Fen-Cross - late", ("Fen-Cross - late",)),
+        ("12 Tarn\n12 Tarn", ("12 Tarn", "12 Tarn")),
+    ],
+)
+def test_names_stand_one_a_line(text: str, names: tuple[str, ...]) -> None:
+    assert read_names(text) == names
+
+
+@given(st.text())
+def test_names_read_once_are_read_the_same_again(text: str) -> None:
+    names = read_names(text)
+
+    assert read_names("\n".join(names)) == names
+    assert all(name == " ".join(name.split()) != "" for name in names)

@@ -1,0 +1,103 @@
+import pytest
+from at_the_table import planned
+
+from crustbreak.footing.errors import NotNow, NotThere, NotYours
+from crustbreak.ports.lab import Lab
+from crustbreak.services.joining import (
+    Invitation,
+    hash_secret,
+    read_invitation,
+    recognise,
+    take_seat,
+)
+from crustbreak.services.viewing import view_table
+
+SECRET, OTHER = "a" * 32, "b" * 32
+
+
+def test_shows_the_seats_and_which_are_taken(lab: Lab) -> None:
+    table = planned(lab, tasters=("Odile", "Anouk"))
+    token = view_table(lab, table.id).invitation
+    take_seat(lab, token, table.seats[1].id, SECRET)
+
+    invitation = read_invitation(lab, token)
+
+    assert invitation == Invitation(
+        table=table,
+        asks="Which of these is worth buying?",
+        taken=frozenset({table.seats[1].id}),
+    )
+
+
+def test_recognises_the_phone_by_its_secret(lab: Lab) -> None:
+    table = planned(lab)
+
+    seated = take_seat(lab, view_table(lab, table.id).invitation, table.seats[0].id, SECRET)
+
+    assert recognise(lab, SECRET) == seated
+    assert (seated.seat.taster, seated.grip) == ("Odile", 1)
+
+
+def test_keeps_no_secret_in_the_clear(lab: Lab) -> None:
+    table = planned(lab)
+    take_seat(lab, view_table(lab, table.id).invitation, table.seats[0].id, SECRET)
+
+    joinings = lab.books.read(lambda books: books.joinings(table.id))
+
+    assert [joining.secret_hash for joining in joinings] == [hash_secret(SECRET)]
+    assert SECRET not in repr(joinings)
+
+
+def test_hashes_as_fips_180_4_prints_it() -> None:
+    # SHA-256 of "abc": FIPS 180-4's worked example (NIST example values for SHA-256).
+    assert hash_secret("abc") == (
+        "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+    )
+
+
+def test_gives_a_seat_once(lab: Lab) -> None:
+    table = planned(lab)
+    token = view_table(lab, table.id).invitation
+    take_seat(lab, token, table.seats[0].id, SECRET)
+
+    with pytest.raises(NotNow, match="Odile already has a phone"):
+        take_seat(lab, token, table.seats[0].id, OTHER)
+
+
+def test_gives_the_same_seat_to_a_phone_that_missed_the_answer(lab: Lab) -> None:
+    table = planned(lab)
+    token = view_table(lab, table.id).invitation
+
+    first = take_seat(lab, token, table.seats[0].id, SECRET)
+    again = take_seat(lab, token, table.seats[0].id, SECRET)
+
+    assert first == again
+    assert len(lab.books.read(lambda books: books.joinings(table.id))) == 1
+
+
+def test_gives_one_phone_one_seat(lab: Lab) -> None:
+    table = planned(lab, tasters=("Odile", "Anouk"))
+    token = view_table(lab, table.id).invitation
+    take_seat(lab, token, table.seats[0].id, SECRET)
+
+    with pytest.raises(NotNow, match="already sits as Odile"):
+        take_seat(lab, token, table.seats[1].id, SECRET)
+
+
+def test_knows_no_other_invitation_seat_or_secret(lab: Lab) -> None:
+    table = planned(lab)
+    token = view_table(lab, table.id).invitation
+
+    with pytest.raises(NotThere):
+        read_invitation(lab, token[:-1])
+    with pytest.raises(NotThere):
+        take_seat(lab, token, "0" * 32, SECRET)
+    with pytest.raises(NotYours):
+        recognise(lab, "guess")
+
+
+def test_gives_no_seat_of_another_table(lab: Lab) -> None:
+    one, other = planned(lab), planned(lab)
+
+    with pytest.raises(NotThere):
+        take_seat(lab, view_table(lab, one.id).invitation, other.seats[0].id, SECRET)

@@ -1,0 +1,74 @@
+import ast
+from pathlib import Path
+
+import pytest
+from at_the_table import COFFEES, planned, uncovered, under_way
+
+import crustbreak
+from crustbreak.domain.table.blinding import Role
+from crustbreak.footing.errors import NotYours
+from crustbreak.ports.lab import Lab
+from crustbreak.services.keys import open_key, open_key_to_set
+from crustbreak.services.running import table_set
+
+
+def test_the_setter_sees_which_coffee_goes_under_which_code(lab: Lab) -> None:
+    table = planned(lab)
+
+    card = open_key_to_set(lab, table)
+
+    assert sorted(card.values()) == sorted(COFFEES)
+    assert set(card) == {place.id for place in table.places}
+
+
+def test_writes_down_every_look_of_the_setter(lab: Lab) -> None:
+    table = planned(lab)
+    open_key_to_set(lab, table)
+    table_set(lab, table)
+    open_key_to_set(lab, table)
+
+    events = lab.books.read(lambda books: books.events(table.id))
+
+    looks = [event.detail for event in events if event.kind == "key opened"]
+    assert looks == ["Piet", "Piet"]
+
+
+@pytest.mark.parametrize("role", list(Role))
+def test_nobody_sees_it_once_there_is_water_on_the_grounds(lab: Lab, role: Role) -> None:
+    table = under_way(lab)
+
+    with pytest.raises(NotYours, match="sealed while the table is under way"):
+        open_key(lab, table, role)
+
+
+def test_a_refused_look_leaves_no_trace_of_a_look(lab: Lab) -> None:
+    table = under_way(lab)
+
+    with pytest.raises(NotYours):
+        open_key_to_set(lab, table)
+
+    events = lab.books.read(lambda books: books.events(table.id))
+    assert "key opened" not in [event.kind for event in events]
+
+
+@pytest.mark.parametrize("role", list(Role))
+def test_everybody_may_know_after_the_uncovering(lab: Lab, role: Role) -> None:
+    table = uncovered(lab)
+
+    assert len(open_key(lab, table, role).coffee_of) == 3
+
+
+def test_is_the_only_reader_of_the_key_box() -> None:
+    source = Path(crustbreak.__file__).parent
+
+    readers = {
+        file.relative_to(source).as_posix()
+        for file in source.rglob("*.py")
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Attribute)
+        and node.attr == "open"
+        and isinstance(node.value, ast.Attribute)
+        and node.value.attr == "keys"
+    }
+
+    assert readers == {"services/keys.py"}

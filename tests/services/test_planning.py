@@ -1,0 +1,77 @@
+import pytest
+from at_the_table import COFFEES, planned
+
+from crustbreak.domain.planning.drafts import PlanDraft
+from crustbreak.footing.errors import NotThere, Unacceptable
+from crustbreak.ports.lab import Lab
+from crustbreak.services.planning import plan_table
+
+
+def draft(**changed: object) -> PlanDraft:
+    asked: dict[str, object] = {
+        "occasion": "",
+        "coffees": COFFEES,
+        "tasters": ("Odile",),
+        "cut_off": 84.0,
+        "setter": "Piet",
+    }
+    return PlanDraft(**{**asked, **changed})  # type: ignore[arg-type]
+
+
+def test_keeps_the_plan_as_it_was_asked_for(lab: Lab) -> None:
+    table = plan_table(lab, "choose", draft(occasion="Offers"))
+
+    kept = lab.books.read(lambda books: books.table(table.id))
+
+    assert kept == table
+    assert (kept.cut_off, kept.setter, kept.occasion) == (84.0, "Piet", "Offers")
+    assert [coffee.name for coffee in lab.books.read(lambda b: b.coffees(table.id))] == list(
+        COFFEES
+    )
+
+
+def test_gives_every_coffee_a_code_and_five_bowls(lab: Lab) -> None:
+    table = planned(lab)
+
+    assert [place.cups for place in table.places] == [5, 5, 5]
+    assert len({place.code for place in table.places}) == 3
+
+
+def test_puts_the_key_away_and_not_into_the_plan(lab: Lab) -> None:
+    table = planned(lab)
+
+    key = lab.keys.open(table.id)
+
+    assert set(key.coffee_of) == {place.id for place in table.places}
+    assert key.seed not in repr(table)
+
+
+def test_keeps_the_draw_apart_from_the_ids_that_the_floor_sees(lab: Lab) -> None:
+    # Whoever ran the draw again from an id that is seen would know the key.
+    table = planned(lab)
+    key = lab.keys.open(table.id)
+
+    seen = repr(table)
+
+    assert not any(coffee_id in seen for coffee_id in key.coffee_of.values())
+
+
+def test_names_every_fault_and_plans_nothing(lab: Lab) -> None:
+    faulty = draft(coffees=("One", "one"), cut_off=None, setter=" ")
+
+    with pytest.raises(Unacceptable) as refused:
+        plan_table(lab, "choose", faulty)
+
+    assert {problem.where for problem in refused.value.problems} == {
+        "Coffees",
+        "Cut-off",
+        "Who sets the table",
+    }
+    assert lab.books.read(lambda books: books.tables()) == ()
+
+
+def test_knows_its_questions(lab: Lab) -> None:
+    with pytest.raises(NotThere, match="no question 'chose'") as refused:
+        plan_table(lab, "chose", draft())
+
+    assert "choose" in refused.value.hint

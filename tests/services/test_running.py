@@ -1,0 +1,119 @@
+from collections.abc import Callable
+
+import pytest
+from at_the_table import StandingClock, finish, planned, seated, uncovered, under_way
+
+from crustbreak.domain.records.tables import Table
+from crustbreak.footing.errors import NotNow, NotThere
+from crustbreak.ports.lab import Lab
+from crustbreak.services.running import (
+    abandon,
+    break_first,
+    look_at,
+    pour_first,
+    table_set,
+    uncover,
+    undo_tap,
+)
+
+
+def test_goes_from_planned_to_uncovered(lab: Lab) -> None:
+    table = under_way(lab)
+    assert look_at(lab, table.id)[1].flight == "under way"
+
+    finish(lab, seated(lab, table))
+    assert look_at(lab, table.id)[1].flight == "called"
+
+    uncover(lab, table)
+    assert look_at(lab, table.id)[1].flight == "uncovered"
+
+
+@pytest.mark.parametrize("act", [pour_first, break_first, undo_tap, uncover])
+def test_refuses_what_comes_too_early(lab: Lab, act: Callable[[Lab, Table], None]) -> None:
+    table = planned(lab)
+
+    with pytest.raises(NotNow) as refused:
+        act(lab, table)
+
+    assert refused.value.hint
+
+
+def test_keeps_the_moments_of_the_two_taps(lab: Lab, clock: StandingClock) -> None:
+    table = planned(lab)
+    table_set(lab, table)
+    pour_first(lab, table)
+    poured = clock.now()
+    clock.pass_seconds(240)
+    break_first(lab, table)
+
+    _, state = look_at(lab, table.id)
+
+    assert (state.poured_at, state.broken_at) == (poured, clock.now())
+
+
+def test_takes_the_break_back_before_the_pour(lab: Lab) -> None:
+    table = under_way(lab)
+
+    undo_tap(lab, table)
+    after_one = look_at(lab, table.id)[1]
+    undo_tap(lab, table)
+    after_two = look_at(lab, table.id)[1]
+
+    assert (after_one.broken_at, after_one.flight) == (None, "under way")
+    assert (after_two.poured_at, after_two.flight) == (None, "set")
+
+
+def test_keeps_what_was_taken_back_in_the_books(lab: Lab) -> None:
+    table = under_way(lab)
+    undo_tap(lab, table)
+
+    kinds = [event.kind for event in lab.books.read(lambda books: books.events(table.id))]
+
+    assert kinds == ["table set", "poured", "broken", "undone"]
+
+
+def test_takes_no_tap_back_after_the_hand_in(lab: Lab) -> None:
+    table = under_way(lab)
+    finish(lab, seated(lab, table))
+
+    with pytest.raises(NotNow) as refused:
+        undo_tap(lab, table)
+
+    assert "handed in" in refused.value.hint
+
+
+def test_breaks_once(lab: Lab) -> None:
+    table = under_way(lab)
+
+    with pytest.raises(NotNow, match="broken already"):
+        break_first(lab, table)
+
+
+def test_does_not_uncover_before_every_taster_has_called(lab: Lab) -> None:
+    table = under_way(lab, tasters=("Odile", "Anouk"))
+    finish(lab, seated(lab, table, 0))
+
+    with pytest.raises(NotNow, match="under way"):
+        uncover(lab, table)
+
+
+def test_gives_a_table_up_with_its_reason(lab: Lab) -> None:
+    table = under_way(lab)
+
+    abandon(lab, table, " spilt ")
+
+    event = lab.books.read(lambda books: books.events(table.id))[-1]
+    assert (event.kind, event.detail) == ("abandoned", "spilt")
+    assert look_at(lab, table.id)[1].flight == "abandoned"
+
+
+def test_does_not_give_up_a_table_that_has_a_result(lab: Lab) -> None:
+    table = uncovered(lab)
+
+    with pytest.raises(NotNow):
+        abandon(lab, table, "")
+
+
+def test_says_that_a_table_is_not_there(lab: Lab) -> None:
+    with pytest.raises(NotThere):
+        look_at(lab, "0" * 32)

@@ -1,0 +1,124 @@
+import pytest
+from at_the_table import (
+    COFFEES,
+    StandingClock,
+    finish,
+    planned,
+    said,
+    seated,
+    send,
+    uncovered,
+    under_way,
+    whole_sheet,
+)
+
+from crustbreak.domain.table.states import CupState, FlightState
+from crustbreak.footing.errors import NotYours
+from crustbreak.ports.lab import Lab
+from crustbreak.services.running import abandon
+from crustbreak.services.viewing import (
+    HostView,
+    SeatLine,
+    SeatSide,
+    cups_at,
+    frame_of,
+    list_tables,
+    view_seat,
+    view_table,
+)
+
+
+def test_shows_the_host_how_far_a_seat_is_and_not_what_it_said(lab: Lab) -> None:
+    table = under_way(lab, tasters=("Odile", "Anouk"))
+    at = seated(lab, table)
+    send(lab, at, whole_sheet(lab, at))
+
+    view: HostView = view_table(lab, table.id)
+
+    fields = set(SeatLine.__dataclass_fields__)
+    assert fields == {"seat", "joined", "marks", "view"}
+    assert [line.joined for line in view.seats] == [True, False]
+    assert [line.marks for line in view.seats] == [3 * (7 + 4 * 5), 0]
+
+
+def test_counts_what_was_set_aside(lab: Lab) -> None:
+    table = under_way(lab)
+    send(lab, seated(lab, table), ["nonsense"])
+
+    assert view_table(lab, table.id).set_aside == 1
+
+
+def test_draws_the_bowls_by_the_taps_and_the_pace(lab: Lab, clock: StandingClock) -> None:
+    table = under_way(lab)
+
+    clock.pass_seconds(table.recipe.pace_s * 4)
+    cups = view_table(lab, table.id).cups
+
+    assert cups[:5] == (CupState.BROKEN,) * 5
+    assert cups[5:] == (CupState.DOSED,) * 10
+
+
+def test_gives_the_cups_of_a_moment(lab: Lab, clock: StandingClock) -> None:
+    table = planned(lab)
+    state = view_table(lab, table.id).state
+
+    assert cups_at(table, state, now=clock.now()) == (CupState.EMPTY,) * 15
+
+
+def test_lists_tables_with_where_they_stand(lab: Lab, clock: StandingClock) -> None:
+    first = uncovered(lab)
+    clock.pass_seconds(60)
+    second = planned(lab)
+    clock.pass_seconds(60)
+    third = planned(lab)
+    abandon(lab, third, "")
+
+    listed = [(table.id, flight) for table, flight in list_tables(lab)]
+
+    assert listed == [
+        (third.id, FlightState.ABANDONED),
+        (second.id, FlightState.PLANNED),
+        (first.id, FlightState.UNCOVERED),
+    ]
+
+
+def test_shows_a_seat_its_own_entries_alone(lab: Lab) -> None:
+    table = under_way(lab, tasters=("Odile", "Anouk"))
+    one, other = seated(lab, table, 0), seated(lab, table, 1)
+    place = table.places[0].id
+    send(lab, one, [said(one, 1, "mark", place=place, line="note", round="hot", value="plum")])
+    send(lab, other, [said(other, 1, "mark", place=place, line="note", round="hot", value="tar")])
+
+    side: SeatSide = view_seat(lab, one)
+
+    assert [entry.value for entry in side.entries] == ["plum"]
+    assert "tar" not in repr(side.view)
+
+
+def test_names_no_coffee_on_the_floor_before_the_uncovering(lab: Lab) -> None:
+    table = under_way(lab)
+    at = seated(lab, table)
+    finish(lab, at)
+
+    side = repr(view_seat(lab, at))
+
+    assert not any(coffee in side for coffee in COFFEES)
+
+
+def test_gives_no_totals_while_codes_are_sealed(lab: Lab) -> None:
+    table = under_way(lab)
+    finish(lab, seated(lab, table))
+
+    with pytest.raises(NotYours):
+        frame_of(lab, table)
+
+
+def test_gives_every_look_with_its_coffee_after(lab: Lab) -> None:
+    table = uncovered(lab, tasters=("Odile", "Anouk"))
+
+    frame = frame_of(lab, table)
+
+    assert len(frame.looks) == 6
+    assert {look.coffee.name for look in frame.looks} == set(COFFEES)
+    # Seven lines of 8.00 and three of ten points: 86.00 by the protocol's own sum, [S1].
+    assert {look.score.total for look in frame.looks} == {86.0}

@@ -1,0 +1,82 @@
+from collections.abc import Callable
+from types import SimpleNamespace
+from typing import Any
+
+from crustbreak.domain.records.coffees import Coffee
+from crustbreak.domain.records.tables import Table
+from crustbreak.domain.table.entries import Event
+from crustbreak.ports.books import KeptEntry
+from crustbreak.store import schema
+from crustbreak.store.rows import (
+    coffee_rows,
+    entry_row,
+    flight_rows,
+    place_rows,
+    read_entry,
+    read_record,
+    read_tables,
+    record_row,
+    seat_rows,
+    table_row,
+)
+
+
+def as_rows(rows: list[dict[str, Any]]) -> list[Any]:
+    return [SimpleNamespace(**row) for row in rows]
+
+
+def columns(table: Any) -> set[str]:
+    return {column.name for column in table.c} - {"arrival"}
+
+
+def test_a_record_comes_back_from_its_row(moment: Any) -> None:
+    event = Event(table_id="table-1", number=3, kind="poured", at=moment)
+
+    row = record_row(event)
+
+    assert set(row) == columns(schema.events)
+    assert read_record(Event, SimpleNamespace(**row, more="ignored")) == event
+
+
+def test_an_entry_comes_back_from_its_row(make_entry: Callable[..., KeptEntry]) -> None:
+    kept = make_entry(4, value="Ananas", late=True)
+
+    row = entry_row(kept)
+
+    assert set(row) == columns(schema.entries)
+    assert read_entry(SimpleNamespace(**row)) == kept
+
+
+def test_tables_come_back_from_all_their_rows(make_table: Callable[..., Table]) -> None:
+    tables = (make_table("one"), make_table("two"))
+
+    read = read_tables(
+        as_rows([table_row(table) for table in tables]),
+        flights=as_rows([row for table in tables for row in flight_rows(table)]),
+        places=as_rows([row for table in tables for row in place_rows(table)]),
+        seats=as_rows([row for table in tables for row in seat_rows(table)]),
+    )
+
+    assert read == tables
+
+
+def test_a_tables_rows_fill_the_columns(make_table: Callable[..., Table]) -> None:
+    table = make_table()
+
+    assert set(table_row(table)) == columns(schema.tables)
+    assert set(flight_rows(table)[0]) == columns(schema.flights)
+    assert set(place_rows(table)[0]) == columns(schema.places)
+    assert set(seat_rows(table)[0]) == columns(schema.seats)
+
+
+def test_coffees_are_numbered_as_typed() -> None:
+    rows = coffee_rows("table-1", (Coffee(id="b", name="B"), Coffee(id="a", name="A")))
+
+    assert set(rows[0]) == columns(schema.coffees)
+    assert [(row["position"], row["name"]) for row in rows] == [(0, "B"), (1, "A")]
+
+
+def test_a_table_without_a_seat_is_read_as_one(make_table: Callable[..., Table]) -> None:
+    table = make_table(seats=(), flights=())
+
+    assert read_tables(as_rows([table_row(table)]), flights=[], places=[], seats=[]) == (table,)

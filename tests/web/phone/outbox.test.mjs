@@ -1,0 +1,253 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+
+import { fold } from "../../../src/crustbreak/web/static/phone/marks.js";
+import { Outbox } from "../../../src/crustbreak/web/static/phone/outbox.js";
+
+const SEAT = { table: "t1", grip: 1 };
+const MARK = { place: "a", line: "flavor", round: "hot", value: 8 };
+
+// Stores as a phone does, or refuses when told to.
+class FakeShelf {
+  kept = new Map();
+  last = 0;
+  isFull = false;
+
+  async add(_seat, entries, floor) {
+    await null;
+    if (this.isFull) throw new Error("full");
+    const first = Math.max(this.last, floor) + 1;
+    this.last = first + entries.length - 1;
+    entries.forEach((entry, index) => this.kept.set(entry.id, { ...entry, no: first + index }));
+    return entries.map((_, index) => first + index);
+  }
+
+  async put(entry) {
+    this.kept.set(entry.id, { ...entry });
+  }
+
+  async entries() {
+    return [...this.kept.values()].map((entry) => ({ ...entry }));
+  }
+}
+
+// A lab that takes down what it is sent; `answer` can be replaced by one that fails.
+class FakeLab {
+  batches = [];
+  answer = (entries) => entries.map(({ id }) => ({ id, word: "kept", rule: null, remedy: null }));
+
+  post = async (entries) => {
+    this.batches.push(entries);
+    return this.answer(entries);
+  };
+
+  numbers() {
+    return this.batches.map((batch) => batch.map(({ no }) => no));
+  }
+}
+
+function refusing(status = 0) {
+  return () => {
+    throw Object.assign(new Error("no answer"), { status });
+  };
+}
+
+function setUp({ shelf = new FakeShelf(), lab = new FakeLab() } = {}) {
+  const timers = [];
+  let made = 0;
+  const outbox = new Outbox({
+    shelf,
+    seat: SEAT,
+    post: lab.post,
+    newId: () => (made += 1).toString(16).padStart(32, "0"),
+    now: () => new Date("2025-03-04T05:06:07Z"),
+    chance: () => 0,
+    setTimer: (act, ms) => timers.push({ act, ms }),
+  });
+  outbox.sheetRef = "ten_line/1";
+  return { outbox, shelf, lab, timers };
+}
+
+// Let everything that waits for nothing but its turn go on.
+const settle = () => new Promise((resolve) => setTimeout(resolve, 5));
+
+test("an entry is sent with exactly what the lab asks for", async () => {
+  const { outbox, lab } = setUp();
+
+  await outbox.record([MARK]);
+
+  assert.deepEqual(lab.batches[0], [
+    {
+      id: "00000000000000000000000000000001",
+      grip: 1,
+      no: 1,
+      kind: "mark",
+      sheet: "ten_line/1",
+      place: "a",
+      cup: null,
+      line: "flavor",
+      round: "hot",
+      value: 8,
+      device_time: "2025-03-04T05:06:07.000Z",
+    },
+  ]);
+});
+
+test("an entry counts here once it is stored, and in the lab once it is answered", async () => {
+  const { outbox, lab } = setUp();
+  let release;
+  lab.answer = (entries) =>
+    new Promise((resolve) => {
+      release = () => resolve(entries.map(({ id }) => ({ id, word: "kept" })));
+    });
+
+  const recorded = outbox.record([MARK]);
+  assert.deepEqual(outbox.counts, { storing: 1, phone: 0, lab: 0, late: 0 });
+  assert.equal(outbox.isUnsafe, true);
+  await recorded;
+  assert.deepEqual(outbox.counts, { storing: 0, phone: 1, lab: 0, late: 0 });
+  assert.equal(outbox.isUnsafe, false);
+  release();
+  await settle();
+  assert.deepEqual(outbox.counts, { storing: 0, phone: 0, lab: 1, late: 0 });
+});
+
+test("entries go by number, a hundred at a time, one batch in flight", async () => {
+  const { outbox, lab, timers } = setUp();
+  lab.answer = refusing();
+  await outbox.record(Array.from({ length: 150 }, () => MARK));
+  await settle();
+  lab.batches.length = 0;
+  lab.answer = new FakeLab().answer;
+
+  timers.at(-1).act();
+  outbox.nudge();
+  await settle();
+
+  assert.deepEqual(lab.numbers().map((batch) => [batch[0], batch.at(-1)]), [[1, 100], [101, 150]]);
+});
+
+test("no answer keeps all and tries again, each time a little later", async () => {
+  const { outbox, lab, timers } = setUp();
+  lab.answer = refusing(503);
+  await outbox.record([MARK]);
+  await settle();
+  timers.at(-1).act();
+  await settle();
+
+  assert.deepEqual(timers.map(({ ms }) => ms), [1000, 2000]);
+  assert.equal(outbox.counts.phone, 1);
+});
+
+test("an entry that the lab did not name is not answered", async () => {
+  const { outbox, lab, timers } = setUp();
+  lab.answer = (entries) => [{ id: entries[0].id, word: "kept" }];
+  await outbox.record([MARK, MARK]);
+  await settle();
+
+  assert.deepEqual(lab.numbers(), [[1, 2], [2]]);
+  lab.answer = () => [];
+  await outbox.record([MARK]);
+  await settle();
+  assert.equal(timers.length, 1);
+  assert.deepEqual(outbox.counts, { storing: 0, phone: 1, lab: 2, late: 0 });
+});
+
+test("a bad entry never holds up the next", async () => {
+  const { outbox, lab, timers } = setUp();
+  lab.answer = (entries) =>
+    entries.some(({ no }) => no === 2) ? refusing(422)() : new FakeLab().answer(entries);
+  await outbox.record([MARK, MARK, MARK]);
+  for (let tries = 0; tries < 4; tries += 1) {
+    await settle();
+    timers.at(-1).act();
+  }
+  await settle();
+
+  assert.deepEqual(outbox.counts, { storing: 0, phone: 1, lab: 2, late: 0 });
+  assert.equal(outbox.entries.find(({ answer }) => answer === null).no, 2);
+});
+
+test("an entry set aside keeps its rule and remedy and is not sent again", async () => {
+  const { outbox, lab, shelf } = setUp();
+  const aside = { word: "set aside", rule: "it lies from 6 to 10", remedy: "Choose a point." };
+  lab.answer = (entries) => entries.map(({ id }) => ({ id, ...aside }));
+  await outbox.record([MARK]);
+  await settle();
+  await outbox.nudge();
+
+  assert.equal(lab.batches.length, 1);
+  assert.deepEqual((await shelf.entries())[0].answer, aside);
+});
+
+test("a reload finds what was stored and sends what was not answered", async () => {
+  const shelf = new FakeShelf();
+  const before = setUp({ shelf });
+  before.lab.answer = refusing();
+  await before.outbox.record([MARK, { ...MARK, value: 8.25 }]);
+  await settle();
+
+  const { outbox, lab } = setUp({ shelf });
+  await outbox.reread();
+  await outbox.nudge();
+
+  assert.deepEqual(lab.numbers(), [[1, 2]]);
+  assert.equal(fold(outbox.entries).marks.get("a//flavor/hot"), 8.25);
+});
+
+test("the lab's own list answers for entries here, and numbers go on above it", async () => {
+  const { outbox, lab } = setUp();
+  lab.answer = refusing();
+  await outbox.record([MARK]);
+  await settle();
+  lab.answer = new FakeLab().answer;
+  const [mine] = outbox.entries;
+
+  outbox.merge([
+    { ...mine, table: undefined, answer: undefined },
+    { ...mine, id: "f".repeat(32), no: 7, value: 9 },
+  ]);
+  await outbox.record([{ ...MARK, value: 6 }]);
+
+  assert.equal(outbox.entries.at(-1).no, 8);
+  assert.equal(outbox.entries.length, 3);
+  await settle();
+  assert.deepEqual(outbox.counts, { storing: 0, phone: 0, lab: 3, late: 0 });
+});
+
+test("another window's entries are found, and its answers", async () => {
+  const shelf = new FakeShelf();
+  const [one, two] = [setUp({ shelf }), setUp({ shelf })];
+  one.lab.answer = refusing();
+  await one.outbox.record([MARK]);
+  await two.outbox.reread();
+  await two.outbox.nudge();
+
+  await one.outbox.reread();
+
+  assert.deepEqual(one.outbox.counts, { storing: 0, phone: 0, lab: 1, late: 0 });
+});
+
+test("a phone that refuses to store says so and still sends", async () => {
+  const { outbox, shelf, lab } = setUp();
+  await outbox.record([MARK]);
+  shelf.isFull = true;
+
+  await outbox.record([{ ...MARK, value: 7 }]);
+  await settle();
+
+  assert.equal(outbox.isRefused, true);
+  assert.deepEqual(lab.numbers(), [[1], [2]]);
+  assert.equal(outbox.isUnsafe, false);
+});
+
+test("without a store, what is not in the lab yet is unsafe", async () => {
+  const { outbox, shelf, lab } = setUp();
+  shelf.isFull = true;
+  lab.answer = refusing();
+
+  await outbox.record([MARK]);
+  await settle();
+
+  assert.equal(outbox.isUnsafe, true);
+});

@@ -1,0 +1,99 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+
+import { cellOf } from "../../../src/crustbreak/web/static/phone/marks.js";
+import {
+  atPlace,
+  atRound,
+  countDone,
+  inRound,
+  isDone,
+  openSteps,
+  startAt,
+  stepsOf,
+} from "../../../src/crustbreak/web/static/phone/steps.js";
+
+const SHEET = {
+  rounds: [
+    { id: "hot", title: "Hot", say: "From 65 °C down." },
+    { id: "cool", title: "Cool", say: "Near body warmth." },
+  ],
+  lines: [
+    { id: "flavor", title: "Flavor", kind: "scale", round: "hot" },
+    { id: "sweetness", title: "Sweetness", kind: "cups", round: "cool" },
+    { id: "aftertaste", title: "Aftertaste", kind: "scale", round: "hot" },
+    { id: "note", title: "Note", kind: "words", round: "" },
+  ],
+};
+const PLACES = [
+  { id: "a", code: "204", cups: 2 },
+  { id: "b", code: "871", cups: 2 },
+];
+const STEPS = stepsOf(SHEET, PLACES);
+
+function marked(...cells) {
+  const named = cells.map(([place, line, round, cup = null]) => ({ place, line, round, cup }));
+  return new Map(named.map((cell) => [cellOf(cell), 8]));
+}
+
+test("the way goes by round, then by place, then by line, and leaves out notes", () => {
+  const way = STEPS.map(({ round, place, line }) => [round.id, place.id, line.id].join(" "));
+
+  assert.deepEqual(way, [
+    "hot a flavor",
+    "hot a aftertaste",
+    "hot b flavor",
+    "hot b aftertaste",
+    "cool a sweetness",
+    "cool b sweetness",
+  ]);
+});
+
+test("a cups line is done once every bowl has its word", () => {
+  const sweetness = STEPS[4];
+
+  assert.equal(isDone(sweetness, marked(["a", "sweetness", "cool", 1])), false);
+  assert.equal(
+    isDone(sweetness, marked(["a", "sweetness", "cool", 1], ["a", "sweetness", "cool", 2])),
+    true,
+  );
+});
+
+test("a mark that was taken back leaves its line open", () => {
+  const marks = new Map([[cellOf({ place: "a", cup: null, line: "flavor", round: "hot" }), null]]);
+
+  assert.equal(openSteps(STEPS, marks).length, 6);
+});
+
+test("lines of a round are counted as done and in all", () => {
+  const marks = marked(["a", "flavor", "hot"], ["b", "flavor", "hot"]);
+
+  assert.deepEqual(countDone(inRound(STEPS, "hot"), marks), { done: 2, all: 4 });
+});
+
+test("touching a place leads to its first open line of the round", () => {
+  const marks = marked(["b", "flavor", "hot"]);
+
+  assert.equal(atPlace(STEPS, STEPS[0], "b", marks), 3);
+});
+
+test("touching a place whose round is complete leads to the same line there", () => {
+  const marks = marked(["b", "flavor", "hot"], ["b", "aftertaste", "hot"]);
+
+  assert.equal(atPlace(STEPS, STEPS[1], "b", marks), 3);
+});
+
+test("a round is entered at its first open line, or at its first", () => {
+  const all = inRound(STEPS, "hot").map(({ place, line }) => [place.id, line.id, "hot"]);
+
+  assert.equal(atRound(STEPS, "hot", marked(all[0])), 1);
+  assert.equal(atRound(STEPS, "hot", marked(...all)), 0);
+});
+
+test("the page starts where the person stood, and otherwise at the first open line", () => {
+  const marks = marked(["a", "flavor", "hot"]);
+
+  assert.equal(startAt(STEPS, "4", marks), 4);
+  assert.equal(startAt(STEPS, "99", marks), 1);
+  assert.equal(startAt(STEPS, null, marks), 1);
+});

@@ -1,0 +1,35 @@
+"""The phone page's own logic, run where its language runs."""
+
+import shutil
+import subprocess
+from pathlib import Path
+
+import playwright
+import pytest
+
+HERE = Path(__file__).parent
+# The browser driver brings a node of a known version: no other needs to be installed.
+DRIVERS_NODE = Path(playwright.__file__).parent / "driver" / "node"
+
+
+def find_node() -> str | None:
+    """Give the driver's own node, else whichever is on the path."""
+    return str(DRIVERS_NODE) if DRIVERS_NODE.is_file() else shutil.which("node")
+
+
+@pytest.mark.parametrize("module", sorted(HERE.glob("*.test.mjs")), ids=lambda path: path.name)
+def test_module_keeps_its_word(module: Path) -> None:
+    node = find_node()
+    if node is None:
+        pytest.fail("No node is here to run the page's tests.\nhint: run make setup")
+
+    run = subprocess.run(
+        [node, "--test", module.name],
+        cwd=HERE,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+
+    assert run.returncode == 0, run.stdout + run.stderr

@@ -1,0 +1,47 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+
+import {
+  isHot,
+  isPoured,
+  lowerFirst,
+  nextWords,
+  roundTitle,
+  stepTitle,
+} from "../../../src/crustbreak/web/static/phone/wording.js";
+
+const PLACE = { id: "a", code: "204" };
+const HOT = { id: "hot", title: "Hot", say: "From 65 °C down." };
+const COOL = { id: "cool", title: "Cool", say: "Near body warmth." };
+const FLAVOR = { round: HOT, place: PLACE, line: { title: "Flavor" } };
+const SWEETNESS = { round: COOL, place: PLACE, line: { title: "Sweetness" } };
+
+function state(more = {}) {
+  return { flight: "under way", since_pour_s: 1000, cups: { a: ["broken", "broken"] }, ...more };
+}
+
+test("a step is named by its line and its code", () => {
+  assert.equal(stepTitle(FLAVOR), "Flavor of 204");
+  assert.equal(lowerFirst("Flavor of 204"), "flavor of 204");
+  assert.equal(roundTitle(HOT), "Hot round");
+});
+
+test("the way on names the next line, the next round with its say, or the hand-in", () => {
+  assert.deepEqual(nextWords(FLAVOR, FLAVOR), ["Next: flavor of 204", ""]);
+  assert.deepEqual(nextWords(FLAVOR, SWEETNESS), ["Next: cool round", "Near body warmth."]);
+  assert.equal(nextWords(SWEETNESS, undefined)[0], "Next: hand in");
+});
+
+test("a bowl that is not broken, or was poured a short while ago, is hot", () => {
+  assert.equal(isHot(FLAVOR, state()), false);
+  assert.equal(isHot(FLAVOR, state({ cups: { a: ["broken", "poured"] } })), true);
+  assert.equal(isHot(FLAVOR, state({ since_pour_s: 600 })), true);
+});
+
+test("smelling needs no caution, and neither does a table without water", () => {
+  const smell = { ...FLAVOR, round: { id: "smell" } };
+
+  assert.equal(isHot(smell, state({ since_pour_s: 60 })), false);
+  assert.equal(isHot(FLAVOR, state({ flight: "set", since_pour_s: null })), false);
+  assert.equal(isPoured(state({ flight: "set" })), false);
+});

@@ -1,0 +1,168 @@
+from typing import Any
+
+import pytest
+from at_the_table import COFFEES, finish, planned, said, seated, under_way, whole_sheet
+from fastapi import Request
+from fastapi.testclient import TestClient
+
+from crustbreak.domain.records.tables import Table
+from crustbreak.footing.errors import NotYours
+from crustbreak.ports.lab import Lab
+from crustbreak.services.joining import Seated, take_seat
+from crustbreak.services.running import uncover
+from crustbreak.services.viewing import view_table
+from crustbreak.web.floor import BATCH, Batch, Invited, SeatWish, floor_app, seat_of
+
+
+def sit(floor: TestClient, lab: Lab, table: Table, nth: int = 0) -> dict[str, str]:
+    token = view_table(lab, table.id).invitation
+    seat = floor.post("/join", json=Invited(token=token).model_dump()).json()["seats"][nth]
+    wish = SeatWish(token=token, secret=f"{nth:032x}")
+    floor.post(f"/seats/{seat['id']}", json=wish.model_dump())
+    return {"Authorization": f"Bearer {wish.secret}"}
+
+
+def test_joins_by_the_invitation(floor: TestClient, lab: Lab) -> None:
+    table = planned(lab, tasters=("Odile", "Anouk"))
+    token = view_table(lab, table.id).invitation
+
+    before = floor.post("/join", json={"token": token}).json()
+    sit(floor, lab, table)
+    after = floor.post("/join", json={"token": token}).json()
+
+    assert before["asks"] == "Which of these is worth buying?"
+    assert [seat["taster"] for seat in before["seats"]] == ["Odile", "Anouk"]
+    assert [seat["taken"] for seat in before["seats"]] == [False, False]
+    assert [seat["taken"] for seat in after["seats"]] == [True, False]
+
+
+def test_refuses_a_taken_seat_and_a_wrong_token(floor: TestClient, lab: Lab) -> None:
+    table = planned(lab)
+    token = view_table(lab, table.id).invitation
+    sit(floor, lab, table)
+
+    taken = floor.post(f"/seats/{table.seats[0].id}", json={"token": token, "secret": "f" * 32})
+    wrong = floor.post("/join", json={"token": "guess"})
+
+    assert (taken.status_code, wrong.status_code) == (409, 404)
+    assert taken.json()["error"]["hint"]
+
+
+def test_gives_the_sheet_without_what_a_word_is_worth(floor: TestClient, lab: Lab) -> None:
+    table = under_way(lab)
+
+    sheet = floor.get("/sheet", headers=sit(floor, lab, table)).json()
+
+    assert sheet["sheet"]["ref"] == "ten_line/1"
+    assert len(sheet["sheet"]["lines"]) == 12
+    assert [place["cups"] for place in sheet["places"]] == [5, 5, 5]
+    assert sheet["subjects"] == [place["id"] for place in sheet["places"]]
+    assert "points" not in str(sheet)
+
+
+@pytest.mark.parametrize(
+    "headers", [{}, {"Authorization": "Bearer guess"}, {"Authorization": "Basic x"}]
+)
+@pytest.mark.parametrize("path", ["/sheet", "/state", "/uncovered"])
+def test_knows_no_phone_without_its_secret(
+    floor: TestClient, path: str, headers: dict[str, str]
+) -> None:
+    answer = floor.get(path, headers=headers)
+
+    assert answer.status_code == 403
+    assert set(answer.json()["error"]) == {"message", "hint", "problems"}
+
+
+def test_gives_the_seat_of_a_secret(lab: Lab) -> None:
+    table = planned(lab)
+    secret = "a" * 32
+    at = take_seat(lab, view_table(lab, table.id).invitation, table.seats[0].id, secret)
+    request = Request({"type": "http", "app": floor_app(lab)})
+
+    assert seat_of(request, f"Bearer {secret}") == at
+    with pytest.raises(NotYours):
+        seat_of(request, secret)
+
+
+def test_takes_entries_and_gives_them_back_to_the_same_seat(floor: TestClient, lab: Lab) -> None:
+    table = under_way(lab)
+    headers = sit(floor, lab, table)
+    marks = whole_sheet(lab, Seated(table=table, seat=table.seats[0], grip=1))
+
+    answer = floor.post("/entries", headers=headers, json={"entries": marks[:BATCH]})
+
+    assert {each["word"] for each in answer.json()["answers"]} == {"kept"}
+    back = floor.get("/sheet", headers=headers).json()["entries"]
+    assert back == marks[: len(back)]
+
+
+def test_answers_a_bad_entry_and_the_next(floor: TestClient, lab: Lab) -> None:
+    table = under_way(lab)
+    at = Seated(table=table, seat=table.seats[0], grip=1)
+    good: dict[str, Any] = said(
+        at, 1, "mark", place=table.places[0].id, line="body", round="warm", value=7.5
+    )
+
+    answers = floor.post(
+        "/entries",
+        headers=sit(floor, lab, table),
+        json=Batch(entries=["nonsense", good]).model_dump(),
+    ).json()["answers"]
+
+    assert [answer["word"] for answer in answers] == ["set aside", "kept"]
+    assert answers[0]["rule"]
+    assert answers[0]["remedy"]
+
+
+@pytest.mark.parametrize("body", [{}, {"entries": "many"}, {"entries": [None] * (BATCH + 1)}, []])
+def test_says_in_one_shape_what_it_cannot_read(floor: TestClient, lab: Lab, body: object) -> None:
+    headers = sit(floor, lab, under_way(lab))
+
+    answer = floor.post("/entries", headers=headers, json=body)
+
+    assert answer.status_code == 422
+    assert answer.json()["error"]["problems"][0]["where"].startswith("body")
+
+
+def test_tells_how_the_table_stands(floor: TestClient, lab: Lab) -> None:
+    table = under_way(lab)
+
+    state = floor.get("/state", headers=sit(floor, lab, table)).json()
+
+    assert (state["flight"], state["seat"], state["called"]) == ("under way", "open", False)
+    assert state["since_pour_s"] == 0
+    assert state["cups"][table.places[0].id] == ["broken", *["dosed"] * 4]
+
+
+def test_says_no_coffees_name_before_the_uncovering(floor: TestClient, lab: Lab) -> None:
+    table = under_way(lab)
+    headers = sit(floor, lab, table)
+    finish(lab, Seated(table=table, seat=table.seats[0], grip=1))
+
+    answers = [floor.get(path, headers=headers) for path in ("/", "/sheet", "/state", "/uncovered")]
+
+    assert [answer.status_code for answer in answers] == [200, 200, 200, 403]
+    said_there = "".join(f"{answer.text}{answer.headers}" for answer in answers)
+    assert not any(coffee in said_there for coffee in COFFEES)
+    assert table.occasion not in said_there
+
+
+def test_gives_a_taster_the_names_in_the_end(floor: TestClient, lab: Lab) -> None:
+    table = under_way(lab, tasters=("Odile", "Anouk"))
+    headers = sit(floor, lab, table, nth=0)
+    finish(lab, Seated(table=table, seat=table.seats[0], grip=1))
+    finish(lab, seated(lab, table, 1), points=7.0, call="decline")
+    uncover(lab, table)
+    seen = floor.get("/uncovered", headers=headers).json()
+
+    assert {coffee["coffee"] for coffee in seen["coffees"]} == set(COFFEES)
+    # 7 x 8.00 + 30 and 7 x 7.00 + 30: the protocol's own sum, [S1].
+    assert {coffee["own_total"] for coffee in seen["coffees"]} == {86.0}
+    assert seen["coffees"][0]["others"] == [{"taster": "Anouk", "total": 79.0}]
+    assert seen["how_sure"] == "not computed yet"
+
+
+def test_mounts_nothing_of_the_host(lab: Lab) -> None:
+    paths = {getattr(route, "path", "") for route in floor_app(lab).routes}
+
+    assert not any(path.startswith(("/tables", "/plan")) for path in paths)

@@ -1,0 +1,61 @@
+import pytest
+from at_the_table import planned
+
+from crustbreak.footing.errors import Problem
+from crustbreak.ports.lab import Lab
+from crustbreak.web.host_forms import blank_plan, blank_verdict, read_number, read_plan
+
+
+@pytest.mark.parametrize(
+    ("text", "number"),
+    [("84.5", 84.5), ("84,5", 84.5), (" 80 ", 80.0), ("", None), ("many", None), ("8 4", None)],
+)
+def test_reads_a_number_with_a_point_or_a_comma(text: str, number: float | None) -> None:
+    assert read_number(text) == number
+
+
+def test_reads_a_form_with_nothing_in_it() -> None:
+    draft = read_plan({})
+
+    assert (draft.coffees, draft.tasters, draft.cut_off, draft.setter) == ((), (), None, "")
+
+
+def test_reads_names_from_lines() -> None:
+    draft = read_plan({"coffees": "- One\n\n* Two ", "tasters": "Odile", "setter": " Piet "})
+
+    assert (draft.coffees, draft.tasters, draft.setter) == (("One", "Two"), ("Odile",), "Piet")
+
+
+def test_offers_the_lower_bound_of_specialty_where_the_house_has_no_cut_off(lab: Lab) -> None:
+    page = blank_plan(lab, "choose")
+
+    # 80 points: the 2004 protocol's classes, [S1].
+    assert page["typed"]["cut_off"] == "80.00"
+    assert page["typed"]["tasters"] == ""
+
+
+def test_offers_the_people_of_the_last_table(lab: Lab) -> None:
+    planned(lab, tasters=("Odile", "Anouk"))
+
+    assert blank_plan(lab, "choose")["typed"]["tasters"] == "Odile\nAnouk"
+
+
+def test_keeps_a_plan_as_typed(lab: Lab) -> None:
+    page = blank_plan(lab, "choose", typed={"cut_off": "high", "coffees": "One"})
+
+    assert page["typed"]["cut_off"] == "high"
+    assert page["typed"]["coffees"] == "One"
+
+
+def test_keeps_a_verdict_as_typed() -> None:
+    problem = Problem(where="One", rule="a verdict", found="none", remedy="Choose.")
+
+    form = blank_verdict(typed={"reason": "So."}, words={"One": "buy"}, problems=(problem,))
+
+    assert form == {
+        "words": {"One": "buy"},
+        "reason": "So.",
+        "decided_by": "",
+        "problems": (problem,),
+    }
+    assert blank_verdict()["words"] == {}

@@ -1,0 +1,147 @@
+from dataclasses import replace
+from xml.etree import ElementTree as ET
+
+import pytest
+from at_the_table import (
+    COFFEES,
+    StandingClock,
+    finish,
+    planned,
+    said,
+    seated,
+    send,
+    uncovered,
+    under_way,
+)
+
+from crustbreak.ports.lab import Lab
+from crustbreak.services.running import abandon, table_set
+from crustbreak.services.viewing import list_tables, view_table
+from crustbreak.web.host_forms import blank_verdict
+from crustbreak.web.host_view import (
+    deciding_view,
+    draw_qr,
+    picture,
+    say_next,
+    say_seat,
+    say_words,
+    table_view,
+    title_of,
+    today_view,
+)
+
+
+def test_says_the_next_act_in_every_state(lab: Lab) -> None:
+    table = planned(lab)
+    code = table.places[0].code
+    sayings = [say_next(view_table(lab, table.id))]
+    table_set(lab, table)
+    sayings.append(say_next(view_table(lab, table.id)))
+
+    running = under_way(lab)
+    sayings.append(say_next(view_table(lab, running.id)))
+    finish(lab, seated(lab, running))
+    sayings.append(say_next(view_table(lab, running.id)))
+    abandon(lab, running, "")
+    sayings.append(say_next(view_table(lab, running.id)))
+
+    assert sayings == [
+        "Fill the bowls by the card.",
+        f"Pour {code}, first bowl.",
+        "Skim, wait, taste.",
+        "All have called. Uncover.",
+        "This table was given up.",
+    ]
+
+
+def test_says_how_far_a_seat_is(lab: Lab) -> None:
+    table = under_way(lab)
+
+    def seat() -> str:
+        return say_seat(view_table(lab, table.id).seats[0])
+
+    sayings = [seat()]
+    at = seated(lab, table)
+    sayings.append(seat())
+    place = table.places[0].id
+    send(lab, at, [said(at, 1, "mark", place=place, line="body", round="warm", value=8)])
+    sayings.append(seat())
+    send(lab, at, [said(at, 2, "hand_in"), said(at, 3, "call", place=place, value="buy")])
+    sayings.append(seat())
+
+    assert sayings == ["no phone yet", "has a phone", "1 mark in the lab", "handed in, 1 called"]
+
+
+def test_draws_one_word_for_a_run_of_bowls_that_agree(lab: Lab, clock: StandingClock) -> None:
+    table = under_way(lab)
+    clock.pass_seconds(table.recipe.pace_s * 2)
+
+    bowls = picture(view_table(lab, table.id))[0]["bowls"]
+
+    assert [bowl["word"] for bowl in bowls] == ["", "", "broken", "", "bare grounds"]
+    assert [bowl["drawing"] for bowl in bowls] == ["broken"] * 3 + ["bare"] * 2
+
+
+def test_rings_the_bowl_that_is_next(lab: Lab) -> None:
+    table = planned(lab)
+    before = picture(view_table(lab, table.id))
+    table_set(lab, table)
+
+    after = picture(view_table(lab, table.id))
+
+    assert not any(bowl["next"] for place in before for bowl in place["bowls"])
+    assert after[0]["bowls"][0]["next"] is True
+    assert after[0]["bowls"][0]["word"] == "next"
+
+
+def test_gives_the_running_table_with_its_way_in(lab: Lab) -> None:
+    table = under_way(lab)
+
+    view = table_view(lab, view_table(lab, table.id), lambda token: f"http://lab.test/#{token}")
+
+    assert view["join_url"].startswith("http://lab.test/#")
+    assert view["since_s"] == 0
+    # Four minutes: the protocol's steep, [S1].
+    assert view["break_due"] == "4:00"
+
+
+def test_gives_evidence_and_subjects_to_decide(lab: Lab) -> None:
+    table = uncovered(lab)
+
+    view = deciding_view(lab, view_table(lab, table.id), blank_verdict())
+
+    assert view["subjects"] == COFFEES
+    assert "86.00" in view["evidence"]
+    assert view["verdict"] == {}
+
+
+def test_parts_what_is_owed_from_what_is_done(lab: Lab) -> None:
+    waiting = planned(lab)
+    given_up = planned(lab)
+    abandon(lab, given_up, "")
+
+    today = today_view(lab, list_tables(lab))
+
+    assert [row["table"].id for row in today["owed"]] == [waiting.id]
+    assert [row["table"].id for row in today["done"]] == [given_up.id]
+
+
+def test_names_a_table_by_its_day_where_it_has_no_name(lab: Lab) -> None:
+    table = replace(planned(lab), occasion="")
+
+    assert title_of(table) == "Table of 4 March 2031"
+    assert title_of(replace(table, occasion="Offers")) == "Offers"
+
+
+@pytest.mark.parametrize(
+    ("words", "saying"), [({}, ""), ({"One": "buy", "Two": "decline"}, "One: buy, Two: decline")]
+)
+def test_says_a_verdict_in_a_row(words: dict[str, str], saying: str) -> None:
+    assert say_words(words) == saying
+
+
+def test_draws_a_qr_code_that_needs_no_inline_style() -> None:
+    drawn = draw_qr("http://lab.test:8771/#GvE8uipK3bN4yAFd1jzInw")
+
+    assert ET.fromstring(drawn).tag.endswith("svg")
+    assert "style" not in drawn

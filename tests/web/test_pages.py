@@ -1,0 +1,40 @@
+import pytest
+from jinja2 import UndefinedError
+
+from crustbreak.footing.errors import NotNow, Problem
+from crustbreak.web.pages import Piece, error_data, fill
+
+
+def test_escapes_every_value() -> None:
+    page = fill("error.html", {"message": "<b>", "hint": "&", "problems": ()})
+
+    assert "&lt;b&gt;" in page
+    assert "&amp;" in page
+
+
+def test_a_missing_value_is_an_error() -> None:
+    with pytest.raises(UndefinedError):
+        fill("error.html", {"message": "No"})
+
+
+def test_says_an_error_in_one_shape() -> None:
+    problem = Problem(where="204", rule="on the scale", found="5", remedy="Choose a point.")
+
+    data = error_data(NotNow("No.", hint="Wait.", problems=(problem,)))
+
+    assert data == {
+        "message": "No.",
+        "hint": "Wait.",
+        "problems": [
+            {
+                "where": "204",
+                "rule": "on the scale",
+                "found": "5",
+                "remedy": "Choose a point.",
+            }
+        ],
+    }
+
+
+def test_a_piece_is_html_and_no_page() -> None:
+    assert Piece("<p>").media_type == "text/html"
