@@ -1,9 +1,14 @@
 """What every test shares."""
 
 import os
+from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
+from at_the_table import StandingClock, opened_lab
 from hypothesis import settings
+
+from crustbreak.ports.lab import Lab
 
 # Time is measured by benchmarks: a busy machine must not make a property false.
 settings.register_profile("house", deadline=None)
@@ -28,3 +33,20 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     a later test that starts one of its own would fail.
     """
     items.sort(key=lambda item: item.get_closest_marker("browser") is not None)
+
+
+@pytest.fixture
+def opened(tmp_path: Path) -> Iterator[tuple[Lab, StandingClock]]:
+    """Give a lab on a real store, with a clock that stands until it is moved."""
+    with opened_lab(tmp_path / "lab") as pair:
+        yield pair
+
+
+@pytest.fixture
+def lab(opened: tuple[Lab, StandingClock]) -> Lab:
+    return opened[0]
+
+
+@pytest.fixture
+def clock(opened: tuple[Lab, StandingClock]) -> StandingClock:
+    return opened[1]

@@ -1,31 +1,13 @@
 """The two apps in process, on a real store."""
 
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
-from at_the_table import StandingClock, opened_lab
 from fastapi.testclient import TestClient
 
 from crustbreak.ports.lab import Lab
 from crustbreak.web.floor import floor_app
 from crustbreak.web.host import host_app
-
-
-@pytest.fixture
-def opened(tmp_path: Path) -> Iterator[tuple[Lab, StandingClock]]:
-    with opened_lab(tmp_path / "lab") as pair:
-        yield pair
-
-
-@pytest.fixture
-def lab(opened: tuple[Lab, StandingClock]) -> Lab:
-    return opened[0]
-
-
-@pytest.fixture
-def clock(opened: tuple[Lab, StandingClock]) -> StandingClock:
-    return opened[1]
 
 
 @pytest.fixture
