@@ -74,6 +74,8 @@ def record(**changed: Any) -> dict[str, Any]:
         "key_opened_at": ["2031-03-04T08:10:00.000Z"],
         "poured_at": "2031-03-04T09:30:00.000Z",
         "broken_at": "2031-03-04T09:34:00.000Z",
+        "steeped_s": 240.0,
+        "taps_undone": 0,
         "uncovered_at": "2031-03-04T10:10:00.000Z",
         "cut_off": 84.0,
         "cut_off_title": "Cut-off, points",

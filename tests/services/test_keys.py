@@ -9,7 +9,7 @@ from crustbreak.domain.table.blinding import Role
 from crustbreak.footing.errors import NotYours
 from crustbreak.ports.lab import Lab
 from crustbreak.services.keys import open_key, open_key_to_set
-from crustbreak.services.running import table_set
+from crustbreak.services.running import table_set, undo_tap
 
 
 def test_the_setter_sees_which_coffee_goes_under_which_code(lab: Lab) -> None:
@@ -37,8 +37,17 @@ def test_writes_down_every_look_of_the_setter(lab: Lab) -> None:
 def test_nobody_sees_it_once_there_is_water_on_the_grounds(lab: Lab, role: Role) -> None:
     table = under_way(lab)
 
-    with pytest.raises(NotYours, match="sealed while the table is under way"):
+    with pytest.raises(NotYours, match="sealed since the first pour"):
         open_key(lab, table, role)
+
+
+def test_taking_the_pour_back_does_not_open_it_again(lab: Lab) -> None:
+    table = under_way(lab)
+    undo_tap(lab, table)
+    undo_tap(lab, table)
+
+    with pytest.raises(NotYours, match="sealed since the first pour"):
+        open_key_to_set(lab, table)
 
 
 def test_a_refused_look_leaves_no_trace_of_a_look(lab: Lab) -> None:

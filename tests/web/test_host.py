@@ -92,6 +92,18 @@ def test_refuses_the_card_after_the_pour(host: TestClient, lab: Lab) -> None:
     assert not any(coffee in answer.text for coffee in COFFEES)
 
 
+def test_offers_no_card_once_a_pour_was_tapped_and_taken_back(host: TestClient, lab: Lab) -> None:
+    table = planned(lab)
+    for tap in ("set", "pour", "undo"):
+        host.post(f"/tables/{table.id}/taps/{tap}")
+
+    page = host.get(f"/tables/{table.id}").text
+
+    assert "First pour, now" in page
+    assert "Open the card" not in page
+    assert "Codes are sealed." in page
+
+
 def test_shows_no_card_for_a_mere_address(host: TestClient, lab: Lab) -> None:
     # What a browser prefetches or a history reopens must not count as a look at the key.
     table = planned(lab)

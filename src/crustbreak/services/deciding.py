@@ -117,6 +117,8 @@ def _facts(lab: Lab, table: Table, state: TableState, books: Reading) -> dict[st
             "key_opened_at": [act.at for act in acts if act.kind == "key opened"],
             "poured_at": state.poured_at,
             "broken_at": state.broken_at,
+            "steeped_s": _seconds_between(state),
+            "taps_undone": sum(act.kind == "undone" for act in acts),
             "uncovered_at": _last(acts, "uncovered"),
             "cut_off": table.cut_off,
             "cut_off_title": question.cut_off_title,
@@ -129,6 +131,12 @@ def _facts(lab: Lab, table: Table, state: TableState, books: Reading) -> dict[st
             "set_aside": len(books.set_asides(table.id)),
         },
     }
+
+
+def _seconds_between(state: TableState) -> float | None:
+    if state.poured_at is None or state.broken_at is None:
+        return None
+    return (state.broken_at - state.poured_at).total_seconds()
 
 
 def _last(acts: tuple[Event, ...], kind: str) -> Any:

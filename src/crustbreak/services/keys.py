@@ -8,19 +8,14 @@ from crustbreak.domain.records.keys import Key
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.table.blinding import Role, may_know_key
 from crustbreak.footing.errors import NotYours
-from crustbreak.ports.books import Writing
+from crustbreak.ports.books import Reading, Writing
 from crustbreak.ports.lab import Lab
 from crustbreak.services.standing import stand
 
 
 def open_key(lab: Lab, table: Table, role: Role) -> Key:
     """Give the key to a role that may know it in this state; NotYours otherwise."""
-    state = lab.books.read(lambda books: stand(lab, books, table))
-    if not may_know_key(role, state.flight):
-        raise NotYours(
-            f"The codes are sealed while the table is {state.flight}.",
-            hint="They get their names after every taster has handed in and called.",
-        )
+    lab.books.read(lambda books: _demand(lab, books, table, role))
     return lab.keys.open(table.id)
 
 
@@ -28,9 +23,23 @@ def open_key_to_set(lab: Lab, table: Table) -> dict[str, str]:
     """Give code to coffee's name for the setting-up card, and write down that it was seen."""
 
     def look(books: Writing) -> dict[str, str]:
+        _demand(lab, books, table, Role.SETTER)
         books.add_event(table.id, "key opened", at=lab.clock.now(), detail=table.setter)
         return {coffee.id: coffee.name for coffee in books.coffees(table.id)}
 
-    key = open_key(lab, table, Role.SETTER)
     names = lab.books.write(look)
+    key = lab.keys.open(table.id)
     return {place.id: names[key.coffee_of[place.id]] for place in table.places}
+
+
+def _demand(lab: Lab, books: Reading, table: Table, role: Role) -> None:
+    state = stand(lab, books, table)
+    water = any(event.kind == "poured" for event in books.events(table.id))
+    if may_know_key(role, state.flight, water=water):
+        return
+    raise NotYours(
+        "The codes are sealed since the first pour."
+        if water
+        else f"The codes are sealed while the table is {state.flight}.",
+        hint="They get their names after every taster has handed in and called.",
+    )

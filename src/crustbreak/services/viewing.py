@@ -38,6 +38,7 @@ class HostView:
     cups:        what each bowl holds, in pouring order.
     invitation:  token for the join address.
     set_aside:   how many entries were stored and do not count.
+    water:       a pour was tapped, even if it was taken back: the card stays closed.
     now:         the moment for which this holds.
     """
 
@@ -47,6 +48,7 @@ class HostView:
     seats: tuple[SeatLine, ...]
     invitation: str
     set_aside: int
+    water: bool
     now: datetime
 
 
@@ -73,6 +75,7 @@ def view_table(lab: Lab, table_id: str) -> HostView:
             ),
             invitation=books.invitation(table.id),
             set_aside=len(books.set_asides(table.id)),
+            water=any(event.kind == "poured" for event in books.events(table.id)),
             now=now,
         )
 

@@ -31,6 +31,9 @@ def test_key_is_known_to_the_setter_before_water_and_to_all_after_uncovering(
     flight: FlightState, role: Role
 ) -> None:
     assert may_know_key(role, flight) is MATRIX[flight][ROLES.index(role)]
+    # Once there was water, only the uncovering opens it, whatever was taken back.
+    opened = flight in (FlightState.UNCOVERED, FlightState.DECIDED)
+    assert may_know_key(role, flight, water=True) is opened
 
 
 @pytest.mark.parametrize("flight", FlightState)

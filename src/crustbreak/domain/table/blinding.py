@@ -22,11 +22,15 @@ class Role(StrEnum):
     TASTER = "taster"
 
 
-def may_know_key(role: Role, flight: FlightState) -> bool:
-    """Tell whether this role may see which coffee stands under which code."""
+def may_know_key(role: Role, flight: FlightState, *, water: bool = False) -> bool:
+    """Tell whether this role may see which coffee stands under which code.
+
+    water:  a pour was tapped at this table, even if it was taken back: somebody may have tasted
+            since, so the setter's time is over for good.
+    """
     if flight in OPEN_STATES:
         return True
-    return role is Role.SETTER and flight in SETTING_STATES
+    return role is Role.SETTER and flight in SETTING_STATES and not water
 
 
 def may_see_marks(flight: FlightState, *, own: bool) -> bool:
