@@ -2,7 +2,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from at_the_table import opened_lab
+from at_the_table import opened_lab, planned, under_way
 from typer.testing import CliRunner
 
 from crustbreak import __version__
@@ -11,7 +11,7 @@ from crustbreak.config import Settings
 from crustbreak.demo.lab import fill_demo
 from crustbreak.footing.errors import NotNow, Problem
 from crustbreak.ports.lab import Lab
-from crustbreak.services.viewing import list_tables
+from crustbreak.services.viewing import list_tables, view_table
 from crustbreak.wiring import open_lab
 
 
@@ -92,6 +92,22 @@ def test_announces_no_phones_where_no_table_waits(
     said = capsys.readouterr().out
     assert "Test lab is open." in said
     assert "For the phones" not in said
+
+
+def test_announces_the_table_that_was_being_tasted_before_a_newer_plan(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    settings = Settings(
+        folder=tmp_path, lab_name="Test lab", host_port=1, floor_port=2, floor_address="10.1.2.3"
+    )
+    with opened_lab(tmp_path / "lab") as (lab, clock):
+        tasted = under_way(lab)
+        clock.pass_seconds(60)
+        planned(lab)
+        announce(lab, settings)
+        token = view_table(lab, tasted.id).invitation
+
+    assert settings.join_url(token) in capsys.readouterr().out
 
 
 def test_says_an_error_in_two_lines_and_its_problems(capsys: pytest.CaptureFixture[str]) -> None:

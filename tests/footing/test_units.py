@@ -41,6 +41,16 @@ def test_clock_counts_whole_seconds_up_from_zero(elapsed_s: float, said: str) ->
     assert clock(elapsed_s) == said
 
 
+def test_points_round_every_tie_the_same_way() -> None:
+    # Eighths are exact in binary, so these are ties: away from zero by the rule of the function.
+    assert [points(value) for value in (7.875, 8.125, 8.375, 8.625)] == [
+        "7.88",
+        "8.13",
+        "8.38",
+        "8.63",
+    ]
+
+
 def test_points_have_two_places() -> None:
     assert [points(value) for value in (0, 84.75, 100, -4.0)] == [
         "0.00",

@@ -18,6 +18,9 @@ from crustbreak.wiring import open_lab
 
 Serve = Callable[[Lab, Settings, Callable[[], None]], None]
 
+# Where a phone may be needed, the most pressing first.
+JOINED = ("under way", "set", "planned")
+
 DEMO_NAME = "Ketterby Roastery (invented)"
 
 
@@ -76,7 +79,9 @@ def build_commands(*, serve: Serve, fill_demo: Callable[[Lab], None]) -> typer.T
 def announce(lab: Lab, settings: Settings) -> None:
     """Say where the lab is open, with a QR code for the table that waits for phones."""
     typer.echo(f"\n{settings.lab_name} is open.\n\n  On this laptop:  {settings.host_url}")
-    waiting = [table for table, flight in list_tables(lab) if flight in ("planned", "set")]
+    standing = [(flight, table) for table, flight in list_tables(lab)]
+    # A table that was being tasted when the lab was stopped comes before one that is planned.
+    waiting = [table for wanted in JOINED for flight, table in standing if flight == wanted]
     if waiting:
         url = settings.join_url(view_table(lab, waiting[0].id).invitation)
         typer.echo(f"  For the phones:  {url}\n  ({waiting[0].occasion or 'the newest table'})\n")

@@ -4,9 +4,11 @@ Outside this file a number wears its unit in its name: `pour_s`, `water_g`.
 """
 
 from datetime import UTC, datetime
+from decimal import ROUND_HALF_UP, Decimal
 
 SECONDS_A_MINUTE = 60
 MINUTES_AN_HOUR = 60
+HUNDREDTH = Decimal("0.01")
 
 # Above this a sip may scald: liquids served at 71-85 C have burnt drinkers. Source: [S3].
 TASTE_BELOW_C = 65
@@ -35,10 +37,12 @@ def clock(elapsed_s: float) -> str:
 def points(value: float) -> str:
     """Say a score: two places, as the sheet's quarters need them.
 
-    >>> points(84.75), points(8.0)
-    ('84.75', '8.00')
+    A tie goes away from zero: means of eighths would otherwise round up here and down there.
+
+    >>> points(84.75), points(8.0), points(8.125)
+    ('84.75', '8.00', '8.13')
     """
-    return f"{value:.2f}"
+    return str(Decimal(value).quantize(HUNDREDTH, rounding=ROUND_HALF_UP))
 
 
 def utc_text(moment: datetime) -> str:

@@ -9,7 +9,7 @@ from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from crustbreak.footing.errors import CrustbreakError
-from crustbreak.footing.units import TASTE_BELOW_C, clock, points
+from crustbreak.footing.units import CAFFEINE_DAY_MG, CAFFEINE_ONCE_MG, TASTE_BELOW_C, clock, points
 
 HERE = Path(__file__).parent
 STATIC = HERE / "static"
@@ -34,7 +34,11 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     environment.filters.update(span=clock, points=points)
-    environment.globals["taste_below_c"] = TASTE_BELOW_C
+    environment.globals.update(
+        taste_below_c=TASTE_BELOW_C,
+        caffeine_day_mg=CAFFEINE_DAY_MG,
+        caffeine_once_mg=CAFFEINE_ONCE_MG,
+    )
     return environment
 
 
