@@ -76,10 +76,14 @@ def planned(lab: Lab, *, tasters: Sequence[str] = ("Odile",), setter: str = "Pie
 def under_way(lab: Lab, **asked: Any) -> Table:
     """Plan a table, set it, pour and break."""
     table = planned(lab, **asked)
+    _pour_and_break(lab, table)
+    return table
+
+
+def _pour_and_break(lab: Lab, table: Table) -> None:
     table_set(lab, table)
     pour_first(lab, table)
     break_first(lab, table)
-    return table
 
 
 def seated(lab: Lab, table: Table, nth: int = 0) -> Seated:
@@ -144,8 +148,14 @@ def finish(lab: Lab, at: Seated, *, points: float = 8.0, call: str = "buy") -> N
 
 def uncovered(lab: Lab, *, tasters: Sequence[str] = ("Odile",), setter: str = "Piet") -> Table:
     """Play a table up to the moment at which the codes have their names."""
-    table = under_way(lab, tasters=tasters, setter=setter)
-    for nth in range(len(tasters)):
+    table = planned(lab, tasters=tasters, setter=setter)
+    played(lab, table)
+    return table
+
+
+def played(lab: Lab, table: Table) -> None:
+    """Play a planned table up to the moment at which the codes have their names."""
+    _pour_and_break(lab, table)
+    for nth in range(len(table.seats)):
         finish(lab, seated(lab, table, nth))
     uncover(lab, table)
-    return table

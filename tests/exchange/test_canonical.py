@@ -12,7 +12,7 @@ import rfc8785
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crustbreak.exchange.canonical import plain, write_record
+from crustbreak.exchange.canonical import Altered, plain, read_record, write_record
 from tables import NOON
 
 JSON_VALUES = st.recursive(
@@ -177,3 +177,19 @@ def test_record_is_left_as_it_was() -> None:
 
     assert record == {"b": [1, (2,)], "a": {"at": NOON}}
     assert list(record) == ["b", "a"]
+
+
+def test_a_kept_record_is_read_as_it_was_written() -> None:
+    text, digest = write_record({"reason": "plum \u2615", "total": 84.75})
+
+    assert digest == sha256(text.encode()).hexdigest()
+    assert read_record(text, digest) == {"reason": "plum \u2615", "total": 84.75}
+
+
+def test_a_record_that_was_changed_is_not_read() -> None:
+    text, digest = write_record({"total": 84.75})
+
+    with pytest.raises(Altered) as refused:
+        read_record(text.replace("84.75", "86.75"), digest)
+
+    assert refused.value.hint

@@ -113,6 +113,16 @@ def test_every_page_of_the_host(
     complaints.clear()
 
 
+def look_at_hand_in_before_the_pour(page: Page, inspect: Inspector) -> None:
+    page.get_by_role("button", name="Hand in", exact=True).click()
+    expect(page.get_by_role("main")).to_contain_text("a sheet is handed in after the first pour")
+    expect(page.get_by_role("button", name=re.compile("^Hand in"))).to_have_count(0)
+    inspect(page)
+    settled(page)
+    page.get_by_role("button", name="Back to the sheet").click()
+    settled(page)
+
+
 def test_every_part_of_the_phones_page(
     lab: ServedLab,
     laptop: BrowserContext,
@@ -133,6 +143,7 @@ def test_every_part_of_the_phones_page(
     inspect(page)
     join(host_page, page, "Ines")
     inspect(page)
+    look_at_hand_in_before_the_pour(page, inspect)
     host_page.get_by_role("button", name="First pour, now").click()
     inspect(page)
     page.get_by_role("button", name="Cool").click()

@@ -41,6 +41,7 @@ def coffee(**changed: Any) -> dict[str, Any]:
         "over": 1.0,
         "bowls": 5,
         "bad_bowls": 0,
+        "judged": 2,
         "tasters": [taster("Odile", 84.0), taster("Anouk", 86.0)],
         "lines": [
             {
@@ -191,10 +192,36 @@ def test_every_coffee_is_drawn_on_one_line_with_the_cut_off() -> None:
     assert page.count("cut-off 84.00</text>") == 1
 
 
+@pytest.mark.parametrize(
+    ("judged", "bad", "said"),
+    [
+        (2, 0, "No bowl of 5 tainted or faulty."),
+        (1, 0, "No bowl of 5 tainted or faulty. Taints and faults: judged by 1 of 2."),
+        (0, 0, "Taints and faults: not judged by anyone."),
+        (1, 2, "2 of 5 bowls tainted or faulty. Taints and faults: judged by 1 of 2."),
+    ],
+)
+def test_says_of_bad_bowls_what_was_judged(judged: int, bad: int, said: str) -> None:
+    page = show_choice(evidence(coffee(judged=judged, bad_bowls=bad)))
+
+    assert said in page
+    assert ("No bowl" in page) is (bad == 0 and judged > 0)
+
+
+def test_one_complete_sheet_of_two_tasters_is_not_called_one_taster() -> None:
+    both = [taster("Odile", 85.0), taster("Anouk", None, missing=["Body"])]
+
+    page = show_choice(evidence(coffee(total=ALONE, tasters=both)))
+
+    assert "one complete sheet, so no spread" in page
+    assert "1 of 2 sheets complete" in page
+    assert "one taster" not in page
+
+
 def test_says_bad_bowls_flags_and_notes() -> None:
     said = taster("Odile", 85.0, flagged=["bowl 4 taint"], notes=["papery", "flat"])
 
-    page = show_choice(evidence(coffee(bad_bowls=1, tasters=[said])))
+    page = show_choice(evidence(coffee(bad_bowls=1, judged=1, tasters=[said])))
 
     assert "1 of 5 bowls tainted or faulty." in page
     assert "bowl 4 taint. papery; flat" in page

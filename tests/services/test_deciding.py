@@ -1,10 +1,22 @@
 import json
+from dataclasses import replace
 from hashlib import sha256
 
 import pytest
-from at_the_table import COFFEES, planned, uncovered, under_way
+from at_the_table import (
+    COFFEES,
+    finish,
+    planned,
+    played,
+    said,
+    seated,
+    send,
+    uncovered,
+    under_way,
+)
 
 from crustbreak.domain.records.tables import Table
+from crustbreak.exchange.canonical import Altered
 from crustbreak.footing.errors import NotNow, NotThere, NotYours, Unacceptable
 from crustbreak.ports.lab import Lab
 from crustbreak.services.deciding import (
@@ -15,6 +27,8 @@ from crustbreak.services.deciding import (
     subjects_to_decide,
     verdict_of,
 )
+from crustbreak.services.keys import open_key_to_set
+from crustbreak.services.running import uncover
 
 WORDS = dict(zip(COFFEES, ("buy", "look again", "decline"), strict=True))
 
@@ -90,11 +104,59 @@ def test_writes_the_memo_from_the_kept_record_byte_for_byte(lab: Lab) -> None:
     assert "How sure: not computed yet" in memo
 
 
-def test_says_in_the_memo_who_was_not_blind(lab: Lab) -> None:
-    table = uncovered(lab, tasters=("Odile", "Anouk"), setter="odile")
+@pytest.mark.parametrize(("taster", "setter"), [("Odile", "odile"), ("Jos\u00e9", "Jose\u0301")])
+def test_says_in_the_memo_who_was_not_blind(lab: Lab, taster: str, setter: str) -> None:
+    table = planned(lab, tasters=(taster, "Anouk"), setter=setter)
+    open_key_to_set(lab, table)
+    played(lab, table)
     decided(lab, table)
 
-    assert "odile also tasted and so was not blind" in memo_of(lab, table)
+    assert f"{setter} also tasted and so was not blind" in memo_of(lab, table)
+
+
+def test_says_in_the_memo_that_the_key_was_never_opened(lab: Lab) -> None:
+    table = uncovered(lab)
+    decided(lab, table)
+
+    assert "The key was not opened before the uncovering." in memo_of(lab, table)
+
+
+def test_leaves_late_marks_out_and_says_how_many(lab: Lab) -> None:
+    table = under_way(lab)
+    at = seated(lab, table)
+    finish(lab, at)
+    place = table.places[0].id
+    late = [
+        said(at, 900, "mark", place=place, line="flavor", round="hot", value=9.0),
+        said(at, 901, "call", place=place, value="decline"),
+    ]
+    send(lab, at, late)
+    uncover(lab, table)
+    send(lab, at, [said(at, 902, "call", place=place, value="buy")])
+    decided(lab, table)
+
+    assert "1 mark that came late" in memo_of(lab, table)
+
+
+def test_takes_no_reason_or_name_that_turns_the_paper_round(lab: Lab) -> None:
+    table = uncovered(lab)
+
+    with pytest.raises(Unacceptable) as refused:
+        decide(lab, table, WORDS, reason="So.\n\u202eoS", decided_by="Piet\u202e")
+
+    assert [problem.where for problem in refused.value.problems] == ["Reason", "Who decides"]
+
+
+def test_shows_no_record_that_was_changed_outside_the_lab(lab: Lab) -> None:
+    table = uncovered(lab)
+    decided(lab, table)
+    kept = lab.books.read(lambda books: books.verdict(table.id))
+    assert kept is not None
+    changed = replace(kept, record=kept.record.replace("The best", "The worst"))
+    lab.books.write(lambda books: books.add_verdict(changed))
+
+    with pytest.raises(Altered, match="not the one that was kept"):
+        memo_of(lab, table)
 
 
 def test_has_no_memo_before_the_verdict(lab: Lab) -> None:

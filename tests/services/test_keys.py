@@ -43,8 +43,8 @@ def test_nobody_sees_it_once_there_is_water_on_the_grounds(lab: Lab, role: Role)
 
 def test_taking_the_pour_back_does_not_open_it_again(lab: Lab) -> None:
     table = under_way(lab)
-    undo_tap(lab, table)
-    undo_tap(lab, table)
+    undo_tap(lab, table, "broken")
+    undo_tap(lab, table, "poured")
 
     with pytest.raises(NotYours, match="sealed since the first pour"):
         open_key_to_set(lab, table)

@@ -4,7 +4,7 @@ import pytest
 from at_the_table import StandingClock, finish, planned, seated, uncovered, under_way
 
 from crustbreak.domain.records.tables import Table
-from crustbreak.footing.errors import NotNow, NotThere
+from crustbreak.footing.errors import NotNow, NotThere, Unacceptable
 from crustbreak.ports.lab import Lab
 from crustbreak.services.running import (
     abandon,
@@ -15,6 +15,10 @@ from crustbreak.services.running import (
     uncover,
     undo_tap,
 )
+
+
+def undo_pour(lab: Lab, table: Table) -> None:
+    undo_tap(lab, table, "poured")
 
 
 def test_goes_from_planned_to_uncovered(lab: Lab) -> None:
@@ -28,7 +32,7 @@ def test_goes_from_planned_to_uncovered(lab: Lab) -> None:
     assert look_at(lab, table.id)[1].flight == "uncovered"
 
 
-@pytest.mark.parametrize("act", [pour_first, break_first, undo_tap, uncover])
+@pytest.mark.parametrize("act", [pour_first, break_first, undo_pour, uncover])
 def test_refuses_what_comes_too_early(lab: Lab, act: Callable[[Lab, Table], None]) -> None:
     table = planned(lab)
 
@@ -54,9 +58,9 @@ def test_keeps_the_moments_of_the_two_taps(lab: Lab, clock: StandingClock) -> No
 def test_takes_the_break_back_before_the_pour(lab: Lab) -> None:
     table = under_way(lab)
 
-    undo_tap(lab, table)
+    undo_tap(lab, table, "broken")
     after_one = look_at(lab, table.id)[1]
-    undo_tap(lab, table)
+    undo_tap(lab, table, "poured")
     after_two = look_at(lab, table.id)[1]
 
     assert (after_one.broken_at, after_one.flight) == (None, "under way")
@@ -65,7 +69,7 @@ def test_takes_the_break_back_before_the_pour(lab: Lab) -> None:
 
 def test_keeps_what_was_taken_back_in_the_books(lab: Lab) -> None:
     table = under_way(lab)
-    undo_tap(lab, table)
+    undo_tap(lab, table, "broken")
 
     kinds = [event.kind for event in lab.books.read(lambda books: books.events(table.id))]
 
@@ -77,9 +81,28 @@ def test_takes_no_tap_back_after_the_hand_in(lab: Lab) -> None:
     finish(lab, seated(lab, table))
 
     with pytest.raises(NotNow) as refused:
-        undo_tap(lab, table)
+        undo_tap(lab, table, "broken")
 
     assert "handed in" in refused.value.hint
+
+
+def test_a_second_touch_of_undo_takes_no_other_tap_back(lab: Lab) -> None:
+    table = under_way(lab)
+    undo_tap(lab, table, "broken")
+
+    with pytest.raises(NotNow):
+        undo_tap(lab, table, "broken")
+
+    assert look_at(lab, table.id)[1].flight == "under way"
+
+
+def test_gives_no_table_up_for_a_reason_that_turns_the_paper_round(lab: Lab) -> None:
+    table = under_way(lab)
+
+    with pytest.raises(Unacceptable):
+        abandon(lab, table, "spilt\u202e")
+
+    assert look_at(lab, table.id)[1].flight == "under way"
 
 
 def test_breaks_once(lab: Lab) -> None:

@@ -128,6 +128,33 @@ def test_keeps_what_comes_after_giving_up_as_late(lab: Lab, at: Seated) -> None:
     assert words(lab, at, flavor(at, 1)) == ["kept late"]
 
 
+def test_keeps_a_mark_made_after_the_hand_in_as_late(lab: Lab, at: Seated) -> None:
+    answers = words(lab, at, flavor(at, 1), said(at, 2, "hand_in"), flavor(at, 3, 9.0))
+    again = words(lab, at, flavor(at, 3, 9.0))
+
+    assert (answers, again) == (["kept", "kept", "kept late"], ["kept late"])
+    assert [mark.value for mark in view_seat(lab, at).view.marks] == [8.0]
+
+
+def test_counts_a_mark_made_before_the_hand_in_that_comes_after_it(lab: Lab, at: Seated) -> None:
+    take_entries(lab, at, [said(at, 2, "hand_in")])
+
+    assert words(lab, at, flavor(at, 1)) == ["kept"]
+    assert [mark.value for mark in view_seat(lab, at).view.marks] == [8.0]
+
+
+def test_sets_an_entry_of_another_seat_aside(lab: Lab) -> None:
+    table = under_way(lab, tasters=("Odile", "Anouk"))
+    one, other = seated(lab, table, 0), seated(lab, table, 1)
+    take_entries(lab, one, [flavor(one, 1)])
+
+    assert words(lab, other, flavor(one, 1)) == ["set aside"]
+
+
+def test_sets_a_hand_in_that_carries_something_aside(lab: Lab, at: Seated) -> None:
+    assert words(lab, at, {**said(at, 1, "hand_in"), "value": "a" * 9000}) == ["set aside"]
+
+
 def test_hands_in_and_calls(lab: Lab, at: Seated) -> None:
     finish(lab, at, call="decline")
 

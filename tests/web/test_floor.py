@@ -93,7 +93,7 @@ def test_takes_entries_and_gives_them_back_to_the_same_seat(floor: TestClient, l
 
     assert {each["word"] for each in answer.json()["answers"]} == {"kept"}
     back = floor.get("/sheet", headers=headers).json()["entries"]
-    assert back == marks[: len(back)]
+    assert back == [{**mark, "word": "kept"} for mark in marks[:BATCH] if mark]
 
 
 def test_answers_a_bad_entry_and_the_next(floor: TestClient, lab: Lab) -> None:
@@ -160,6 +160,37 @@ def test_gives_a_taster_the_names_in_the_end(floor: TestClient, lab: Lab) -> Non
     assert {coffee["own_total"] for coffee in seen["coffees"]} == {86.0}
     assert seen["coffees"][0]["others"] == [{"taster": "Anouk", "total": 79.0}]
     assert seen["how_sure"] == "not computed yet"
+
+
+def test_says_which_entries_are_late(floor: TestClient, lab: Lab) -> None:
+    table = under_way(lab)
+    at = Seated(table=table, seat=table.seats[0], grip=1)
+    headers = sit(floor, lab, table)
+    place = table.places[0].id
+    late = said(at, 2, "mark", place=place, line="flavor", round="hot", value=9.0)
+    things = {"entries": [said(at, 1, "hand_in"), late]}
+    floor.post("/entries", headers=headers, json=things)
+
+    entries = floor.get("/sheet", headers=headers).json()["entries"]
+
+    assert [entry["word"] for entry in entries] == ["kept", "kept late"]
+
+
+def test_answers_an_id_that_no_answer_can_carry(floor: TestClient, lab: Lab) -> None:
+    headers = {**sit(floor, lab, under_way(lab)), "content-type": "application/json"}
+
+    answer = floor.post("/entries", headers=headers, content=b'{"entries":[{"id":"\\ud800"}]}')
+
+    assert answer.status_code == 200
+    assert [(each["id"], each["word"]) for each in answer.json()["answers"]] == [("", "set aside")]
+
+
+@pytest.mark.parametrize("path", ["/nowhere", "/openapi.json", "/entries"])
+def test_says_in_one_shape_that_nothing_is_there(floor: TestClient, path: str) -> None:
+    answer = floor.get(path)
+
+    assert answer.status_code in (404, 405)
+    assert set(answer.json()["error"]) == {"message", "hint", "problems"}
 
 
 def test_mounts_nothing_of_the_host(lab: Lab) -> None:

@@ -94,7 +94,7 @@ def test_refuses_the_card_after_the_pour(host: TestClient, lab: Lab) -> None:
 
 def test_offers_no_card_once_a_pour_was_tapped_and_taken_back(host: TestClient, lab: Lab) -> None:
     table = planned(lab)
-    for tap in ("set", "pour", "undo"):
+    for tap in ("set", "pour", "undo-pour"):
         host.post(f"/tables/{table.id}/taps/{tap}")
 
     page = host.get(f"/tables/{table.id}").text
@@ -186,6 +186,24 @@ def test_says_that_a_page_is_not_there(host: TestClient, path: str) -> None:
 
     assert answer.status_code == 404
     assert "<h1" in answer.text
+
+
+def test_reads_a_form_in_a_charset_of_its_own(host: TestClient) -> None:
+    body = (
+        b'--x\r\nContent-Disposition: form-data; name="coffees"\r\n'
+        b"Content-Type: text/plain; charset=utf-7\r\n\r\n+2AA-\r\n--x--\r\n"
+    )
+    kind = "multipart/form-data; boundary=x; charset=utf-7"
+
+    answer = host.post("/plan/choose", content=body, headers={"content-type": kind})
+
+    assert answer.status_code in (400, 422)
+
+
+def test_says_that_an_address_takes_no_such_act(host: TestClient, lab: Lab) -> None:
+    answer = host.get(f"/tables/{planned(lab).id}/card")
+
+    assert "There is no such act on this page." in answer.text
 
 
 def test_escapes_hostile_names(host: TestClient, lab: Lab) -> None:

@@ -1,5 +1,6 @@
 """One way to write a record, so that the same record is the same bytes a year later."""
 
+import json
 from collections.abc import Mapping
 from dataclasses import asdict, is_dataclass
 from datetime import datetime
@@ -8,6 +9,7 @@ from typing import Any
 
 import rfc8785
 
+from crustbreak.footing.errors import CrustbreakError
 from crustbreak.footing.units import utc_text
 
 
@@ -22,6 +24,23 @@ def write_record(record: Mapping[str, Any]) -> tuple[str, str]:
     """
     text = rfc8785.dumps(plain(record))
     return text.decode("utf-8"), sha256(text).hexdigest()
+
+
+class Altered(CrustbreakError):
+    """A kept record is not the one that its digest was taken of."""
+
+    status = 500
+
+
+def read_record(text: str, digest: str) -> dict[str, Any]:
+    """Read a record that was written by `write_record`; Altered when it is another by now."""
+    if sha256(text.encode("utf-8", "surrogatepass")).hexdigest() != digest:
+        raise Altered(
+            "This record is not the one that was kept.",
+            hint="It was changed outside the lab: take it from a backup.",
+        )
+    record: dict[str, Any] = json.loads(text)
+    return record
 
 
 def plain(value: Any) -> Any:

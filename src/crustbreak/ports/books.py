@@ -40,7 +40,8 @@ class KeptEntry:
     """An entry with when it came, as which bytes, and what was answered.
 
     digest:  SHA-256 of the entry as sent, hex.
-    late:    it came after the uncovering and is out of the evidence.
+    late:    it was made after the hand-in or came after the table was closed, and is out of the
+             evidence.
     """
 
     entry: Entry

@@ -19,7 +19,6 @@ def choice_memo(record: Mapping[str, Any]) -> str:
         **record,
         **_facts(record["evidence"]),
         "finding": say_finding(said),
-        "word_of": {each["subject"]: each["word"] for each in said},
     }
     return render("choose_memo.html", facts)
 

@@ -1,15 +1,15 @@
 """From evidence to a verdict that can be shown a year later."""
 
-import json
 from collections.abc import Mapping
 from typing import Any
 
 from crustbreak import __version__
+from crustbreak.domain.planning.drafts import as_compared, check_text
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.domain.table.entries import Event
 from crustbreak.domain.table.fold import TableState
-from crustbreak.exchange.canonical import plain, write_record
+from crustbreak.exchange.canonical import plain, read_record, write_record
 from crustbreak.footing.errors import NotThere, Problem, nearest_word, refuse
 from crustbreak.ports.books import Reading, Writing
 from crustbreak.ports.lab import Lab
@@ -84,7 +84,7 @@ def memo_of(lab: Lab, table: Table) -> str:
     verdict = lab.books.read(lambda books: books.verdict(table.id))
     if verdict is None:
         raise NotThere("This table has no verdict yet.", hint="Decide it first.")
-    record = json.loads(verdict.record)
+    record = read_record(verdict.record, verdict.digest)
     return lab.kit(table.question).memo({**record, "digest": verdict.digest})
 
 
@@ -93,7 +93,7 @@ def verdict_of(lab: Lab, table: Table) -> dict[str, str]:
     verdict = lab.books.read(lambda books: books.verdict(table.id))
     if verdict is None:
         return {}
-    said = json.loads(verdict.record)["verdict"]["words"]
+    said = read_record(verdict.record, verdict.digest)["verdict"]["words"]
     return {each["subject"]: each["word"] for each in said}
 
 
@@ -113,7 +113,7 @@ def _facts(lab: Lab, table: Table, state: TableState, books: Reading) -> dict[st
             "planned_at": table.planned_at,
             "tasters": tasters,
             "setter": table.setter,
-            "setter_tasted": table.setter.casefold() in {name.casefold() for name in tasters},
+            "setter_tasted": as_compared(table.setter) in {as_compared(name) for name in tasters},
             "key_opened_at": [act.at for act in acts if act.kind == "key opened"],
             "poured_at": state.poured_at,
             "broken_at": state.broken_at,
@@ -126,7 +126,7 @@ def _facts(lab: Lab, table: Table, state: TableState, books: Reading) -> dict[st
             "recipe": table.recipe,
         },
         "left_out": {
-            "late": sum(kept.late for kept in books.entries(table.id))
+            "late": sum(kept.late and kept.entry.kind == "mark" for kept in books.entries(table.id))
             + sum(len(seat.late) for seat in state.seats.values()),
             "set_aside": len(books.set_asides(table.id)),
         },
@@ -171,7 +171,12 @@ def _check(
                 remedy="Say why, in a sentence that can be read in a year.",
             )
         )
-    if not decided_by.strip():
+    else:
+        on_one_line = " ".join(reason.split())
+        problems += check_text("Reason", on_one_line, needed=True, length=REASON_LENGTH)
+    if decided_by.strip():
+        problems += check_text("Who decides", decided_by.strip(), needed=True)
+    else:
         problems.append(
             Problem(
                 where="Who decides",

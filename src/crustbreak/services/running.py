@@ -1,13 +1,20 @@
 """What the host does at a table, each act kept as an event."""
 
+from typing import Literal
+
+from crustbreak.domain.planning.drafts import check_text
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.table.entries import EventKind
 from crustbreak.domain.table.fold import TableState
 from crustbreak.domain.table.states import FlightState
-from crustbreak.footing.errors import NotNow
+from crustbreak.footing.errors import NotNow, refuse
 from crustbreak.ports.books import Reading, Writing
 from crustbreak.ports.lab import Lab
 from crustbreak.services.standing import demand, demand_state, stand
+
+Tap = Literal["poured", "broken"]
+
+REASON_LENGTH = 2000
 
 
 def table_set(lab: Lab, table: Table) -> None:
@@ -37,13 +44,17 @@ def break_first(lab: Lab, table: Table) -> None:
     lab.books.write(work)
 
 
-def undo_tap(lab: Lab, table: Table) -> None:
-    """Take back the last of the two taps; it stays in the books, with its taking back."""
+def undo_tap(lab: Lab, table: Table, tap: Tap) -> None:
+    """Take a tap back, if it is the last; it stays in the books, with its taking back.
+
+    The tap is named, so that a second touch of the same key does not take back the one before.
+    """
 
     def work(books: Writing) -> None:
         state = stand(lab, books, table)
-        if not (state.broken_at or state.poured_at):
-            raise NotNow("There is no tap to take back.", hint="Go on.")
+        last = "broken" if state.broken_at else "poured" if state.poured_at else None
+        if last != tap:
+            raise NotNow("There is no such tap to take back.", hint="Look at the table and go on.")
         demand_state(
             state,
             FlightState.UNDER_WAY,
@@ -56,6 +67,7 @@ def undo_tap(lab: Lab, table: Table) -> None:
 
 def abandon(lab: Lab, table: Table, reason: str) -> None:
     """Give a table up; everything said at it is kept."""
+    refuse("The reason", check_text("Why", reason.strip(), needed=False, length=REASON_LENGTH))
     _act(
         lab,
         table,

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from crustbreak.domain.table.blinding import OPEN_STATES
 from crustbreak.domain.table.entries import Entry, check_entry
 from crustbreak.domain.table.states import FlightState
-from crustbreak.exchange.entries import entry_digest, read_entry
+from crustbreak.exchange.entries import ID_SHAPE, entry_digest, read_entry
 from crustbreak.footing.errors import Problem
 from crustbreak.ports.books import Answer, KeptEntry, SetAside, Writing
 from crustbreak.ports.lab import Lab
@@ -45,18 +45,27 @@ def take_entries(lab: Lab, seated: Seated, batch: Sequence[object]) -> tuple[Ans
 
     def work(books: Writing) -> tuple[Answer, ...]:
         closed = stand(lab, books, seated.table).flight in CLOSED_STATES
-        return tuple(_take(lab, books, each, closed=closed) for each in sent)
+        hand_ins = [
+            kept.entry.order
+            for kept in books.entries(seated.table.id)
+            if kept.entry.kind == "hand_in" and kept.entry.seat_id == seated.seat.id
+        ]
+        return tuple(_take(lab, books, each, closed=closed, hand_ins=hand_ins) for each in sent)
 
     return lab.books.write(work)
 
 
 def _read(seated: Seated, raw: object) -> _Sent:
     body, digest = entry_digest(raw)
-    entry_id = str(raw.get("id", "")) if isinstance(raw, dict) else ""
+    named = raw.get("id") if isinstance(raw, dict) else None
+    # Only an id that is one is said back: anything else could be what no answer can carry.
+    entry_id = named if isinstance(named, str) and ID_SHAPE.fullmatch(named) else ""
     return _Sent(seated=seated, raw=raw, body=body, digest=digest, entry_id=entry_id)
 
 
-def _take(lab: Lab, books: Writing, sent: _Sent, *, closed: bool) -> Answer:
+def _take(
+    lab: Lab, books: Writing, sent: _Sent, *, closed: bool, hand_ins: list[tuple[int, int]]
+) -> Answer:
     at = sent.seated
     entry, problems = read_entry(sent.raw, table_id=at.table.id, seat_id=at.seat.id)
     if entry is None:
@@ -68,7 +77,15 @@ def _take(lab: Lab, books: Writing, sent: _Sent, *, closed: bool) -> Answer:
     problems = _faults(lab, at, entry)
     if problems:
         return _set_aside(lab, books, sent, problems[0])
-    kept = KeptEntry(entry=entry, received_at=lab.clock.now(), digest=sent.digest, late=closed)
+    if entry.kind == "hand_in":
+        hand_ins.append(entry.order)
+    after = entry.kind == "mark" and any(entry.order > order for order in hand_ins)
+    kept = KeptEntry(
+        entry=entry,
+        received_at=lab.clock.now(),
+        digest=sent.digest,
+        late=closed or after,
+    )
     books.add_entry(kept)
     return _answer(kept)
 
@@ -92,7 +109,7 @@ def _answer(kept: KeptEntry) -> Answer:
         return Answer(
             entry_id=kept.entry.id,
             word="kept late",
-            rule="it came after the codes had their names",
+            rule="it was made after the hand-in, or came after the table was closed",
             remedy="It is kept and out of the evidence: tell the host.",
         )
     return Answer(entry_id=kept.entry.id, word="kept")

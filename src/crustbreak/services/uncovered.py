@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from crustbreak.ports.lab import Lab
-from crustbreak.services.deciding import verdict_of
+from crustbreak.services.deciding import evidence_of, verdict_of
 from crustbreak.services.joining import Seated
 from crustbreak.services.viewing import frame_of
 
@@ -27,9 +27,13 @@ class UncoveredPlace:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Uncovered:
-    """A table after the uncovering; `verdicts` is empty until somebody decided."""
+    """A table after the uncovering; `verdicts` is empty until somebody decided.
+
+    how_sure:  what the question's evidence says of that; None where it says nothing.
+    """
 
     occasion: str
+    how_sure: str | None
     places: tuple[UncoveredPlace, ...]
     verdicts: dict[str, str]
 
@@ -55,5 +59,8 @@ def view_uncovered(lab: Lab, seated: Seated) -> Uncovered:
         for look in own
     )
     return Uncovered(
-        occasion=seated.table.occasion, places=places, verdicts=verdict_of(lab, seated.table)
+        occasion=seated.table.occasion,
+        how_sure=evidence_of(lab, seated.table).get("how_sure"),
+        places=places,
+        verdicts=verdict_of(lab, seated.table),
     )

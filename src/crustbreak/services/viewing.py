@@ -110,13 +110,17 @@ def _standing(lab: Lab, books: Reading, table: Table, acts: tuple[Event, ...]) -
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeatSide:
-    """A table as one seat sees it: nothing of the others, no coffee's name."""
+    """A table as one seat sees it: nothing of the others, no coffee's name.
+
+    late:  ids of entries that are kept and out of the evidence.
+    """
 
     seated: Seated
     state: TableState
     view: SeatView
     subjects: tuple[str | None, ...]
     entries: tuple[Entry, ...]
+    late: frozenset[str]
     cups: tuple[CupState, ...]
     now: datetime
 
@@ -134,6 +138,7 @@ def view_seat(lab: Lab, seated: Seated) -> SeatSide:
             view=state.seats[seated.seat.id],
             subjects=subjects_of(lab, seated.table),
             entries=tuple(each.entry for each in kept if each.entry.seat_id == seated.seat.id),
+            late=frozenset(each.entry.id for each in kept if each.late),
             cups=cups_at(seated.table, state, now=now),
             now=now,
         )

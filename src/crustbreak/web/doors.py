@@ -35,7 +35,7 @@ def _server(app: FastAPI, address: str, port: int) -> uvicorn.Server:
             port=port,
             log_level="warning",
             access_log=False,
-            # The floor's answers must not tell what runs here, nor when it was built.
+            # An answer need not tell which server gave it.
             server_header=False,
             timeout_graceful_shutdown=STOP_WITHIN_S,
         )

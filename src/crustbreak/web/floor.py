@@ -7,12 +7,13 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, JSONResponse
 from fastapi.staticfiles import StaticFiles
 from pydantic import BaseModel, Field
+from starlette.exceptions import HTTPException
 from starlette.middleware.gzip import GZipMiddleware
 
 from crustbreak import __version__
 from crustbreak.domain.sheets.definition import Line, Sheet
 from crustbreak.exchange.entries import entry_data
-from crustbreak.footing.errors import CrustbreakError, NotYours
+from crustbreak.footing.errors import CrustbreakError, NotThere, NotYours
 from crustbreak.footing.units import utc_text
 from crustbreak.ports.lab import Lab
 from crustbreak.services.joining import Seated, read_invitation, recognise, take_seat
@@ -56,7 +57,7 @@ AtSeat = Annotated[Seated, Depends(seat_of)]
 
 def floor_app(lab: Lab) -> FastAPI:
     """Build the app for the phones."""
-    app = FastAPI(title="Crustbreak floor", version=__version__, docs_url=None, redoc_url=None)
+    app = FastAPI(title="Crustbreak floor", version=__version__, openapi_url=None)
     app.state.lab = lab
     app.add_middleware(Discreet)
     # The phone's page is some thirty small files, over a Wi-Fi that is often bad.
@@ -64,6 +65,7 @@ def floor_app(lab: Lab) -> FastAPI:
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     app.add_exception_handler(CrustbreakError, _say)
     app.add_exception_handler(RequestValidationError, _say_shape)
+    app.add_exception_handler(HTTPException, _say_http)
 
     @app.get("/", response_class=HTMLResponse)
     def page() -> HTMLResponse:
@@ -99,7 +101,10 @@ def floor_app(lab: Lab) -> FastAPI:
             ],
             "verdicts": question.verdicts,
             "subjects": side.subjects,
-            "entries": [entry_data(entry) for entry in side.entries],
+            "entries": [
+                {**entry_data(entry), "word": "kept late" if entry.id in side.late else "kept"}
+                for entry in side.entries
+            ],
             "state": _state_data(side),
         }
 
@@ -127,7 +132,7 @@ def floor_app(lab: Lab) -> FastAPI:
         seen = view_uncovered(lab, at)
         return {
             "occasion": seen.occasion,
-            "how_sure": "not computed yet",
+            "how_sure": seen.how_sure,
             "coffees": [
                 {
                     "code": place.code,
@@ -150,6 +155,12 @@ def floor_app(lab: Lab) -> FastAPI:
 def _say(_request: Request, error: Exception) -> JSONResponse:
     assert isinstance(error, CrustbreakError)
     return JSONResponse({"error": error_data(error)}, status_code=error.status)
+
+
+def _say_http(_request: Request, error: Exception) -> JSONResponse:
+    assert isinstance(error, HTTPException)
+    said = NotThere("There is nothing at this address.", hint="Scan the code on the laptop.")
+    return JSONResponse({"error": error_data(said)}, status_code=error.status_code)
 
 
 def _say_shape(_request: Request, error: Exception) -> JSONResponse:

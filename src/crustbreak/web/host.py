@@ -38,7 +38,8 @@ TAPS: dict[str, Callable[[Lab, Table], None]] = {
     "set": table_set,
     "pour": pour_first,
     "break": break_first,
-    "undo": undo_tap,
+    "undo-pour": lambda lab, table: undo_tap(lab, table, "poured"),
+    "undo-break": lambda lab, table: undo_tap(lab, table, "broken"),
     "uncover": uncover,
 }
 
@@ -48,7 +49,7 @@ def host_app(lab: Lab, join_url: Callable[[str], str]) -> FastAPI:
 
     Args:  join_url: an invitation's token to the address that a phone opens.
     """
-    app = FastAPI(title="Crustbreak host", version=__version__, docs_url=None, redoc_url=None)
+    app = FastAPI(title="Crustbreak host", version=__version__, openapi_url=None)
     app.add_middleware(Discreet)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     app.add_exception_handler(CrustbreakError, _say)
@@ -154,7 +155,12 @@ def _decide(lab: Lab, table_id: str, typed: dict[str, str]) -> Response:
 
 
 def _texts(form: FormData) -> dict[str, str]:
-    return {name: value for name, value in form.items() if isinstance(value, str)}
+    # A form in a charset of its own can carry half a sign, which no page could show again.
+    return {
+        name: value.encode("utf-8", "replace").decode("utf-8")
+        for name, value in form.items()
+        if isinstance(value, str)
+    }
 
 
 def _to(path: str) -> RedirectResponse:
@@ -168,7 +174,8 @@ def _say(_request: Request, error: Exception) -> HTMLResponse:
 
 def _say_http(_request: Request, error: Exception) -> HTMLResponse:
     assert isinstance(error, HTTPException)
-    said = NotThere("There is no such page.", hint="Start from today's page.")
+    what = "page" if error.status_code == 404 else "act on this page"
+    said = NotThere(f"There is no such {what}.", hint="Start from today's page.")
     return HTMLResponse(fill("error.html", error_data(said)), status_code=error.status_code)
 
 

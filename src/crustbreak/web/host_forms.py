@@ -30,6 +30,9 @@ def read_number(text: str) -> float | None:
     >>> read_number("84,5"), read_number("many")
     (84.5, None)
     """
+    if "_" in text:
+        # Python groups digits with it; on a form it is a slip of the finger.
+        return None
     try:
         return float(text.strip().replace(",", "."))
     except ValueError:

@@ -158,6 +158,16 @@ def test_bad_bowls_are_counted_once_however_many_flagged_them() -> None:
     assert (found.bad_bowls, found.bowls) == (2, 5)
 
 
+def test_who_judged_no_bowl_for_taints_is_not_counted_as_having_found_none() -> None:
+    silent = tuple(each for each in full_marks(8) if each.line != "defects")
+
+    nobody = only({"Ines": silent})
+    one = only({"Ines": silent, "Tomas": full_marks(8)})
+
+    assert (nobody.judged, nobody.bad_bowls) == (0, 0)
+    assert one.judged == 1
+
+
 def test_taster_is_told_by_bowls_notes_and_call() -> None:
     flagged = {"defects": {4: "fault", 2: "taint"}, "uniformity": {4: "differs"}}
     notes = (mark("note", "tea", round="cool"), mark("note", "plum", round="smell"))

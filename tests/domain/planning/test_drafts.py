@@ -6,10 +6,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crustbreak.domain.planning.drafts import PlanDraft, check_draft, score_range
+from crustbreak.domain.planning.drafts import (
+    PlanDraft,
+    as_compared,
+    check_draft,
+    check_text,
+    score_range,
+)
 from crustbreak.footing.errors import Problem
 from tables import ten_line
 
+CUT_OFF_RULE = "a number from 22 to 100, two decimals at most"
 GOOD: dict[str, Any] = {
     "occasion": "Spring offers",
     "coffees": ("Marrow Hill", "Sallow Bridge", "Fen Cross"),
@@ -70,12 +77,13 @@ def test_plan_that_can_be_drawn_has_no_problem(changed: dict[str, Any]) -> None:
         ({"tasters": ()}, "Tasters", "1 to 12 names, one a line", "none"),
         ({"tasters": tuple("abcdefghijklm")}, "Tasters", "1 to 12 names, one a line", "13"),
         ({"tasters": ("Ines", "INES")}, "Tasters", "each name stands once", "INES twice"),
-        ({"cut_off": None}, "Cut-off", "a number from 22 to 100", "no number"),
-        ({"cut_off": 21.99}, "Cut-off", "a number from 22 to 100", "21.99"),
-        ({"cut_off": 100.25}, "Cut-off", "a number from 22 to 100", "100.25"),
-        ({"cut_off": float("nan")}, "Cut-off", "a number from 22 to 100", "nan"),
-        ({"cut_off": float("inf")}, "Cut-off", "a number from 22 to 100", "inf"),
-        ({"cut_off": True}, "Cut-off", "a number from 22 to 100", "True"),
+        ({"cut_off": None}, "Cut-off", CUT_OFF_RULE, "no number"),
+        ({"cut_off": 21.99}, "Cut-off", CUT_OFF_RULE, "21.99"),
+        ({"cut_off": 100.25}, "Cut-off", CUT_OFF_RULE, "100.25"),
+        ({"cut_off": float("nan")}, "Cut-off", CUT_OFF_RULE, "nan"),
+        ({"cut_off": float("inf")}, "Cut-off", CUT_OFF_RULE, "inf"),
+        ({"cut_off": 84.00499}, "Cut-off", CUT_OFF_RULE, "84.00499"),
+        ({"cut_off": True}, "Cut-off", CUT_OFF_RULE, "True"),
         ({"setter": ""}, "Who sets the table", "a name", "nothing"),
         ({"occasion": "\n"}, "Occasion", "signs that can be seen", "?"),
     ],
@@ -127,3 +135,22 @@ def test_huge_texts_and_numbers_get_an_answer() -> None:
 def test_range_of_a_sheet_is_its_worst_and_its_best() -> None:
     """Seven lines at 6, no bowl ticked, five faults: 42 + 0 - 20. Ten lines at 10: 100."""
     assert score_range(ten_line()) == (22.0, 100.0)
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [("Odile", "ODILE "), ("Jos\u00e9", "Jose\u0301"), ("Ana  Maria", "Ana Maria")],
+)
+def test_names_that_look_alike_on_paper_are_one(one: str, other: str) -> None:
+    assert as_compared(one) == as_compared(other)
+
+
+def test_names_that_differ_by_an_accent_are_two() -> None:
+    assert as_compared("Jose") != as_compared("Jos\u00e9")
+
+
+def test_a_line_of_text_may_be_as_long_as_it_is_told() -> None:
+    assert check_text("Why", "a" * 81, needed=True, length=81) == ()
+    assert [p.rule for p in check_text("Why", "a" * 82, needed=True, length=81)] == [
+        "at most 81 characters"
+    ]

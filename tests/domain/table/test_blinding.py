@@ -4,19 +4,19 @@ from itertools import product
 
 import pytest
 
-from crustbreak.domain.table.blinding import Role, may_know_key, may_see_marks, may_see_totals
+from crustbreak.domain.table.blinding import Role, may_know_key, may_see_totals
 from crustbreak.domain.table.states import FlightState
 
-# One row a state: setter, host and taster may know the key; others' marks; any total.
+# One row a state: setter, host and taster may know the key; any total.
 MATRIX = {
-    FlightState.PLANNED: (True, False, False, False, False),
-    FlightState.SET: (True, False, False, False, False),
-    FlightState.UNDER_WAY: (False, False, False, False, False),
-    FlightState.HANDED_IN: (False, False, False, False, False),
-    FlightState.CALLED: (False, False, False, False, False),
-    FlightState.UNCOVERED: (True, True, True, True, True),
-    FlightState.DECIDED: (True, True, True, True, True),
-    FlightState.ABANDONED: (False, False, False, False, False),
+    FlightState.PLANNED: (True, False, False, False),
+    FlightState.SET: (True, False, False, False),
+    FlightState.UNDER_WAY: (False, False, False, False),
+    FlightState.HANDED_IN: (False, False, False, False),
+    FlightState.CALLED: (False, False, False, False),
+    FlightState.UNCOVERED: (True, True, True, True),
+    FlightState.DECIDED: (True, True, True, True),
+    FlightState.ABANDONED: (False, False, False, False),
 }
 ROLES = (Role.SETTER, Role.HOST, Role.TASTER)
 
@@ -37,11 +37,5 @@ def test_key_is_known_to_the_setter_before_water_and_to_all_after_uncovering(
 
 
 @pytest.mark.parametrize("flight", FlightState)
-def test_own_marks_are_always_seen_and_others_only_uncovered(flight: FlightState) -> None:
-    assert may_see_marks(flight, own=True)
-    assert may_see_marks(flight, own=False) is MATRIX[flight][3]
-
-
-@pytest.mark.parametrize("flight", FlightState)
 def test_no_total_is_seen_while_codes_are_sealed(flight: FlightState) -> None:
-    assert may_see_totals(flight) is MATRIX[flight][4]
+    assert may_see_totals(flight) is MATRIX[flight][3]

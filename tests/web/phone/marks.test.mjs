@@ -86,3 +86,13 @@ test("a bowl with another word than the usual one is flagged", () => {
 
   assert.deepEqual([...flaggedCups(place, [SWEETNESS], marks)], [2]);
 });
+
+test("a mark made after the hand-in does not count, whenever it came", () => {
+  const { marks } = fold([
+    entry(3, { value: 9 }),
+    entry(2, { kind: "hand_in", place: null, line: null, round: null, value: null }),
+    entry(1),
+  ]);
+
+  assert.equal(marks.get(cellOf(CELL)), 8);
+});

@@ -3,6 +3,7 @@ import { test } from "node:test";
 
 import { fold } from "../../../src/crustbreak/web/static/phone/marks.js";
 import { Outbox } from "../../../src/crustbreak/web/static/phone/outbox.js";
+import { Tray } from "../../../src/crustbreak/web/static/phone/tray.js";
 
 const SEAT = { table: "t1", grip: 1 };
 const MARK = { place: "a", line: "flavor", round: "hot", value: 8 };
@@ -250,4 +251,47 @@ test("without a store, what is not in the lab yet is unsafe", async () => {
   await settle();
 
   assert.equal(outbox.isUnsafe, true);
+});
+
+test("a phone that keeps nothing waits for the lab's numbers before it gives its own", async () => {
+  const lab = new FakeLab();
+  const outbox = new Outbox({ shelf: new Tray(), seat: SEAT, post: lab.post, isRefused: true });
+
+  const said = outbox.record([MARK]);
+  await settle();
+  const before = lab.batches.length;
+  outbox.merge([{ id: "x", grip: 1, no: 7, kind: "mark", ...MARK, value: 6, word: "kept" }]);
+  await said;
+  await settle();
+
+  assert.equal(before, 0);
+  assert.deepEqual(lab.numbers(), [[8]]);
+});
+
+test("two that are stored while the phone begins to refuse get two numbers", async () => {
+  const { outbox, shelf } = setUp();
+  let calls = 0;
+  const add = shelf.add.bind(shelf);
+  shelf.add = async (...given) => {
+    calls += 1;
+    if (calls === 2) throw new Error("full");
+    await settle();
+    return add(...given);
+  };
+
+  await Promise.all([outbox.record([MARK]), outbox.record([{ kind: "hand_in" }])]);
+
+  assert.deepEqual(
+    outbox.entries.map(({ no }) => no),
+    [1, 2],
+  );
+});
+
+test("what the lab took as late stays late after a reload", () => {
+  const { outbox } = setUp();
+
+  outbox.merge([{ id: "x", grip: 1, no: 1, kind: "mark", ...MARK, word: "kept late" }]);
+
+  assert.equal(outbox.counts.late, 1);
+  assert.equal("word" in outbox.entries[0], false);
 });

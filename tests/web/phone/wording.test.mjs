@@ -17,7 +17,7 @@ const FLAVOR = { round: HOT, place: PLACE, line: { title: "Flavor" } };
 const SWEETNESS = { round: COOL, place: PLACE, line: { title: "Sweetness" } };
 
 function state(more = {}) {
-  return { flight: "under way", since_pour_s: 1000, cups: { a: ["broken", "broken"] }, ...more };
+  return { flight: "under way", since_pour_s: 1500, cups: { a: ["broken", "broken"] }, ...more };
 }
 
 test("a step is named by its line and its code", () => {
@@ -35,7 +35,7 @@ test("the way on names the next line, the next round with its say, or the hand-i
 test("a bowl that is not broken, or was poured a short while ago, is hot", () => {
   assert.equal(isHot(FLAVOR, state()), false);
   assert.equal(isHot(FLAVOR, state({ cups: { a: ["broken", "poured"] } })), true);
-  assert.equal(isHot(FLAVOR, state({ since_pour_s: 600 })), true);
+  assert.equal(isHot(FLAVOR, state({ since_pour_s: 1100 })), true);
 });
 
 test("smelling needs no caution, and neither does a table without water", () => {

@@ -55,6 +55,7 @@ class CoffeeFinding:
     title:      class of the mean total.
     over:       mean total less the cut-off, points.
     bad_bowls:  bowls that anyone flagged as tainted or faulty, of `bowls`.
+    judged:     how many tasters judged every bowl for taints and faults.
     """
 
     coffee: str
@@ -64,6 +65,7 @@ class CoffeeFinding:
     over: float | None
     bowls: int
     bad_bowls: int
+    judged: int
     tasters: tuple[TasterFinding, ...]
     lines: tuple[LineFinding, ...]
 
@@ -111,6 +113,7 @@ def _find(coffee: Coffee, frame: Frame) -> CoffeeFinding:
                 for cup in look.score.flagged.get(line, ())
             }
         ),
+        judged=sum(all(line in look.score.lines for line in penalties) for look in looks),
         tasters=tuple(_taster(look, frame.sheet) for look in looks),
         lines=tuple(_line(line, looks) for line in frame.sheet.scored),
     )

@@ -41,8 +41,8 @@ def check_draft(
         *_check_names("Coffees", draft.coffees, least_coffees, most_coffees),
         *_check_names("Tasters", draft.tasters, 1, MOST_TASTERS),
         *_check_cut_off(draft.cut_off, sheet),
-        *_check_text("Who sets the table", draft.setter, needed=True),
-        *_check_text("Occasion", draft.occasion, needed=False),
+        *check_text("Who sets the table", draft.setter, needed=True),
+        *check_text("Occasion", draft.occasion, needed=False),
     )
 
 
@@ -60,7 +60,7 @@ def _check_names(where: str, names: tuple[str, ...], least: int, most: int) -> t
         )
     seen: set[str] = set()
     for name in names:
-        same = _as_compared(name)
+        same = as_compared(name)
         if same in seen:
             problems.append(
                 Problem(
@@ -71,23 +71,29 @@ def _check_names(where: str, names: tuple[str, ...], least: int, most: int) -> t
                 )
             )
         seen.add(same)
-        problems.extend(_check_text(where, name, needed=True))
+        problems.extend(check_text(where, name, needed=True))
     return tuple(problems)
 
 
-def _as_compared(name: str) -> str:
-    # An accent can be one sign or two, and looks the same on paper.
-    return normalize("NFKC", name).casefold().strip()
+def as_compared(name: str) -> str:
+    """Give a name as it is compared with another: two that look alike on paper are one.
+
+    An accent can be one sign or two; capitals and the width of a gap are nobody's other name.
+    """
+    return " ".join(normalize("NFKC", name).casefold().split())
 
 
-def _check_text(where: str, text: str, *, needed: bool) -> tuple[Problem, ...]:
+def check_text(
+    where: str, text: str, *, needed: bool, length: int = NAME_LENGTH
+) -> tuple[Problem, ...]:
+    """Name everything that keeps a line of text from standing on a paper."""
     if needed and not any(category(sign)[0] not in "CZ" for sign in text):
         return (Problem(where=where, rule="a name", found="nothing", remedy="Type a name."),)
-    if len(text) > NAME_LENGTH:
+    if len(text) > length:
         return (
             Problem(
                 where=where,
-                rule=f"at most {NAME_LENGTH} characters",
+                rule=f"at most {length:,} characters",
                 found=f"{len(text):,} in {told(text[:20])}...",
                 remedy="Shorten it.",
             ),
@@ -106,12 +112,14 @@ def _check_text(where: str, text: str, *, needed: bool) -> tuple[Problem, ...]:
 
 def _check_cut_off(cut_off: float | None, sheet: Sheet) -> tuple[Problem, ...]:
     least, most = score_range(sheet)
-    if cut_off is not None and type(cut_off) is not bool and least <= cut_off <= most:
+    # What is printed with two places must not decide with more.
+    holds = cut_off is not None and least <= cut_off <= most and round(cut_off, 2) == cut_off
+    if holds and type(cut_off) is not bool:
         return ()
     return (
         Problem(
             where="Cut-off",
-            rule=f"a number from {least:g} to {most:g}",
+            rule=f"a number from {least:g} to {most:g}, two decimals at most",
             found="no number" if cut_off is None else told(cut_off),
             remedy="Give the figure that decides.",
         ),

@@ -33,11 +33,6 @@ def may_know_key(role: Role, flight: FlightState, *, water: bool = False) -> boo
     return role is Role.SETTER and flight in SETTING_STATES and not water
 
 
-def may_see_marks(flight: FlightState, *, own: bool) -> bool:
-    """Tell whether a person may see marks: always their own, others' once uncovered."""
-    return own or flight in OPEN_STATES
-
-
 def may_see_totals(flight: FlightState) -> bool:
     """Tell whether any total may be shown: not even one's own while codes are sealed."""
     return flight in OPEN_STATES

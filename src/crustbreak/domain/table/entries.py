@@ -110,7 +110,20 @@ def check_entry(
         return check_mark(entry.as_mark(), sheet, place) if place else _check_place(entry, table)
     if entry.kind == "call":
         return _check_call(entry, table, verdicts)
-    return ()
+    return _check_hand_in(entry)
+
+
+def _check_hand_in(entry: Entry) -> tuple[Problem, ...]:
+    if entry.value is None:
+        return ()
+    return (
+        Problem(
+            where="hand-in",
+            rule="it says nothing but that the sheet is closed",
+            found=told(entry.value),
+            remedy="Hand in once more.",
+        ),
+    )
 
 
 def _check_place(entry: Entry, table: Table) -> tuple[Problem, ...]:

@@ -37,11 +37,10 @@ class LiveTable extends HTMLElement {
     const now = this.querySelector(".stand");
     const next = fresh.content.querySelector(".stand");
     if (!next) return;
-    if (DECIDES.some((name) => now.dataset[name] !== next.dataset[name])) {
-      // Somebody may be typing why a table is given up: what is typed is never lost.
-      const typing = document.querySelector(".give-up input")?.value;
-      if (!typing) location.reload();
-    }
+    this.owes ||= DECIDES.some((name) => now.dataset[name] !== next.dataset[name]);
+    // Somebody may be typing why a table is given up: what is typed is never lost, and the page
+    // is loaded again once it is gone.
+    if (this.owes && !document.querySelector(".give-up input")?.value) location.reload();
     if (now.outerHTML !== next.outerHTML) now.replaceWith(next);
   }
 }

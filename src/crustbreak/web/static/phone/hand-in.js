@@ -4,11 +4,14 @@ import { make } from "./drawing.js";
 import { KeyedElement } from "./keyed-element.js";
 import { key } from "./sheet-drawing.js";
 import { openSteps, stepsOf } from "./steps.js";
-import { CAFFEINE, lowerFirst, OWN_SPOON, stepTitle } from "./wording.js";
+import { CAFFEINE, isPoured, lowerFirst, OWN_SPOON, stepTitle } from "./wording.js";
+
+const FOR_GOOD = "Once handed in, the sheet stays as it is.";
+const NOT_YET = "Not poured yet: a sheet is handed in after the first pour.";
 
 class HandIn extends KeyedElement {
   // model: the sitting.
-  drawn({ sheet, told }) {
+  drawn({ sheet, told, state }) {
     document.title = "Hand in · Crustbreak";
     this.open = openSteps(stepsOf(sheet.sheet, sheet.places), told.marks);
     const isAll = this.open.length === 0;
@@ -17,10 +20,8 @@ class HandIn extends KeyedElement {
     );
     return [
       make("h1", { class: "say", tabindex: -1 }, howMany(this.open.length)),
-      make("p", null, "Once handed in, the sheet stays as it is."),
-      isAll
-        ? key("handIn", "Hand in", { class: "key tall go" })
-        : key("handIn", "Hand in all the same", { class: "key tall" }),
+      make("p", null, isPoured(state) ? FOR_GOOD : NOT_YET),
+      isPoured(state) && handInKey(isAll),
       isAll || make("ul", { class: "open" }, open),
       make("p", { class: "quiet small" }, `${OWN_SPOON} ${CAFFEINE}`),
       make("div", { class: "move one" }, key("toSheet", "Back to the sheet", { class: "key on" })),
@@ -38,6 +39,12 @@ class HandIn extends KeyedElement {
   go({ index }) {
     this.tell("go-step", this.open[Number(index)]);
   }
+}
+
+function handInKey(isAll) {
+  return isAll
+    ? key("handIn", "Hand in", { class: "key tall go" })
+    : key("handIn", "Hand in all the same", { class: "key tall" });
 }
 
 function howMany(count) {

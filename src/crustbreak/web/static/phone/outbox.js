@@ -3,6 +3,7 @@
 // for it. Anything but an answer for an entry is no answer. Nothing is ever taken out.
 
 import { inOrder } from "./marks.js";
+import { jot, jotted } from "./notebook.js";
 import { pauseMs } from "./patience.js";
 import { randomId } from "./random-id.js";
 import { Tray } from "./tray.js";
@@ -31,12 +32,19 @@ export class Outbox extends EventTarget {
   #isSending = false;
   #limit = BATCH;
   #passed = new Set();
+  #isBlank = false;
+  #storing = Promise.resolve();
+  #heard = null;
+  #merged = new Promise((resolve) => (this.#heard = resolve));
 
   // post: sends a batch and gives the answers. Ids, time, chance and the timer are the world's,
   // unless a test brings its own.
   constructor({ shelf, seat, post, ...world }) {
     super();
     Object.assign(this, { shelf, seat, post, ...WORLD, ...world });
+    // What was numbered after the store had refused is in no store.
+    this.#floor = Number(jotted(this.#lastName) ?? 0);
+    this.#isBlank = this.isRefused;
   }
 
   // What the phone holds comes first; another window of this phone may have added to it.
@@ -59,12 +67,13 @@ export class Outbox extends EventTarget {
   // What the lab has kept of this seat: an answer for entries held here, and new otherwise.
   merge(kept) {
     const mine = new Map(this.entries.map((entry) => [entry.id, entry]));
-    for (const entry of kept) {
+    for (const { word = "kept", ...entry } of kept) {
       if (entry.grip === this.seat.grip) this.#floor = Math.max(this.#floor, entry.no);
       const held = mine.get(entry.id);
-      if (!held) this.entries.push({ ...entry, table: this.seat.table, answer: { word: "kept" } });
-      else if (!held.answer) this.#answer(held, { word: "kept" });
+      if (!held) this.entries.push({ ...entry, table: this.seat.table, answer: { word } });
+      else if (!held.answer) this.#answer(held, { word });
     }
+    this.#heard();
     this.#changed();
   }
 
@@ -73,8 +82,9 @@ export class Outbox extends EventTarget {
     const made = drafts.map((draft) => this.#entry(draft));
     this.entries.push(...made);
     this.#changed();
-    const numbers = await this.#store(made);
-    made.forEach((entry, index) => (entry.no = numbers[index]));
+    // One after the other: a store that fails must know which numbers are gone.
+    this.#storing = this.#storing.then(() => this.#store(made));
+    await this.#storing;
     this.#changed();
     this.nudge();
   }
@@ -147,12 +157,18 @@ export class Outbox extends EventTarget {
   }
 
   async #store(made) {
-    try {
-      return await this.shelf.add(this.seat, made, this.#floor);
-    } catch {
+    // A phone that keeps nothing has forgotten its numbers too, and asks the lab for them first.
+    if (this.#isBlank) await this.#merged;
+    const numbers = await this.shelf.add(this.seat, made, this.#floor).catch(() => {
       this.#refuse();
       return this.shelf.add(this.seat, made, this.#floor);
-    }
+    });
+    made.forEach((entry, index) => (entry.no = numbers[index]));
+    if (this.isRefused) jot(this.#lastName, String(numbers.at(-1)));
+  }
+
+  get #lastName() {
+    return `last ${this.seat.table} ${this.seat.grip}`;
   }
 
   #refuse() {

@@ -71,7 +71,7 @@ class PhonePage extends HTMLElement {
   }
 
   async #begin() {
-    this.token = decodeURIComponent(location.hash.slice(1));
+    this.token = location.hash.slice(1);
     this.held = await this.shelf.seats().catch(() => []);
     const mine = this.held.find((seat) => this.token && seat.token === this.token);
     if (mine) return this.#sit(mine);

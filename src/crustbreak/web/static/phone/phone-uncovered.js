@@ -49,7 +49,7 @@ function decided(verdict) {
 
 // A number never stands without how sure it is.
 function row(taster, total, howSure) {
-  const sure = make("small", null, `how sure: ${howSure}`);
+  const sure = howSure && make("small", null, `how sure: ${howSure}`);
   const told = total === null ? ["no total"] : [`${total.toFixed(2)} `, sure];
   return make("tr", null, make("th", { scope: "row" }, taster), make("td", null, ...told));
 }

@@ -27,7 +27,8 @@ export class Sitting extends EventTarget {
   async open() {
     await this.outbox.reread();
     if (this.seat.sheet) this.#take(this.seat.sheet);
-    await this.#saveDrafts();
+    // A phone that keeps nothing gets its numbers from the lab, so that comes first.
+    if (!this.outbox.isRefused) await this.#saveDrafts();
     this.outbox.nudge();
     await this.look();
     await this.#saveDrafts();
