@@ -13,6 +13,8 @@ from crustbreak.ports.clock import Clock, Dice
 from crustbreak.ports.kits import Kit
 from crustbreak.ports.lab import Lab
 from crustbreak.reports.choose import choice_memo, show_choice
+from crustbreak.services.hearing import ShortMemory, ThreadBell
+from crustbreak.services.living import begin_life
 from crustbreak.store.books import open_books
 from crustbreak.store.clock import SystemClock, SystemDice
 from crustbreak.store.definitions import SHIPPED_DATA, FileDefinitions
@@ -35,13 +37,17 @@ def open_lab(
 
     Args:  definitions: further folders like `data`. clock, dice: for a test or a rehearsal.
     """
+    at, chance = clock or SystemClock(), dice or SystemDice()
     with open_books(folder) as books, open_key_box(folder) as keys:
         yield Lab(
             name=name,
+            incarnation=begin_life(books, at, chance),
             books=books,
             keys=keys,
-            clock=clock or SystemClock(),
-            dice=dice or SystemDice(),
+            clock=at,
+            dice=chance,
             definitions=FileDefinitions((SHIPPED_DATA, *definitions)),
             kits={kit.question.id: kit for kit in kits},
+            hearing=ShortMemory(),
+            bell=ThreadBell(),
         )

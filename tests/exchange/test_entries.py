@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crustbreak.domain.table.entries import Entry
-from crustbreak.exchange.entries import entry_data, entry_digest, read_entry
+from crustbreak.exchange.entries import entry_data, entry_digest, is_count, read_entry
 from crustbreak.footing.errors import Problem
 from tables import entry
 
@@ -184,3 +184,12 @@ def test_what_has_no_canonical_form_is_kept_as_it_came() -> None:
 
     assert text == "{'value': inf, 'note': '\\ud800'}"
     assert digest == sha256(text.encode()).hexdigest()
+
+
+@pytest.mark.parametrize(
+    ("value", "counts"),
+    [(1, True), (2**53 - 1, True), (0, False), (2**53, False), (True, False), (1.0, False)],
+)
+def test_a_count_is_a_whole_number_from_one(value: object, counts: bool) -> None:
+    # 2^53 - 1: the largest integer that JSON readers agree on, RFC 8259, section 6.
+    assert is_count(value) is counts

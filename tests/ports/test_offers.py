@@ -8,6 +8,8 @@ from at_the_table import LoadedDice, StandingClock
 from crustbreak.ports.books import Books, KeyBox, Reading, Writing
 from crustbreak.ports.clock import Clock, Dice
 from crustbreak.ports.definitions import Definitions
+from crustbreak.ports.hearing import Bell, Hearing
+from crustbreak.services.hearing import ShortMemory, ThreadBell
 from crustbreak.store.books import SqliteBooks
 from crustbreak.store.clock import SystemClock, SystemDice
 from crustbreak.store.definitions import FileDefinitions
@@ -37,6 +39,8 @@ def asked(port: type) -> dict[str, list[str]]:
         (Clock, StandingClock),
         (Dice, SystemDice),
         (Dice, LoadedDice),
+        (Hearing, ShortMemory),
+        (Bell, ThreadBell),
     ],
 )
 def test_offers_what_the_port_asks_for(port: type, offer: type) -> None:

@@ -5,11 +5,13 @@ from crustbreak.footing.errors import NotNow, NotThere, NotYours
 from crustbreak.ports.lab import Lab
 from crustbreak.services.joining import (
     Invitation,
+    become_helper,
     hash_secret,
     read_invitation,
     recognise,
     take_seat,
 )
+from crustbreak.services.passes import give_pass
 from crustbreak.services.viewing import view_table
 
 SECRET, OTHER = "a" * 32, "b" * 32
@@ -25,6 +27,8 @@ def test_shows_the_seats_and_which_are_taken(lab: Lab) -> None:
     assert invitation == Invitation(
         table=table,
         asks="Which of these is worth buying?",
+        way="table",
+        seats=table.seats,
         taken=frozenset({table.seats[1].id}),
     )
 
@@ -94,6 +98,16 @@ def test_knows_no_other_invitation_seat_or_secret(lab: Lab) -> None:
         take_seat(lab, token, "0" * 32, SECRET)
     with pytest.raises(NotYours):
         recognise(lab, "guess")
+
+
+def test_a_helper_has_no_seat(lab: Lab) -> None:
+    table = planned(lab)
+
+    helping = become_helper(lab, give_pass(lab, table, None).token, SECRET)
+
+    assert recognise(lab, SECRET) == helping
+    assert view_table(lab, table.id).seats[0].devices == ()
+    assert len(view_table(lab, table.id).helpers) == 1
 
 
 def test_gives_no_seat_of_another_table(lab: Lab) -> None:

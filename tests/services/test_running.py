@@ -1,17 +1,19 @@
 from collections.abc import Callable
 
 import pytest
-from at_the_table import StandingClock, finish, planned, seated, uncovered, under_way
+from at_the_table import MORNING, StandingClock, finish, planned, seated, uncovered, under_way
 
 from crustbreak.domain.records.tables import Table
 from crustbreak.footing.errors import NotNow, NotThere, Unacceptable
 from crustbreak.ports.lab import Lab
 from crustbreak.services.running import (
+    Touch,
     abandon,
     break_first,
     look_at,
     pour_first,
     table_set,
+    touch,
     uncover,
     undo_tap,
 )
@@ -140,3 +142,29 @@ def test_does_not_give_up_a_table_that_has_a_result(lab: Lab) -> None:
 def test_says_that_a_table_is_not_there(lab: Lab) -> None:
     with pytest.raises(NotThere):
         look_at(lab, "0" * 32)
+
+
+def test_touch_is_taken_at_its_own_moment_and_says_who_made_it(lab: Lab) -> None:
+    table = planned(lab)
+    table_set(lab, table)
+    made = Touch(tap="poured", undoes=False, at=MORNING, by="helper 1")
+
+    lab.books.write(lambda books: touch(lab, books, table, made))
+
+    act = lab.books.read(lambda books: books.events(table.id))[-1]
+    assert (act.kind, act.at, act.detail) == ("poured", MORNING, "helper 1")
+    with pytest.raises(NotNow):
+        lab.books.write(lambda books: touch(lab, books, table, made))
+
+
+def test_every_act_rings_for_whoever_listens(lab: Lab) -> None:
+    table = planned(lab)
+    rung: list[int] = []
+    lab.bell.listen(table.id, lambda: rung.append(1))
+
+    table_set(lab, table)
+    pour_first(lab, table)
+    break_first(lab, table)
+    abandon(lab, table, "")
+
+    assert len(rung) == 4

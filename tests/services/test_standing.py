@@ -1,10 +1,24 @@
-import pytest
-from at_the_table import planned, under_way
+from dataclasses import replace
 
+import pytest
+from at_the_table import MORNING, planned, said, seated, send, under_way
+
+from crustbreak.domain.table.entries import Entry, Event, EventKind
 from crustbreak.domain.table.states import FlightState
 from crustbreak.footing.errors import NotNow
+from crustbreak.ports.books import Reading
 from crustbreak.ports.lab import Lab
-from crustbreak.services.standing import demand, demand_state, stand, subjects_of
+from crustbreak.services.running import abandon
+from crustbreak.services.standing import (
+    admitted_upto,
+    counted,
+    demand,
+    demand_state,
+    out_of_evidence,
+    refused_grips,
+    stand,
+    subjects_of,
+)
 
 
 def test_folds_what_the_books_hold(lab: Lab) -> None:
@@ -41,3 +55,65 @@ def test_refuses_another_state(lab: Lab) -> None:
     demand_state(state, FlightState.PLANNED, hint="")
     with pytest.raises(NotNow):
         demand_state(state, FlightState.SET, hint="")
+
+
+def test_counts_what_came_before_the_close_and_what_was_let_in(lab: Lab) -> None:
+    table = under_way(lab)
+    at = seated(lab, table)
+    place = table.places[0].id
+    marks = [
+        said(at, no, "mark", place=place, line="flavor", round="hot", value=8.0)
+        for no in range(1, 4)
+    ]
+    send(lab, at, marks[:1])
+    abandon(lab, table, "")
+    send(lab, at, marks[1:])
+
+    def ask(books: Reading) -> tuple[list[int], list[int], int]:
+        kept, acts = books.entries(table.id), books.events(table.id)
+        let_in = Event(
+            table_id=table.id,
+            number=9,
+            kind="admitted",
+            at=lab.clock.now(),
+            seat_id=at.seat.id,
+            arrival=kept[1].arrival,
+        )
+        late = out_of_evidence(kept, acts, stand(lab, books, table))
+        return (
+            [entry.no for entry in counted(kept, acts)],
+            [entry.no for entry in counted(kept, [*acts, let_in])],
+            len(late),
+        )
+
+    assert lab.books.read(ask) == ([1], [1, 2], 2)
+
+
+def test_books_of_the_first_version_tell_the_late_by_their_word(lab: Lab) -> None:
+    table = under_way(lab)
+    at = seated(lab, table)
+    abandon(lab, table, "")
+    send(lab, at, [said(at, 1, "mark", place=table.places[0].id, line="body", round="warm")])
+
+    def ask(books: Reading) -> list[Entry]:
+        acts = [replace(act, arrival=None) for act in books.events(table.id)]
+        return counted(books.entries(table.id), acts)
+
+    assert lab.books.read(ask) == []
+
+
+def test_reads_refusals_and_admissions_off_the_acts() -> None:
+    def act(number: int, kind: EventKind, **about: int) -> Event:
+        return Event(table_id="t", number=number, kind=kind, at=MORNING, seat_id="s", **about)
+
+    acts = [
+        act(1, "device refused", grip=1),
+        act(2, "device refused", grip=2),
+        act(3, "device let back", grip=1),
+        act(4, "admitted", arrival=7),
+        act(5, "admitted", arrival=12),
+    ]
+
+    assert refused_grips(acts, "s") == {2}
+    assert refused_grips(acts, "another") == frozenset()
+    assert admitted_upto(acts) == {"s": 12}

@@ -11,7 +11,7 @@ from sqlalchemy.exc import IntegrityError
 
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
-from crustbreak.ports.books import Joining, KeptEntry, SetAside, Writing
+from crustbreak.ports.books import Helper, Joining, KeptEntry, Pass, SetAside, Tap, Writing
 from crustbreak.store.books import BOOKS_FILE, SqliteBooks, open_books
 from crustbreak.store.connecting import sqlite_module, writing_engine
 from crustbreak.store.errors import Closed, LabInUse, NotRead
@@ -178,15 +178,41 @@ def full(
                 table_id=table.id, decided_at=moment, decided_by="Mona", record="{}", digest="d"
             )
         )
+        _fill_doors(writing, table.id, moment)
 
     books.write(work)
     return books
 
 
+def _fill_doors(writing: Writing, table_id: str, moment: Any) -> None:
+    writing.add_code(table_id, "AAA222", at=moment)
+    writing.add_pass(
+        Pass(table_id=table_id, seat_id=None, token="t", code="BBB333", made_at=moment)
+    )
+    writing.add_helper(
+        Helper(table_id=table_id, grip=1, secret_hash="h", joined_at=moment, token="t")
+    )
+    writing.add_tap(
+        Tap(
+            table_id=table_id,
+            id="a",
+            grip=1,
+            no=1,
+            kind="poured",
+            value=None,
+            device_time=moment,
+            received_at=moment,
+            digest="d",
+        )
+    )
+    writing.add_incarnation("one", at=moment, reason="begun")
+    writing.add_host_device("d", at=moment)
+
+
 @pytest.mark.parametrize(
     "act",
     [
-        "UPDATE {0} SET table_id = table_id",
+        "UPDATE {0} SET rowid = rowid",
         "DELETE FROM {0}",
         "REPLACE INTO {0} SELECT * FROM {0}",
     ],

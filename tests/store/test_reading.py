@@ -8,7 +8,7 @@ from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.footing.errors import NotThere, NotYours
-from crustbreak.ports.books import Joining, KeptEntry, Reading, Writing
+from crustbreak.ports.books import Helper, Joining, KeptEntry, Pass, Reading, Tap, Writing
 from crustbreak.store.books import SqliteBooks
 from crustbreak.store.reading import BooksReading
 
@@ -126,8 +126,8 @@ def test_nothing_was_said_at_an_unknown_table(books: SqliteBooks) -> None:
 
     assert books.read(ask) == [()] * 6
     assert books.read(lambda reading: reading.verdict("x")) is None
-    assert books.read(lambda reading: reading.entry("x")) is None
-    assert books.read(lambda reading: reading.entry_at("x", 1, 1)) is None
+    assert books.read(lambda reading: reading.hand_ins("x")) == ()
+    assert books.read(lambda reading: reading.last_arrival("x")) == 0
 
 
 def test_entries_come_in_the_order_of_arrival(
@@ -137,7 +137,11 @@ def test_entries_come_in_the_order_of_arrival(
     for kept in arrived:
         books.write(lambda writing, kept=kept: writing.add_entry(kept))
 
-    assert books.read(lambda reading: reading.entries(table.id)) == tuple(arrived)
+    read = books.read(lambda reading: reading.entries(table.id))
+
+    assert [kept.entry for kept in read] == [kept.entry for kept in arrived]
+    assert [kept.arrival for kept in read] == [1, 2, 3]
+    assert books.read(lambda reading: reading.last_arrival(table.id)) == 3
 
 
 def test_an_entry_is_found_by_its_id_and_by_its_number(
@@ -146,9 +150,114 @@ def test_an_entry_is_found_by_its_id_and_by_its_number(
     kept = make_entry(7, id="f" * 32)
     books.write(lambda writing: writing.add_entry(kept))
 
-    assert books.read(lambda reading: reading.entry("f" * 32)) == kept
-    assert books.read(lambda reading: reading.entry_at("table-1-seat-1", 1, 7)) == kept
-    assert books.read(lambda reading: reading.entry_at("table-1-seat-1", 2, 7)) is None
+    def twin(*given: Any, **changed: Any) -> Any:
+        entry = make_entry(*given, **changed).entry
+        return books.read(lambda reading: reading.twin(entry))
+
+    assert twin(9, id="f" * 32).entry == kept.entry
+    assert twin(7).entry == kept.entry
+    assert twin(7, grip=2) is None
+
+
+def test_hand_ins_of_a_seat_are_found_without_the_late_ones(
+    books: SqliteBooks, table: Table, make_entry: Callable[..., KeptEntry]
+) -> None:
+    blank = {"kind": "hand_in", "place_id": None, "line": None, "round": None, "value": None}
+
+    def work(writing: Writing) -> None:
+        writing.add_entry(make_entry(5, **blank))
+        writing.add_entry(make_entry(6, grip=2, late=True, **blank))
+        writing.add_entry(make_entry(5, seat_id="table-1-seat-2", **blank))
+
+    books.write(work)
+
+    assert books.read(lambda reading: reading.hand_ins("table-1-seat-1")) == ((1, 5),)
+
+
+def test_the_code_of_now_is_the_last(books: SqliteBooks, table: Table, moment: datetime) -> None:
+    for code in ("AAA222", "BBB333"):
+        books.write(lambda writing, code=code: writing.add_code(table.id, code, at=moment))
+
+    assert books.read(lambda reading: reading.code(table.id)) == "BBB333"
+    assert books.read(lambda reading: reading.coded("BBB333")) == table.id
+    assert books.read(lambda reading: reading.coded("AAA222")) is None
+    assert books.read(lambda reading: reading.codes()) == (table.id,)
+    assert books.read(lambda reading: reading.code("x")) == ""
+
+
+def test_a_pass_is_found_by_its_token_and_by_its_code(
+    books: SqliteBooks, table: Table, moment: datetime
+) -> None:
+    leave = Pass(table_id=table.id, seat_id=None, token="t" * 22, code="CCC444", made_at=moment)
+    books.write(lambda writing: writing.add_pass(leave))
+
+    assert books.read(lambda reading: reading.passed(leave.token)) == leave
+    assert books.read(lambda reading: reading.passed(leave.code)) == leave
+    assert books.read(lambda reading: reading.passed("DDD555")) is None
+    assert books.read(lambda reading: reading.passes(table.id)) == (leave,)
+
+
+def test_a_helper_and_its_taps_come_back(
+    books: SqliteBooks, table: Table, moment: datetime
+) -> None:
+    helper = Helper(
+        table_id=table.id, grip=1, secret_hash="h" * 64, joined_at=moment, token="t" * 22
+    )
+    tap = Tap(
+        table_id=table.id,
+        id="a" * 32,
+        grip=1,
+        no=1,
+        kind="poured",
+        value=None,
+        device_time=moment,
+        received_at=moment,
+        digest="0" * 64,
+    )
+
+    def work(writing: Writing) -> None:
+        writing.add_helper(helper)
+        writing.add_tap(tap)
+
+    books.write(work)
+
+    assert books.read(lambda reading: reading.helpers(table.id)) == (helper,)
+    assert books.read(lambda reading: reading.helper("h" * 64)) == helper
+    assert books.read(lambda reading: reading.helper("i" * 64)) is None
+    assert books.read(lambda reading: reading.taps(table.id)) == (tap,)
+
+
+def test_a_lab_has_the_life_that_was_begun_last(books: SqliteBooks, moment: datetime) -> None:
+    before = books.read(lambda reading: reading.incarnation())
+    for life in ("one", "two"):
+        books.write(
+            lambda writing, life=life: writing.add_incarnation(life, at=moment, reason="begun")
+        )
+
+    assert before == ""
+    assert books.read(lambda reading: reading.incarnation()) == "two"
+
+
+def test_a_host_device_is_known_by_its_secret(books: SqliteBooks, moment: datetime) -> None:
+    books.write(lambda writing: writing.add_host_device("d" * 64, at=moment))
+
+    assert books.read(lambda reading: reading.is_host_device("d" * 64))
+    assert not books.read(lambda reading: reading.is_host_device("e" * 64))
+
+
+def test_verdicts_come_in_the_order_in_which_they_were_given(
+    books: SqliteBooks, table: Table, moment: datetime
+) -> None:
+    for digest in ("z", "a"):
+        verdict = Verdict(
+            table_id=table.id, decided_at=moment, decided_by="Mona", record="{}", digest=digest
+        )
+        books.write(lambda writing, verdict=verdict: writing.add_verdict(verdict))
+
+    assert [each.digest for each in books.read(lambda reading: reading.verdicts(table.id))] == [
+        "z",
+        "a",
+    ]
 
 
 def test_devices_come_in_the_order_in_which_they_joined(

@@ -7,17 +7,30 @@ from fastapi.testclient import TestClient
 
 from crustbreak.domain.records.tables import Table
 from crustbreak.footing.errors import NotYours
+from crustbreak.ports.hearing import Check
 from crustbreak.ports.lab import Lab
-from crustbreak.services.joining import Seated, take_seat
-from crustbreak.services.running import uncover
+from crustbreak.services.joining import Seated, become_helper, take_seat
+from crustbreak.services.passes import give_pass
+from crustbreak.services.running import table_set, uncover
 from crustbreak.services.viewing import view_table
-from crustbreak.web.floor import BATCH, Batch, Invited, SeatWish, floor_app, seat_of
+from crustbreak.web.floor import (
+    BATCH,
+    Batch,
+    Found,
+    Invited,
+    Typed,
+    Wish,
+    device_of,
+    floor_app,
+    help_of,
+    seat_of,
+)
 
 
 def sit(floor: TestClient, lab: Lab, table: Table, nth: int = 0) -> dict[str, str]:
     token = view_table(lab, table.id).invitation
     seat = floor.post("/join", json=Invited(token=token).model_dump()).json()["seats"][nth]
-    wish = SeatWish(token=token, secret=f"{nth:032x}")
+    wish = Wish(token=token, secret=f"{nth:032x}")
     floor.post(f"/seats/{seat['id']}", json=wish.model_dump())
     return {"Authorization": f"Bearer {wish.secret}"}
 
@@ -79,9 +92,87 @@ def test_gives_the_seat_of_a_secret(lab: Lab) -> None:
     at = take_seat(lab, view_table(lab, table.id).invitation, table.seats[0].id, secret)
     request = Request({"type": "http", "app": floor_app(lab)})
 
-    assert seat_of(request, f"Bearer {secret}") == at
+    assert seat_of(device_of(request, f"Bearer {secret}")) == at
+    assert lab.hearing.last(at.device) == lab.clock.now()
     with pytest.raises(NotYours):
-        seat_of(request, secret)
+        device_of(request, secret)
+    with pytest.raises(NotYours, match="has a seat"):
+        help_of(at)
+
+
+def test_tells_a_helper_from_a_taster(floor: TestClient, lab: Lab) -> None:
+    table = planned(lab)
+    leave = give_pass(lab, table, None)
+    found = floor.post("/code", json=Typed(code=f" {leave.code.lower()} ").model_dump()).json()
+    way = floor.post("/join", json=found).json()["way"]
+    wish = Wish(token=found["token"], secret="b" * 32)
+
+    came = floor.post("/helper", json=wish.model_dump()).json()
+    headers = {"Authorization": f"Bearer {wish.secret}"}
+
+    assert way == "helper"
+    assert came == {"table": table.id, "helper": True, "grip": 1}
+    assert floor.get("/help", headers=headers).json()["state"]["can"] == []
+    assert floor.get("/state", headers=headers).json()["flight"] == "planned"
+    assert floor.get("/sheet", headers=headers).status_code == 403
+    assert floor.get("/help", headers=sit(floor, lab, table)).status_code == 403
+    with pytest.raises(NotYours, match="has no seat"):
+        seat_of(become_helper(lab, found["token"], wish.secret))
+
+
+def test_a_helpers_tap_pours(floor: TestClient, lab: Lab) -> None:
+    table = planned(lab)
+    table_set(lab, table)
+    wish = Wish(token=give_pass(lab, table, None).token, secret="b" * 32)
+    floor.post("/helper", json=wish.model_dump())
+    headers = {"Authorization": f"Bearer {wish.secret}"}
+    tap = {**said(Seated(table=table, seat=table.seats[0], grip=1), 1, "poured"), "sheet": ""}
+
+    answer = floor.post("/entries", headers=headers, json=Batch(entries=[tap]).model_dump())
+
+    assert answer.json()["answers"][0]["word"] == "kept"
+    assert floor.get("/state", headers=headers).json()["can"] == ["broken", "undo poured"]
+
+
+def test_remembers_what_a_phone_found(floor: TestClient, lab: Lab) -> None:
+    table = planned(lab)
+    headers = sit(floor, lab, table)
+    found = Found(keeps=True, streams=False, round_trip_ms=12.5, offset_ms=-600_000.0)
+
+    answer = floor.post("/check", headers=headers, json=found.model_dump())
+
+    device = view_table(lab, table.id).seats[0].devices[0]
+    assert answer.json() == {"heard": True}
+    assert device.check == Check(
+        keeps=True, streams=False, round_trip_ms=12.5, offset_ms=-600_000.0
+    )
+    assert device.offset_ms == -600_000.0
+
+
+@pytest.mark.parametrize("offset", ["NaN", "Infinity", "1e300"])
+def test_takes_no_clock_that_is_none(floor: TestClient, lab: Lab, offset: str) -> None:
+    headers = {**sit(floor, lab, planned(lab)), "Content-Type": "application/json"}
+
+    answer = floor.post(
+        "/entries", headers=headers, content=f'{{"entries": [], "offset_ms": {offset}}}'
+    )
+
+    assert answer.status_code == 422
+
+
+def test_gives_what_a_spare_device_and_a_paper_need(floor: TestClient, lab: Lab) -> None:
+    table = planned(lab)
+    app = floor_app(lab, lambda: ["http://192.168.1.23:8771"])
+    headers = sit(floor, lab, table)
+
+    with TestClient(app) as client:
+        sheet = client.get("/sheet", headers=headers).json()
+
+    assert sheet["addresses"] == ["http://192.168.1.23:8771"]
+    assert len(sheet["paper_code"]) == 3
+    assert sheet["state"]["holds"] is True
+    assert sheet["state"]["left_out"] is None
+    assert sheet["state"]["decided_at"] is None
 
 
 def test_takes_entries_and_gives_them_back_to_the_same_seat(floor: TestClient, lab: Lab) -> None:

@@ -18,12 +18,11 @@ from crustbreak.ports.lab import Lab
 from crustbreak.services.running import abandon, table_set
 from crustbreak.services.viewing import list_tables, view_table
 from crustbreak.web.host_forms import blank_verdict
+from crustbreak.web.host_seats import draw_qr, say_seat
 from crustbreak.web.host_view import (
     deciding_view,
-    draw_qr,
     picture,
     say_next,
-    say_seat,
     say_words,
     table_view,
     title_of,
@@ -69,7 +68,7 @@ def test_says_how_far_a_seat_is(lab: Lab) -> None:
     send(lab, at, [said(at, 2, "hand_in"), said(at, 3, "call", place=place, value="buy")])
     sayings.append(seat())
 
-    assert sayings == ["no phone yet", "has a phone", "1 mark in the lab", "handed in, 1 called"]
+    assert sayings == ["no phone yet", "has a phone", "1 in the lab", "handed in, 1 called"]
 
 
 def test_draws_one_word_for_a_run_of_bowls_that_agree(lab: Lab, clock: StandingClock) -> None:

@@ -44,7 +44,7 @@ class Frame:
 def frame_table(
     table: Table, state: TableState, sheet: Sheet, *, key: Key, coffees: tuple[Coffee, ...]
 ) -> Frame:
-    """Join marks, key and names; for a table whose codes may have names."""
+    """Join marks, key and names, without seats left out; for a table whose codes may have names."""
     named: Mapping[str, Coffee] = {coffee.id: coffee for coffee in coffees}
     looks = tuple(
         Look(
@@ -57,5 +57,6 @@ def frame_table(
         )
         for place in table.places
         for seat in table.seats
+        if state.seats[seat.id].left_out is None
     )
     return Frame(sheet=sheet, cut_off=table.cut_off, coffees=coffees, looks=looks)

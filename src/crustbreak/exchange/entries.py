@@ -83,7 +83,8 @@ def entry_data(entry: Entry) -> dict[str, Any]:
     }
 
 
-def _is_count(value: object) -> bool:
+def is_count(value: object) -> bool:
+    """Tell whether a value numbers something: a whole number from 1."""
     return isinstance(value, int) and not isinstance(value, bool) and 1 <= value < LARGEST
 
 
@@ -118,12 +119,12 @@ def _or_none(holds: Any) -> Any:
 
 _SHAPE = (
     ("id", "32 hex digits", lambda value: isinstance(value, str) and ID_SHAPE.fullmatch(value)),
-    ("grip", "a whole number from 1", _is_count),
-    ("no", "a whole number from 1", _is_count),
+    ("grip", "a whole number from 1", is_count),
+    ("no", "a whole number from 1", is_count),
     ("kind", "a short word", _is_short),
     ("sheet", "a short word", _is_short),
     ("place", "a short word or nothing", _or_none(_is_short)),
-    ("cup", "a whole number from 1 or nothing", _or_none(_is_count)),
+    ("cup", "a whole number from 1 or nothing", _or_none(is_count)),
     ("line", "a short word or nothing", _or_none(_is_short)),
     ("round", "a short word or nothing", _or_none(_is_short)),
     ("value", "a number, a text or nothing", _is_value),

@@ -5,9 +5,9 @@ reading, checking and writing are one unit. Entries, events and verdicts are onl
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Literal, Protocol, TypeVar
+from typing import Any, Literal, Protocol, TypeVar
 
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.keys import Key
@@ -42,12 +42,17 @@ class KeptEntry:
     digest:  SHA-256 of the entry as sent, hex.
     late:    it was made after the hand-in or came after the table was closed, and is out of the
              evidence.
+    offset_ms:  by how much the device took the lab's clock to be ahead of its own; None where
+                it did not say.
+    arrival:    its place in the order of arrival, given by the store; 0 before.
     """
 
     entry: Entry
     received_at: datetime
     digest: str
     late: bool
+    offset_ms: float | None = None
+    arrival: int = field(default=0, compare=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,6 +61,7 @@ class SetAside:
 
     body:    the JSON text as it came.
     digest:  SHA-256 of the body, hex; the same body from the same seat is stored once.
+    grip, no:  its number, where it could be read: it has arrived and is not waited for.
     """
 
     table_id: str
@@ -65,6 +71,8 @@ class SetAside:
     rule: str
     remedy: str
     received_at: datetime
+    grip: int | None = None
+    no: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +81,7 @@ class Joining:
 
     grip:         the seat's device number, from 1.
     secret_hash:  SHA-256 of the device's secret, hex; the secret itself is not kept.
+    token:        of the pass by which it took the seat over; None where the seat was free.
     """
 
     table_id: str
@@ -80,6 +89,61 @@ class Joining:
     grip: int
     secret_hash: str
     joined_at: datetime
+    token: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pass:
+    """Leave for one device, given by the host and used once.
+
+    seat_id:  the seat that it takes over; None for a helper at the table.
+    token:    128 bits for a QR code.
+    code:     the same to be typed.
+    """
+
+    table_id: str
+    seat_id: str | None
+    token: str
+    code: str
+    made_at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Helper:
+    """A device at the table that taps pours and judges nothing.
+
+    grip:  the helper's number at its table, from 1.
+    """
+
+    table_id: str
+    grip: int
+    secret_hash: str
+    joined_at: datetime
+    token: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tap:
+    """What a helper's device said, kept as an entry is.
+
+    id, grip, no:  as an entry's; (grip, no) is a helper's at its table.
+    kind:          `poured`, `broken` or `undone`.
+    value:         which tap was taken back, for `undone`.
+    digest:        SHA-256 of what was sent, hex.
+    rule, remedy:  why it did not count; empty where it became an act of the table.
+    """
+
+    table_id: str
+    id: str
+    grip: int
+    no: int
+    kind: str
+    value: str | None
+    device_time: datetime
+    received_at: datetime
+    digest: str
+    rule: str = ""
+    remedy: str = ""
 
 
 class Reading(Protocol):
@@ -103,11 +167,14 @@ class Reading(Protocol):
     def entries(self, table_id: str) -> tuple[KeptEntry, ...]:
         """Give everything the devices said, in the order of arrival."""
 
-    def entry(self, entry_id: str) -> KeptEntry | None:
-        """Give one entry by its id, or None."""
+    def twin(self, entry: Entry) -> KeptEntry | None:
+        """Give what is kept under this entry's id, or else under its (seat, grip, no)."""
 
-    def entry_at(self, seat_id: str, grip: int, no: int) -> KeptEntry | None:
-        """Give the entry that a seat's device numbered so, or None."""
+    def last_arrival(self, table_id: str) -> int:
+        """Give the arrival of the last entry at a table; 0 while there is none."""
+
+    def hand_ins(self, seat_id: str) -> tuple[tuple[int, int], ...]:
+        """Give (grip, no) of every hand-in of a seat that is not late."""
 
     def set_asides(self, table_id: str) -> tuple[SetAside, ...]:
         """Give what was set aside, in the order of arrival."""
@@ -125,7 +192,40 @@ class Reading(Protocol):
         """Give the device with this secret; NotYours when there is none."""
 
     def verdict(self, table_id: str) -> Verdict | None:
-        """Give the table's verdict, or None."""
+        """Give the table's latest verdict, or None."""
+
+    def verdicts(self, table_id: str) -> tuple[Verdict, ...]:
+        """Give the table's verdicts, the first first."""
+
+    def code(self, table_id: str) -> str:
+        """Give the code that is typed to join the table now; empty when it never had one."""
+
+    def coded(self, code: str) -> str | None:
+        """Give the id of the table whose code of now this is, or None."""
+
+    def codes(self) -> tuple[str, ...]:
+        """Give the ids of all tables that have a code."""
+
+    def passes(self, table_id: str) -> tuple[Pass, ...]:
+        """Give the passes that were given out at a table, in order."""
+
+    def passed(self, said: str) -> Pass | None:
+        """Give the newest pass with this token or this code, or None."""
+
+    def helpers(self, table_id: str) -> tuple[Helper, ...]:
+        """Give the helpers of a table, in order."""
+
+    def helper(self, secret_hash: str) -> Helper | None:
+        """Give the helper with this secret, or None."""
+
+    def taps(self, table_id: str) -> tuple[Tap, ...]:
+        """Give what the helpers said, in the order of arrival."""
+
+    def incarnation(self) -> str:
+        """Give the name of this lab's life, which is another after a restore; empty at first."""
+
+    def is_host_device(self, secret_hash: str) -> bool:
+        """Tell whether a browser with this secret was let in as the host's."""
 
 
 class Writing(Reading, Protocol):
@@ -134,8 +234,8 @@ class Writing(Reading, Protocol):
     def add_table(self, table: Table, coffees: tuple[Coffee, ...], *, token: str) -> None:
         """Add a planned table, its coffees and its invitation."""
 
-    def add_event(self, table_id: str, kind: EventKind, *, at: datetime, detail: str = "") -> Event:
-        """Add an act of the host, numbered after the last."""
+    def add_event(self, table_id: str, kind: EventKind, *, at: datetime, **about: Any) -> Event:
+        """Add an act, numbered after the last; `about` are further fields of the event."""
 
     def add_entry(self, kept: KeptEntry) -> None:
         """Add an entry; its id and its (seat, grip, no) must not be there yet."""
@@ -148,6 +248,24 @@ class Writing(Reading, Protocol):
 
     def add_verdict(self, verdict: Verdict) -> None:
         """Add a verdict."""
+
+    def add_code(self, table_id: str, code: str, *, at: datetime) -> None:
+        """Add a code for the table; the one before no longer opens."""
+
+    def add_pass(self, leave: Pass) -> None:
+        """Add a pass."""
+
+    def add_helper(self, helper: Helper) -> None:
+        """Add a helper at a table."""
+
+    def add_tap(self, tap: Tap) -> None:
+        """Add what a helper said; its id and its (table, grip, no) must not be there yet."""
+
+    def add_incarnation(self, incarnation: str, *, at: datetime, reason: str) -> None:
+        """Begin a new life of this lab."""
+
+    def add_host_device(self, secret_hash: str, *, at: datetime) -> None:
+        """Let a browser in as the host's."""
 
 
 class Books(Protocol):

@@ -8,6 +8,7 @@ from crustbreak.footing.errors import NotThere
 from crustbreak.ports.books import Books, KeyBox
 from crustbreak.ports.clock import Clock, Dice
 from crustbreak.ports.definitions import Definitions
+from crustbreak.ports.hearing import Bell, Hearing
 from crustbreak.ports.kits import Kit
 
 
@@ -15,16 +16,21 @@ from crustbreak.ports.kits import Kit
 class Lab:
     """Everything a service may use.
 
-    name:  what the lab is called on its papers.
+    name:         what the lab is called on its papers.
+    incarnation:  the name of its present life: another after a restore, so that devices know to
+                  send again what they hold.
     """
 
     name: str
+    incarnation: str
     books: Books
     keys: KeyBox
     clock: Clock
     dice: Dice
     definitions: Definitions
     kits: Mapping[str, Kit]
+    hearing: Hearing
+    bell: Bell
 
     def kit(self, question_id: str) -> Kit:
         """Give a question's kit, or say which questions there are."""

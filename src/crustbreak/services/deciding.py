@@ -13,7 +13,7 @@ from crustbreak.exchange.canonical import plain, read_record, write_record
 from crustbreak.footing.errors import NotThere, Problem, nearest_word, refuse
 from crustbreak.ports.books import Reading, Writing
 from crustbreak.ports.lab import Lab
-from crustbreak.services.standing import demand, stand
+from crustbreak.services.standing import demand, out_of_evidence, stand
 from crustbreak.services.viewing import frame_of
 
 REASON_LENGTH = 2000
@@ -76,7 +76,9 @@ def decide(
         books.add_event(table.id, "decided", at=now, detail=decided_by.strip())
         return verdict
 
-    return lab.books.write(work)
+    verdict = lab.books.write(work)
+    lab.bell.ring(table.id)
+    return verdict
 
 
 def memo_of(lab: Lab, table: Table) -> str:
@@ -126,8 +128,7 @@ def _facts(lab: Lab, table: Table, state: TableState, books: Reading) -> dict[st
             "recipe": table.recipe,
         },
         "left_out": {
-            "late": sum(kept.late and kept.entry.kind == "mark" for kept in books.entries(table.id))
-            + sum(len(seat.late) for seat in state.seats.values()),
+            "late": len(out_of_evidence(books.entries(table.id), acts, state)),
             "set_aside": len(books.set_asides(table.id)),
         },
     }

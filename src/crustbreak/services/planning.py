@@ -7,7 +7,9 @@ from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.domain.records.tables import Seat, Table
 from crustbreak.footing.chance import Chance
 from crustbreak.footing.errors import refuse
+from crustbreak.ports.books import Writing
 from crustbreak.ports.lab import Lab
+from crustbreak.services.passes import fresh_code
 
 
 def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
@@ -46,6 +48,11 @@ def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
     )
     # The key first: a key without a table tells nothing, a table without a key is lost.
     lab.keys.seal(table.id, key)
-    token = lab.dice.secret()
-    lab.books.write(lambda books: books.add_table(table, coffees, token=token))
+    token, code = lab.dice.secret(), fresh_code(lab)
+
+    def work(books: Writing) -> None:
+        books.add_table(table, coffees, token=token)
+        books.add_code(table.id, code, at=table.planned_at)
+
+    lab.books.write(work)
     return table

@@ -1,5 +1,7 @@
 """What the host does at a table, each act kept as an event."""
 
+from dataclasses import dataclass
+from datetime import datetime
 from typing import Literal
 
 from crustbreak.domain.planning.drafts import check_text
@@ -24,24 +26,12 @@ def table_set(lab: Lab, table: Table) -> None:
 
 def pour_first(lab: Lab, table: Table) -> None:
     """Say that water goes onto the first bowl now."""
-    _act(lab, table, "poured", hint="The first pour comes once, when the table is set.")
+    _tap(lab, table, "poured")
 
 
 def break_first(lab: Lab, table: Table) -> None:
     """Say that the first crust is broken now."""
-
-    def work(books: Writing) -> None:
-        state = stand(lab, books, table)
-        demand_state(
-            state, FlightState.UNDER_WAY, hint="Tap the first pour before the first break."
-        )
-        if state.broken_at:
-            raise NotNow(
-                "The first crust is broken already.", hint="Undo it if that was a mis-hit."
-            )
-        books.add_event(table.id, "broken", at=lab.clock.now())
-
-    lab.books.write(work)
+    _tap(lab, table, "broken")
 
 
 def undo_tap(lab: Lab, table: Table, tap: Tap) -> None:
@@ -49,20 +39,57 @@ def undo_tap(lab: Lab, table: Table, tap: Tap) -> None:
 
     The tap is named, so that a second touch of the same key does not take back the one before.
     """
+    _tap(lab, table, tap, undo=True)
 
+
+def _tap(lab: Lab, table: Table, tap: Tap, *, undo: bool = False) -> None:
     def work(books: Writing) -> None:
-        state = stand(lab, books, table)
-        last = "broken" if state.broken_at else "poured" if state.poured_at else None
-        if last != tap:
-            raise NotNow("There is no such tap to take back.", hint="Look at the table and go on.")
-        demand_state(
-            state,
-            FlightState.UNDER_WAY,
-            hint="A tap can be taken back until every taster has handed in.",
-        )
-        books.add_event(table.id, "undone", at=lab.clock.now())
+        touch(lab, books, table, Touch(tap=tap, undoes=undo, at=lab.clock.now()))
 
     lab.books.write(work)
+    lab.bell.ring(table.id)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Touch:
+    """A tap, or the taking back of one.
+
+    at:  when it was made.
+    by:  which helper made it; empty for the host.
+    """
+
+    tap: Tap
+    undoes: bool
+    at: datetime
+    by: str = ""
+
+
+def touch(lab: Lab, books: Writing, table: Table, made: Touch) -> None:
+    """Add a tap, or its taking back, to the acts of a table; NotNow when it does not fit."""
+    state = stand(lab, books, table)
+    (_demand_undo if made.undoes else _demand_tap)(state, made.tap)
+    kind: EventKind = "undone" if made.undoes else made.tap
+    books.add_event(table.id, kind, at=made.at, detail=made.by)
+
+
+def _demand_tap(state: TableState, tap: Tap) -> None:
+    if tap == "poured":
+        demand(state, tap, hint="The first pour comes once, when the table is set.")
+        return
+    demand_state(state, FlightState.UNDER_WAY, hint="Tap the first pour before the first break.")
+    if state.broken_at:
+        raise NotNow("The first crust is broken already.", hint="Undo it if that was a mis-hit.")
+
+
+def _demand_undo(state: TableState, tap: Tap) -> None:
+    last = "broken" if state.broken_at else "poured" if state.poured_at else None
+    if last != tap:
+        raise NotNow("There is no such tap to take back.", hint="Look at the table and go on.")
+    demand_state(
+        state,
+        FlightState.UNDER_WAY,
+        hint="A tap can be taken back until every taster has handed in.",
+    )
 
 
 def abandon(lab: Lab, table: Table, reason: str) -> None:
@@ -82,15 +109,21 @@ def uncover(lab: Lab, table: Table) -> None:
     _act(lab, table, "uncovered", hint=WAIT)
 
 
-WAIT = "Wait until every taster has handed in and called every code."
+WAIT = (
+    "Wait until every taster has handed in and called every code and nothing is on its way, or "
+    "leave a seat out with a reason."
+)
 
 
 def _act(lab: Lab, table: Table, kind: EventKind, *, hint: str, detail: str = "") -> None:
     def work(books: Writing) -> None:
         demand(stand(lab, books, table), kind, hint=hint)
-        books.add_event(table.id, kind, at=lab.clock.now(), detail=detail)
+        # What arrives after an act that closes the table is known by this.
+        last = books.last_arrival(table.id)
+        books.add_event(table.id, kind, at=lab.clock.now(), detail=detail, arrival=last)
 
     lab.books.write(work)
+    lab.bell.ring(table.id)
 
 
 def look_at(lab: Lab, table_id: str) -> tuple[Table, TableState]:

@@ -1,21 +1,101 @@
 """How a table stands: the books folded, for every service that asks."""
 
+from collections import defaultdict
+from collections.abc import Iterable
+
 from crustbreak.domain.records.tables import Table
+from crustbreak.domain.table.entries import Entry, Event
 from crustbreak.domain.table.fold import TableState, call_subjects, fold
+from crustbreak.domain.table.seats import Number, SeatFacts
 from crustbreak.domain.table.states import FlightState, may_follow
 from crustbreak.footing.errors import NotNow
-from crustbreak.ports.books import Reading
+from crustbreak.ports.books import KeptEntry, Reading
 from crustbreak.ports.lab import Lab
+
+# From the first of these on a table no longer changes by what a device says.
+CLOSING_ACTS = frozenset({"uncovered", "abandoned"})
 
 
 def stand(lab: Lab, reading: Reading, table: Table) -> TableState:
     """Fold what the books hold of a table."""
+    kept = reading.entries(table.id)
+    events = reading.events(table.id)
     return fold(
         table,
-        [kept.entry for kept in reading.entries(table.id) if not kept.late],
-        reading.events(table.id),
+        counted(kept, events),
+        events,
         subjects=subjects_of(lab, table),
+        facts=_facts(reading, table, kept),
     )
+
+
+def counted(kept: Iterable[KeptEntry], events: Iterable[Event]) -> list[Entry]:
+    """Give the entries that came before the table was closed, or that were let in since.
+
+    An older device's hand-in that came after the seat was taken over is not among them.
+    """
+    acts = tuple(events)
+    closing = next((act for act in acts if act.kind in CLOSING_ACTS), None)
+    upto = admitted_upto(acts)
+    return [
+        each.entry
+        for each in kept
+        if not (each.late and each.entry.kind == "hand_in")
+        and (_came_before(each, closing) or each.arrival <= upto.get(each.entry.seat_id, 0))
+    ]
+
+
+def _came_before(kept: KeptEntry, closing: Event | None) -> bool:
+    if closing is None:
+        return True
+    # Books of the first version did not say how far an act saw.
+    return not kept.late if closing.arrival is None else kept.arrival <= closing.arrival
+
+
+def out_of_evidence(
+    kept: Iterable[KeptEntry], events: Iterable[Event], state: TableState
+) -> frozenset[str]:
+    """Give the ids of marks that are kept and came too late to count."""
+    every = tuple(kept)
+    in_time = {entry.id for entry in counted(every, events)}
+    too_late = {each.entry.id for each in every if each.entry.id not in in_time}
+    after = {entry.id for view in state.seats.values() for entry in view.late}
+    marks = {each.entry.id for each in every if each.entry.kind == "mark"}
+    return frozenset((too_late | after) & marks)
+
+
+def refused_grips(events: Iterable[Event], seat_id: str) -> frozenset[int]:
+    """Give the devices of a seat of which the host said "not us", and has not said otherwise."""
+    refused: set[int] = set()
+    for event in events:
+        if event.seat_id == seat_id and event.kind == "device refused":
+            refused.add(event.grip or 0)
+        if event.seat_id == seat_id and event.kind == "device let back":
+            refused.discard(event.grip or 0)
+    return frozenset(refused)
+
+
+def admitted_upto(events: Iterable[Event]) -> dict[str, int]:
+    """Give, by seat, the last arrival that the host has let in after the table was closed."""
+    upto: dict[str, int] = {}
+    for event in events:
+        if event.kind == "admitted" and event.seat_id:
+            upto[event.seat_id] = max(upto.get(event.seat_id, 0), event.arrival or 0)
+    return upto
+
+
+def _facts(reading: Reading, table: Table, kept: Iterable[KeptEntry]) -> dict[str, SeatFacts]:
+    arrived: defaultdict[str, set[Number]] = defaultdict(set)
+    for each in kept:
+        arrived[each.entry.seat_id].add(each.entry.order)
+    for aside in reading.set_asides(table.id):
+        if aside.grip is not None and aside.no is not None:
+            arrived[aside.seat_id].add((aside.grip, aside.no))
+    grips = {joining.seat_id: joining.grip for joining in reading.joinings(table.id)}
+    return {
+        seat.id: SeatFacts(grip=grips.get(seat.id, 0), arrived=frozenset(arrived[seat.id]))
+        for seat in table.seats
+    }
 
 
 def subjects_of(lab: Lab, table: Table) -> tuple[str | None, ...]:

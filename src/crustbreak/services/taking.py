@@ -4,18 +4,17 @@ Each entry gets an answer of its own, after it is on disk. What cannot count is 
 stored as sent; a bad entry never holds up the next.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from crustbreak.domain.table.blinding import OPEN_STATES
 from crustbreak.domain.table.entries import Entry, check_entry
-from crustbreak.domain.table.states import FlightState
-from crustbreak.exchange.entries import ID_SHAPE, entry_digest, read_entry
+from crustbreak.domain.table.seats import Number
+from crustbreak.exchange.entries import ID_SHAPE, entry_digest, is_count, read_entry
 from crustbreak.footing.errors import Problem
 from crustbreak.ports.books import Answer, KeptEntry, SetAside, Writing
 from crustbreak.ports.lab import Lab
 from crustbreak.services.joining import Seated
-from crustbreak.services.standing import stand
+from crustbreak.services.standing import CLOSING_ACTS, refused_grips
 
 TWICE = Problem(
     where="entry",
@@ -24,8 +23,8 @@ TWICE = Problem(
     remedy="Tell the host: this phone may have been copied.",
 )
 
-# From here on a table no longer changes by what a device says.
-CLOSED_STATES = OPEN_STATES | {FlightState.ABANDONED}
+# What others at the table need to see at once; how many marks somebody has can wait.
+HEARD_BY_OTHERS = frozenset({"hand_in", "call"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,61 +36,96 @@ class _Sent:
     body: str
     digest: str
     entry_id: str
+    offset_ms: float | None
 
 
-def take_entries(lab: Lab, seated: Seated, batch: Sequence[object]) -> tuple[Answer, ...]:
-    """Store a batch and answer each entry, in the order sent."""
-    sent = [_read(seated, raw) for raw in batch]
+@dataclass(slots=True, kw_only=True)
+class _Seat:
+    """How the seat stands before the batch: closed or not, its hand-ins, who holds it."""
+
+    closed: bool
+    hand_ins: list[Number]
+    holder: int
+
+
+def take_entries(
+    lab: Lab, seated: Seated, batch: Sequence[object], *, offset_ms: float | None = None
+) -> tuple[Answer, ...]:
+    """Store a batch and answer each entry, in the order sent.
+
+    Args:  offset_ms: the lab's clock minus the device's, as the device takes it to be.
+    """
+    sent = [_read(seated, raw, offset_ms) for raw in batch]
 
     def work(books: Writing) -> tuple[Answer, ...]:
-        closed = stand(lab, books, seated.table).flight in CLOSED_STATES
-        hand_ins = [
-            kept.entry.order
-            for kept in books.entries(seated.table.id)
-            if kept.entry.kind == "hand_in" and kept.entry.seat_id == seated.seat.id
-        ]
-        return tuple(_take(lab, books, each, closed=closed, hand_ins=hand_ins) for each in sent)
+        seat = _stand_of(books, seated)
+        return tuple(_take(lab, books, each, seat) for each in sent)
 
-    return lab.books.write(work)
+    answers = lab.books.write(work)
+    kinds = (each.raw.get("kind") for each in sent if isinstance(each.raw, Mapping))
+    if any(kind in HEARD_BY_OTHERS for kind in kinds if isinstance(kind, str)):
+        lab.bell.ring(seated.table.id)
+    return answers
 
 
-def _read(seated: Seated, raw: object) -> _Sent:
+def _stand_of(books: Writing, seated: Seated) -> _Seat:
+    # Not the whole table: this runs for every mark of every taster.
+    acts = books.events(seated.table.id)
+    refused = refused_grips(acts, seated.seat.id)
+    here = (each for each in books.joinings(seated.table.id) if each.seat_id == seated.seat.id)
+    grips = {each.grip for each in here} - refused
+    return _Seat(
+        closed=any(act.kind in CLOSING_ACTS for act in acts),
+        hand_ins=[order for order in books.hand_ins(seated.seat.id) if order[0] not in refused],
+        holder=max(grips, default=seated.grip),
+    )
+
+
+def _read(seated: Seated, raw: object, offset_ms: float | None) -> _Sent:
     body, digest = entry_digest(raw)
-    named = raw.get("id") if isinstance(raw, dict) else None
+    named = raw.get("id") if isinstance(raw, Mapping) else None
     # Only an id that is one is said back: anything else could be what no answer can carry.
     entry_id = named if isinstance(named, str) and ID_SHAPE.fullmatch(named) else ""
-    return _Sent(seated=seated, raw=raw, body=body, digest=digest, entry_id=entry_id)
+    return _Sent(
+        seated=seated, raw=raw, body=body, digest=digest, entry_id=entry_id, offset_ms=offset_ms
+    )
 
 
-def _take(
-    lab: Lab, books: Writing, sent: _Sent, *, closed: bool, hand_ins: list[tuple[int, int]]
-) -> Answer:
+def _take(lab: Lab, books: Writing, sent: _Sent, seat: _Seat) -> Answer:
     at = sent.seated
     entry, problems = read_entry(sent.raw, table_id=at.table.id, seat_id=at.seat.id)
     if entry is None:
         return _set_aside(lab, books, sent, problems[0])
-    twin = books.entry(entry.id) or books.entry_at(entry.seat_id, entry.grip, entry.no)
+    twin = books.twin(entry)
     if twin:
         same = twin.digest == sent.digest and twin.entry.seat_id == entry.seat_id
         return _answer(twin) if same else _set_aside(lab, books, sent, TWICE)
     problems = _faults(lab, at, entry)
     if problems:
         return _set_aside(lab, books, sent, problems[0])
-    if entry.kind == "hand_in":
-        hand_ins.append(entry.order)
-    after = entry.kind == "mark" and any(entry.order > order for order in hand_ins)
     kept = KeptEntry(
         entry=entry,
         received_at=lab.clock.now(),
         digest=sent.digest,
-        late=closed or after,
+        late=seat.closed or _is_late(entry, seat),
+        offset_ms=sent.offset_ms,
     )
     books.add_entry(kept)
+    if entry.kind == "hand_in" and not kept.late:
+        seat.hand_ins.append(entry.order)
     return _answer(kept)
 
 
+def _is_late(entry: Entry, seat: _Seat) -> bool:
+    # Whoever took the seat over hands it in: the old device's word for it came too late.
+    if entry.kind == "hand_in":
+        return entry.grip < seat.holder
+    return entry.kind == "mark" and any(entry.order > order for order in seat.hand_ins)
+
+
 def _faults(lab: Lab, at: Seated, entry: Entry) -> tuple[Problem, ...]:
-    if entry.grip != at.grip:
+    # A device also holds what an older one of its seat had said, and sends it after a restore.
+    if entry.grip > at.grip:
         return (
             Problem(
                 where="entry",
@@ -109,13 +143,14 @@ def _answer(kept: KeptEntry) -> Answer:
         return Answer(
             entry_id=kept.entry.id,
             word="kept late",
-            rule="it was made after the hand-in, or came after the table was closed",
+            rule="it was made after the hand-in, or came after the seat or the table was closed",
             remedy="It is kept and out of the evidence: tell the host.",
         )
     return Answer(entry_id=kept.entry.id, word="kept")
 
 
 def _set_aside(lab: Lab, books: Writing, sent: _Sent, problem: Problem) -> Answer:
+    grip, no = _number(sent.raw)
     books.add_set_aside(
         SetAside(
             table_id=sent.seated.table.id,
@@ -125,8 +160,17 @@ def _set_aside(lab: Lab, books: Writing, sent: _Sent, problem: Problem) -> Answe
             rule=f"{problem.where}: {problem.rule}; found {problem.found}",
             remedy=problem.remedy,
             received_at=lab.clock.now(),
+            grip=grip,
+            no=no,
         )
     )
     return Answer(
         entry_id=sent.entry_id, word="set aside", rule=problem.rule, remedy=problem.remedy
     )
+
+
+def _number(raw: object) -> tuple[int | None, int | None]:
+    """Give the number of what was set aside, if it has one: it is not waited for then."""
+    if not isinstance(raw, Mapping) or not (is_count(raw.get("grip")) and is_count(raw.get("no"))):
+        return None, None
+    return raw["grip"], raw["no"]

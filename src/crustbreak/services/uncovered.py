@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from crustbreak.analysis.frames import Frame
 from crustbreak.ports.lab import Lab
 from crustbreak.services.deciding import evidence_of, verdict_of
 from crustbreak.services.joining import Seated
@@ -41,26 +42,26 @@ class Uncovered:
 def view_uncovered(lab: Lab, seated: Seated) -> Uncovered:
     """Give names, own and others' totals; NotYours while codes are sealed."""
     frame = frame_of(lab, seated.table)
-    titles = {line.id: line.title for line in frame.sheet.lines}
-    own = [look for look in frame.looks if look.taster == seated.seat.taster]
-    places = tuple(
-        UncoveredPlace(
-            code=look.code,
-            coffee=look.coffee.name,
-            own_total=look.score.total,
-            own_missing=tuple(titles[line] for line in look.score.missing),
-            own_call=look.call,
-            others=tuple(
-                (other.taster, other.score.total)
-                for other in frame.looks
-                if other.code == look.code and other.taster != look.taster
-            ),
-        )
-        for look in own
-    )
     return Uncovered(
         occasion=seated.table.occasion,
         how_sure=evidence_of(lab, seated.table).get("how_sure"),
-        places=places,
+        places=tuple(
+            _place(frame, place.code, taster=seated.seat.taster) for place in seated.table.places
+        ),
         verdicts=verdict_of(lab, seated.table),
+    )
+
+
+def _place(frame: Frame, code: str, *, taster: str) -> UncoveredPlace:
+    looks = [look for look in frame.looks if look.code == code]
+    # A seat that was left out has no look, and still learns what it drank.
+    own = next((look for look in looks if look.taster == taster), None)
+    titles = {line.id: line.title for line in frame.sheet.lines}
+    return UncoveredPlace(
+        code=code,
+        coffee=looks[0].coffee.name,
+        own_total=own.score.total if own else None,
+        own_missing=tuple(titles[line] for line in own.score.missing) if own else (),
+        own_call=own.call if own else None,
+        others=tuple((look.taster, look.score.total) for look in looks if look is not own),
     )

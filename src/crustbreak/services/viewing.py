@@ -1,44 +1,78 @@
 """What the host and each seat may see of a table, as it stands."""
 
+from collections import Counter
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
 from crustbreak.analysis.frames import Frame, frame_table
 from crustbreak.domain.records.tables import Seat, Table
 from crustbreak.domain.table.blinding import Role, may_see_totals
+from crustbreak.domain.table.door_codes import JOINING_STATES, paper_code
 from crustbreak.domain.table.entries import Entry, Event
-from crustbreak.domain.table.fold import SeatView, TableState, cup_state
+from crustbreak.domain.table.fold import TableState, cup_state
+from crustbreak.domain.table.seats import SeatView
 from crustbreak.domain.table.states import CupState, FlightState
 from crustbreak.footing.errors import NotYours
-from crustbreak.ports.books import Reading
+from crustbreak.ports.books import Helper, Joining, Pass, Reading
+from crustbreak.ports.hearing import Check
 from crustbreak.ports.lab import Lab
 from crustbreak.services.joining import Seated
 from crustbreak.services.keys import open_key
-from crustbreak.services.standing import stand, subjects_of
+from crustbreak.services.passes import open_passes
+from crustbreak.services.seats import admissible
+from crustbreak.services.standing import out_of_evidence, refused_grips, stand, subjects_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DeviceLine:
+    """One device of a seat, or one helper, as the host sees it.
+
+    holds:      it is the one by which the seat goes on.
+    refused:    the host said "not us".
+    heard_at:   when it was last in contact, None where it was not since the lab was opened.
+    check:      what it found when it tried itself out, or None.
+    offset_ms:  the lab's clock minus its own, as it takes it to be.
+    """
+
+    grip: int
+    joined_at: datetime
+    holds: bool
+    refused: bool
+    heard_at: datetime | None
+    check: Check | None
+    offset_ms: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeatLine:
     """One seat as the host sees it: how far it is, never what it said.
 
-    joined:  a device has taken it.
-    marks:   how many judgements of it are in the lab.
+    kept:        how many entries of it are in the lab.
+    admissible:  marks made before the hand-in that came after the uncovering.
+    leave:       an open pass for another device, or None.
     """
 
     seat: Seat
-    joined: bool
-    marks: int
     view: SeatView
+    kept: int
+    admissible: int
+    devices: tuple[DeviceLine, ...]
+    leave: Pass | None
+    paper_code: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HostView:
     """A table as the host sees it.
 
-    cups:        what each bowl holds, in pouring order.
-    invitation:  token for the join address.
-    set_aside:   how many entries were stored and do not count.
+    cups:        state of each bowl, in pouring order, place by place.
+    set_aside:   how many things that devices sent cannot count.
     water:       a pour was tapped, even if it was taken back: the card stays closed.
+    code:        what is typed to join, None once joining is over.
+    replaced_at: when that code was last replaced after wrong guesses, or None.
+    leave:       an open pass for a helper, or None.
+    admissions:  acts by which late marks were let in.
     now:         the moment for which this holds.
     """
 
@@ -46,9 +80,14 @@ class HostView:
     state: TableState
     cups: tuple[CupState, ...]
     seats: tuple[SeatLine, ...]
+    helpers: tuple[DeviceLine, ...]
     invitation: str
+    code: str | None
+    replaced_at: datetime | None
+    leave: Pass | None
     set_aside: int
     water: bool
+    admissions: tuple[Event, ...]
     now: datetime
 
 
@@ -59,27 +98,72 @@ def view_table(lab: Lab, table_id: str) -> HostView:
     def ask(books: Reading) -> HostView:
         table = books.table(table_id)
         state = stand(lab, books, table)
-        joined = {joining.seat_id for joining in books.joinings(table.id)}
+        acts = books.events(table.id)
+        passes = {leave.seat_id: leave for leave in open_passes(lab, books, table)}
+        joining = state.flight in JOINING_STATES
+        replaced = [act.at for act in acts if act.kind == "code replaced"]
         return HostView(
             table=table,
             state=state,
             cups=cups_at(table, state, now=now),
-            seats=tuple(
-                SeatLine(
-                    seat=seat,
-                    joined=seat.id in joined,
-                    marks=len(state.seats[seat.id].marks),
-                    view=state.seats[seat.id],
-                )
-                for seat in table.seats
-            ),
+            seats=tuple(_seat_lines(lab, books, table, state, passes)),
+            helpers=tuple(_helper_line(lab, each) for each in books.helpers(table.id)),
             invitation=books.invitation(table.id),
+            code=(books.code(table.id) or None) if joining else None,
+            replaced_at=replaced[-1] if replaced else None,
+            leave=passes.get(None),
             set_aside=len(books.set_asides(table.id)),
-            water=any(event.kind == "poured" for event in books.events(table.id)),
+            water=any(act.kind == "poured" for act in acts),
+            admissions=tuple(act for act in acts if act.kind == "admitted"),
             now=now,
         )
 
     return lab.books.read(ask)
+
+
+def _seat_lines(
+    lab: Lab,
+    books: Reading,
+    table: Table,
+    state: TableState,
+    passes: Mapping[str | None, Pass],
+) -> Iterator[SeatLine]:
+    kept = Counter(each.entry.seat_id for each in books.entries(table.id))
+    joinings = books.joinings(table.id)
+    acts = books.events(table.id)
+    for position, seat in enumerate(table.seats):
+        view = state.seats[seat.id]
+        refused = refused_grips(acts, seat.id)
+        yield SeatLine(
+            seat=seat,
+            view=view,
+            kept=kept[seat.id],
+            admissible=len(admissible(books, table, view, seat.id)),
+            devices=tuple(
+                _device_line(lab, each, holds=each.grip == view.grip, refused=each.grip in refused)
+                for each in joinings
+                if each.seat_id == seat.id
+            ),
+            leave=passes.get(seat.id),
+            paper_code=paper_code(seat.id, position),
+        )
+
+
+def _device_line(lab: Lab, device: Joining | Helper, *, holds: bool, refused: bool) -> DeviceLine:
+    known = device.secret_hash
+    return DeviceLine(
+        grip=device.grip,
+        joined_at=device.joined_at,
+        holds=holds,
+        refused=refused,
+        heard_at=lab.hearing.last(known),
+        check=lab.hearing.checked(known),
+        offset_ms=lab.hearing.offset_ms(known),
+    )
+
+
+def _helper_line(lab: Lab, helper: Helper) -> DeviceLine:
+    return _device_line(lab, helper, holds=True, refused=False)
 
 
 def cups_at(table: Table, state: TableState, *, now: datetime) -> tuple[CupState, ...]:
@@ -103,8 +187,12 @@ def list_tables(lab: Lab) -> tuple[tuple[Table, FlightState], ...]:
 def _standing(lab: Lab, books: Reading, table: Table, acts: tuple[Event, ...]) -> FlightState:
     # The marks of a closed table need not be read to know that it is closed, and nearly all
     # tables of a year are.
-    closed = {"decided": FlightState.DECIDED, "abandoned": FlightState.ABANDONED}
-    ended = [closed[act.kind] for act in acts if act.kind in closed]
+    ends = {
+        "decided": FlightState.DECIDED,
+        "abandoned": FlightState.ABANDONED,
+        "admitted": FlightState.UNCOVERED,
+    }
+    ended = [ends[act.kind] for act in acts if act.kind in ends]
     return ended[-1] if ended else stand(lab, books, table).flight
 
 
@@ -112,7 +200,9 @@ def _standing(lab: Lab, books: Reading, table: Table, acts: tuple[Event, ...]) -
 class SeatSide:
     """A table as one seat sees it: nothing of the others, no coffee's name.
 
-    late:  ids of entries that are kept and out of the evidence.
+    late:        ids of entries that are kept and out of the evidence.
+    holds:       this device is the one by which the seat goes on.
+    decided_at:  of the first verdict, or None.
     """
 
     seated: Seated
@@ -122,24 +212,31 @@ class SeatSide:
     entries: tuple[Entry, ...]
     late: frozenset[str]
     cups: tuple[CupState, ...]
+    holds: bool
+    paper_code: str
+    decided_at: datetime | None
     now: datetime
 
 
 def view_seat(lab: Lab, seated: Seated) -> SeatSide:
     """Give what a device at this seat may know."""
     now = lab.clock.now()
+    table = seated.table
 
     def ask(books: Reading) -> SeatSide:
-        state = stand(lab, books, seated.table)
-        kept = books.entries(seated.table.id)
+        state = stand(lab, books, table)
+        kept, acts = books.entries(table.id), books.events(table.id)
         return SeatSide(
             seated=seated,
             state=state,
             view=state.seats[seated.seat.id],
-            subjects=subjects_of(lab, seated.table),
+            subjects=subjects_of(lab, table),
             entries=tuple(each.entry for each in kept if each.entry.seat_id == seated.seat.id),
-            late=frozenset(each.entry.id for each in kept if each.late),
-            cups=cups_at(seated.table, state, now=now),
+            late=out_of_evidence(kept, acts, state),
+            cups=cups_at(table, state, now=now),
+            holds=state.seats[seated.seat.id].grip == seated.grip,
+            paper_code=paper_code(seated.seat.id, table.seats.index(seated.seat)),
+            decided_at=next((act.at for act in acts if act.kind == "decided"), None),
             now=now,
         )
 

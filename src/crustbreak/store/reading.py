@@ -5,14 +5,14 @@ from itertools import groupby
 from operator import attrgetter
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Row, Select, select
+from sqlalchemy import ColumnElement, Connection, Row, Select, func, select
 
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
-from crustbreak.domain.table.entries import Event
+from crustbreak.domain.table.entries import Entry, Event
 from crustbreak.footing.errors import NotThere, NotYours
-from crustbreak.ports.books import Joining, KeptEntry, SetAside
+from crustbreak.ports.books import Helper, Joining, KeptEntry, Pass, SetAside, Tap
 from crustbreak.store import rows, schema
 
 
@@ -63,14 +63,30 @@ class BooksReading:
         query = select(entries).where(entries.c.table_id == table_id).order_by(entries.c.arrival)
         return tuple(rows.read_entry(row) for row in self._all(query))
 
-    def entry(self, entry_id: str) -> KeptEntry | None:
-        """Give one entry by its id, or None."""
-        return self._entry(schema.entries.c.entry_id == entry_id)
-
-    def entry_at(self, seat_id: str, grip: int, no: int) -> KeptEntry | None:
-        """Give the entry that a seat's device numbered so, or None."""
+    def twin(self, entry: Entry) -> KeptEntry | None:
+        """Give what is kept under this entry's id, or else under its (seat, grip, no)."""
         entries = schema.entries.c
-        return self._entry(entries.seat_id == seat_id, entries.grip == grip, entries.no == no)
+        at = (entries.seat_id == entry.seat_id) & (entries.grip == entry.grip)
+        query = select(schema.entries).where(
+            (entries.entry_id == entry.id) | (at & (entries.no == entry.no))
+        )
+        found = [rows.read_entry(row) for row in self._all(query)]
+        same_id = [kept for kept in found if kept.entry.id == entry.id]
+        return next(iter(same_id or found), None)
+
+    def last_arrival(self, table_id: str) -> int:
+        """Give the arrival of the last entry at a table; 0 while there is none."""
+        entries = schema.entries.c
+        query = select(func.max(entries.arrival)).where(entries.table_id == table_id)
+        return self._connection.scalar(query) or 0
+
+    def hand_ins(self, seat_id: str) -> tuple[tuple[int, int], ...]:
+        """Give (grip, no) of every hand-in of a seat that is not late."""
+        entries = schema.entries.c
+        query = select(entries.grip, entries.no).where(
+            entries.seat_id == seat_id, entries.kind == "hand_in", entries.late.is_(False)
+        )
+        return tuple((row.grip, row.no) for row in self._all(query))
 
     def set_asides(self, table_id: str) -> tuple[SetAside, ...]:
         """Give what was set aside, in the order of arrival."""
@@ -117,6 +133,73 @@ class BooksReading:
         row = self._first(query.order_by(verdicts.c.arrival.desc()).limit(1))
         return rows.read_record(Verdict, row) if row else None
 
+    def verdicts(self, table_id: str) -> tuple[Verdict, ...]:
+        """Give the table's verdicts, the first first."""
+        verdicts = schema.verdicts
+        query = select(verdicts).where(verdicts.c.table_id == table_id).order_by(verdicts.c.arrival)
+        return tuple(rows.read_record(Verdict, row) for row in self._all(query))
+
+    def code(self, table_id: str) -> str:
+        """Give the code that is typed to join the table now; empty when it never had one."""
+        codes = schema.codes
+        query = select(codes.c.code).where(codes.c.table_id == table_id)
+        row = self._first(query.order_by(codes.c.arrival.desc()).limit(1))
+        return row.code if row else ""
+
+    def coded(self, code: str) -> str | None:
+        """Give the id of the table whose code of now this is, or None."""
+        codes = schema.codes
+        query = select(codes.c.table_id).where(codes.c.code == code)
+        found = self._all(query.order_by(codes.c.arrival.desc()))
+        return next((row.table_id for row in found if self.code(row.table_id) == code), None)
+
+    def codes(self) -> tuple[str, ...]:
+        """Give the ids of all tables that have a code."""
+        query = select(schema.codes.c.table_id).distinct().order_by(schema.codes.c.table_id)
+        return tuple(row.table_id for row in self._all(query))
+
+    def passes(self, table_id: str) -> tuple[Pass, ...]:
+        """Give the passes that were given out at a table, in order."""
+        passes = schema.passes
+        query = select(passes).where(passes.c.table_id == table_id).order_by(passes.c.arrival)
+        return tuple(rows.read_record(Pass, row) for row in self._all(query))
+
+    def passed(self, said: str) -> Pass | None:
+        """Give the newest pass with this token or this code, or None."""
+        passes = schema.passes
+        query = select(passes).where((passes.c.token == said) | (passes.c.code == said))
+        row = self._first(query.order_by(passes.c.arrival.desc()).limit(1))
+        return rows.read_record(Pass, row) if row else None
+
+    def helpers(self, table_id: str) -> tuple[Helper, ...]:
+        """Give the helpers of a table, in order."""
+        helpers = schema.helpers
+        query = select(helpers).where(helpers.c.table_id == table_id).order_by(helpers.c.arrival)
+        return tuple(rows.read_record(Helper, row) for row in self._all(query))
+
+    def helper(self, secret_hash: str) -> Helper | None:
+        """Give the helper with this secret, or None."""
+        row = self._first(select(schema.helpers).where(schema.helpers.c.secret_hash == secret_hash))
+        return rows.read_record(Helper, row) if row else None
+
+    def taps(self, table_id: str) -> tuple[Tap, ...]:
+        """Give what the helpers said, in the order of arrival."""
+        taps = schema.taps
+        query = select(taps).where(taps.c.table_id == table_id).order_by(taps.c.arrival)
+        return tuple(rows.read_record(Tap, row) for row in self._all(query))
+
+    def incarnation(self) -> str:
+        """Give the name of this lab's life; empty before it has one."""
+        lives = schema.incarnations
+        row = self._first(select(lives.c.incarnation).order_by(lives.c.arrival.desc()).limit(1))
+        return row.incarnation if row else ""
+
+    def is_host_device(self, secret_hash: str) -> bool:
+        """Tell whether a browser with this secret was let in as the host's."""
+        devices = schema.host_devices
+        query = select(devices.c.arrival).where(devices.c.secret_hash == secret_hash)
+        return self._first(query) is not None
+
     def _tables(self, *conditions: ColumnElement[bool]) -> tuple[Table, ...]:
         # Four queries, however many tables there are.
         tables, flights, places, seats = (
@@ -145,10 +228,6 @@ class BooksReading:
                 .order_by(seats.c.table_id, seats.c.position)
             ),
         )
-
-    def _entry(self, *conditions: ColumnElement[bool]) -> KeptEntry | None:
-        row = self._first(select(schema.entries).where(*conditions))
-        return rows.read_entry(row) if row else None
 
     def _all(self, query: Select[Any]) -> Sequence[Row[Any]]:
         return self._connection.execute(query).all()

@@ -44,6 +44,8 @@ def read_entry(row: Row) -> KeptEntry:
         received_at=row.received_at,
         digest=row.digest,
         late=row.late,
+        offset_ms=row.offset_ms,
+        arrival=row.arrival,
     )
 
 
@@ -51,7 +53,8 @@ def entry_row(kept: KeptEntry) -> dict[str, Any]:
     """Give the row of an entry."""
     row = record_row(kept) | record_row(kept.entry)
     row["entry_id"] = row.pop("id")
-    del row["entry"]
+    # The store counts arrivals itself.
+    del row["entry"], row["arrival"]
     return row
 
 

@@ -33,7 +33,10 @@ BOOKS = MetaData(naming_convention=_NAMES)
 KEYS = MetaData(naming_convention=_NAMES)
 
 # The database itself refuses to change or to drop a row of these.
-ONLY_ADDED = ("entries", "events", "joinings", "set_asides", "verdicts")
+ONLY_ADDED = (
+    *("entries", "events", "joinings", "set_asides", "verdicts"),
+    *("codes", "passes", "helpers", "taps", "incarnations", "host_devices"),
+)
 
 
 def _of_a_table() -> Column[str]:
@@ -128,6 +131,9 @@ events = Table(
     Column("kind", Words, nullable=False),
     Column("at", Utc, nullable=False),
     Column("detail", Words, nullable=False),
+    Column("seat_id", Words),
+    Column("grip", BigInteger),
+    Column("arrival", BigInteger),
     PrimaryKeyConstraint("table_id", "number"),
 )
 
@@ -139,6 +145,7 @@ joinings = Table(
     Column("grip", BigInteger, nullable=False),
     Column("secret_hash", Words, nullable=False),
     Column("joined_at", Utc, nullable=False),
+    Column("token", Words),
     UniqueConstraint("seat_id", "grip"),
     UniqueConstraint("secret_hash"),
     Index(None, "table_id"),
@@ -163,6 +170,7 @@ entries = Table(
     Column("received_at", Utc, nullable=False),
     Column("digest", Words, nullable=False),
     Column("late", Boolean, nullable=False),
+    Column("offset_ms", Float),
     UniqueConstraint("entry_id"),
     UniqueConstraint("seat_id", "grip", "no"),
     Index(None, "table_id"),
@@ -178,6 +186,8 @@ set_asides = Table(
     Column("rule", Words, nullable=False),
     Column("remedy", Words, nullable=False),
     Column("received_at", Utc, nullable=False),
+    Column("grip", BigInteger),
+    Column("no", BigInteger),
     UniqueConstraint("seat_id", "digest"),
     Index(None, "table_id"),
 )
@@ -192,6 +202,79 @@ verdicts = Table(
     Column("record", Words, nullable=False),
     Column("digest", Words, nullable=False),
     Index(None, "table_id"),
+)
+
+codes = Table(
+    "codes",
+    BOOKS,
+    _arrival(),
+    _of_a_table(),
+    Column("code", Words, nullable=False),
+    Column("made_at", Utc, nullable=False),
+    Index(None, "table_id"),
+)
+
+passes = Table(
+    "passes",
+    BOOKS,
+    _arrival(),
+    _of_a_table(),
+    Column("seat_id", Words),
+    Column("token", Words, nullable=False),
+    Column("code", Words, nullable=False),
+    Column("made_at", Utc, nullable=False),
+    UniqueConstraint("token"),
+    Index(None, "table_id"),
+)
+
+helpers = Table(
+    "helpers",
+    BOOKS,
+    _arrival(),
+    _of_a_table(),
+    Column("grip", BigInteger, nullable=False),
+    Column("secret_hash", Words, nullable=False),
+    Column("joined_at", Utc, nullable=False),
+    Column("token", Words, nullable=False),
+    UniqueConstraint("table_id", "grip"),
+    UniqueConstraint("secret_hash"),
+)
+
+taps = Table(
+    "taps",
+    BOOKS,
+    _arrival(),
+    _of_a_table(),
+    Column("id", Words, nullable=False),
+    Column("grip", BigInteger, nullable=False),
+    Column("no", BigInteger, nullable=False),
+    Column("kind", Words, nullable=False),
+    Column("value", Words),
+    Column("device_time", Utc, nullable=False),
+    Column("received_at", Utc, nullable=False),
+    Column("digest", Words, nullable=False),
+    Column("rule", Words, nullable=False),
+    Column("remedy", Words, nullable=False),
+    UniqueConstraint("id"),
+    UniqueConstraint("table_id", "grip", "no"),
+)
+
+incarnations = Table(
+    "incarnations",
+    BOOKS,
+    _arrival(),
+    Column("incarnation", Words, nullable=False),
+    Column("since", Utc, nullable=False),
+    Column("reason", Words, nullable=False),
+)
+
+host_devices = Table(
+    "host_devices",
+    BOOKS,
+    _arrival(),
+    Column("secret_hash", Words, nullable=False),
+    Column("since", Utc, nullable=False),
+    UniqueConstraint("secret_hash"),
 )
 
 keys = Table(

@@ -13,7 +13,7 @@ from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.domain.table.entries import Event, EventKind
 from crustbreak.footing.units import utc_moment, utc_text
-from crustbreak.ports.books import Joining, KeptEntry, SetAside
+from crustbreak.ports.books import Helper, Joining, KeptEntry, Pass, SetAside, Tap
 from crustbreak.store import rows, schema
 from crustbreak.store.errors import Clash
 from crustbreak.store.reading import BooksReading
@@ -31,15 +31,15 @@ class BooksWriting(BooksReading):
         self._add(schema.coffees, *rows.coffee_rows(table.id, coffees))
         self._add(schema.invitations, {"table_id": table.id, "token": token})
 
-    def add_event(self, table_id: str, kind: EventKind, *, at: datetime, detail: str = "") -> Event:
-        """Add an act of the host, numbered after the last; give it as it will be read."""
+    def add_event(self, table_id: str, kind: EventKind, *, at: datetime, **about: Any) -> Event:
+        """Add an act, numbered after the last; give it as it will be read."""
         last = select(func.max(schema.events.c.number)).where(schema.events.c.table_id == table_id)
         event = Event(
             table_id=table_id,
             number=(self._connection.scalar(last) or 0) + 1,
             kind=kind,
             at=utc_moment(utc_text(at)),
-            detail=detail,
+            **about,
         )
         self._add(schema.events, rows.record_row(event))
         return event
@@ -65,6 +65,31 @@ class BooksWriting(BooksReading):
     def add_verdict(self, verdict: Verdict) -> None:
         """Add a verdict; an earlier one stays."""
         self._add(schema.verdicts, rows.record_row(verdict))
+
+    def add_code(self, table_id: str, code: str, *, at: datetime) -> None:
+        """Add a code for the table; the one before no longer opens."""
+        self._add(schema.codes, {"table_id": table_id, "code": code, "made_at": at})
+
+    def add_pass(self, leave: Pass) -> None:
+        """Add a pass."""
+        self._add(schema.passes, rows.record_row(leave))
+
+    def add_helper(self, helper: Helper) -> None:
+        """Add a helper at a table; Clash when there is one of that number."""
+        self._add(schema.helpers, rows.record_row(helper))
+
+    def add_tap(self, tap: Tap) -> None:
+        """Add what a helper said; Clash when its id or its (table, grip, no) is there."""
+        self._add(schema.taps, rows.record_row(tap))
+
+    def add_incarnation(self, incarnation: str, *, at: datetime, reason: str) -> None:
+        """Begin a new life of this lab."""
+        life = {"incarnation": incarnation, "since": at, "reason": reason}
+        self._add(schema.incarnations, life)
+
+    def add_host_device(self, secret_hash: str, *, at: datetime) -> None:
+        """Let a browser in as the host's."""
+        self._add(schema.host_devices, {"secret_hash": secret_hash, "since": at})
 
     def _add(self, table: SqlTable, *added: dict[str, Any]) -> None:
         if not added:

@@ -1,30 +1,54 @@
 """The floor: what phones may reach. No coffee's name crosses here before the uncovering."""
 
+from collections.abc import Callable, Sequence
 from typing import Annotated, Any
 
 from fastapi import Depends, FastAPI, Header, Request
 from fastapi.exceptions import RequestValidationError
-from fastapi.responses import HTMLResponse, JSONResponse
+from fastapi.responses import HTMLResponse, JSONResponse, StreamingResponse
 from fastapi.staticfiles import StaticFiles
 from pydantic import BaseModel, Field
 from starlette.exceptions import HTTPException
 from starlette.middleware.gzip import GZipMiddleware
 
 from crustbreak import __version__
-from crustbreak.domain.sheets.definition import Line, Sheet
-from crustbreak.exchange.entries import entry_data
 from crustbreak.footing.errors import CrustbreakError, NotThere, NotYours
-from crustbreak.footing.units import utc_text
+from crustbreak.ports.hearing import Check
 from crustbreak.ports.lab import Lab
-from crustbreak.services.joining import Seated, read_invitation, recognise, take_seat
+from crustbreak.services.helping import take_taps, view_help
+from crustbreak.services.joining import (
+    Helping,
+    Seated,
+    become_helper,
+    read_invitation,
+    recognise,
+    take_seat,
+)
+from crustbreak.services.passes import find_by_code
 from crustbreak.services.taking import take_entries
 from crustbreak.services.uncovered import view_uncovered
-from crustbreak.services.viewing import SeatSide, view_seat
+from crustbreak.services.viewing import view_seat
+from crustbreak.web.floor_data import (
+    answer_data,
+    help_data,
+    help_state_data,
+    seat_data,
+    sheet_data,
+    state_data,
+    uncovered_data,
+)
 from crustbreak.web.headers import Discreet
 from crustbreak.web.pages import STATIC, error_data, fill
+from crustbreak.web.stream import Streams
 
 BATCH = 100
 BEARER = "Bearer "
+
+
+class Typed(BaseModel):
+    """A code as somebody typed it."""
+
+    code: str = Field(max_length=40)
 
 
 class Invited(BaseModel):
@@ -33,30 +57,72 @@ class Invited(BaseModel):
     token: str = Field(max_length=200)
 
 
-class SeatWish(Invited):
-    """What a device says to take a seat: the secret it made, 32 hex digits."""
+class Wish(Invited):
+    """What a device says to take a seat or to help: the secret it made, 32 hex digits."""
 
     secret: str = Field(pattern="^[0-9a-f]{32}$")
 
 
+# A phone's clock may be years off; more is no clock.
+MOST_OFFSET_MS = 4e12
+OffsetMs = Annotated[float, Field(ge=-MOST_OFFSET_MS, le=MOST_OFFSET_MS, allow_inf_nan=False)]
+
+
 class Batch(BaseModel):
-    """Entries as sent; each is checked by itself, so that a bad one holds up no other."""
+    """Entries as sent; each is checked by itself, so that a bad one holds up no other.
+
+    offset_ms:  the lab's clock minus the device's, as the device takes it to be.
+    """
 
     entries: list[Any] = Field(max_length=BATCH)
+    offset_ms: OffsetMs | None = None
 
 
-def seat_of(request: Request, authorization: Annotated[str, Header()] = "") -> Seated:
-    """Give the seat of the phone that asks, by the secret it was given when it joined."""
+class Found(BaseModel):
+    """What a device found when it tried itself out."""
+
+    keeps: bool
+    streams: bool
+    round_trip_ms: float = Field(ge=0, le=600_000, allow_inf_nan=False)
+    offset_ms: OffsetMs
+
+
+def device_of(request: Request, authorization: Annotated[str, Header()] = "") -> Seated | Helping:
+    """Give who asks, by the secret that its device made when it joined."""
+    lab: Lab = request.app.state.lab
     if not authorization.startswith(BEARER):
         raise NotYours("This phone has no seat.", hint="Scan the code on the laptop.")
-    return recognise(request.app.state.lab, authorization.removeprefix(BEARER))
+    at = recognise(lab, authorization.removeprefix(BEARER))
+    lab.hearing.hear(at.device, lab.clock.now())
+    return at
+
+
+At = Annotated[Seated | Helping, Depends(device_of)]
+
+
+def seat_of(at: At) -> Seated:
+    """Give the seat of the device that asks; NotYours for one that only helps."""
+    if isinstance(at, Helping):
+        raise NotYours("This device helps and has no seat.", hint="Scan the code on the laptop.")
+    return at
+
+
+def help_of(at: At) -> Helping:
+    """Give the helper that asks; NotYours for a taster's device."""
+    if isinstance(at, Seated):
+        raise NotYours("This phone has a seat and taps no pours.", hint="Go on with the sheet.")
+    return at
 
 
 AtSeat = Annotated[Seated, Depends(seat_of)]
+AtHelp = Annotated[Helping, Depends(help_of)]
 
 
-def floor_app(lab: Lab) -> FastAPI:
-    """Build the app for the phones."""
+def floor_app(lab: Lab, addresses: Callable[[], Sequence[str]] = tuple) -> FastAPI:
+    """Build the app for the phones.
+
+    Args:  addresses: gives the origins at which the lab can be reached now.
+    """
     app = FastAPI(title="Crustbreak floor", version=__version__, openapi_url=None)
     app.state.lab = lab
     app.add_middleware(Discreet)
@@ -71,85 +137,83 @@ def floor_app(lab: Lab) -> FastAPI:
     def page() -> HTMLResponse:
         return HTMLResponse(fill("phone.html", {"version": __version__}))
 
+    _add_joining(app, lab)
+    _add_seat(app, lab, addresses)
+    _add_everyone(app, lab)
+
+    @app.get("/help")
+    def help_page(at: AtHelp) -> dict[str, Any]:
+        return {**help_data(lab, view_help(lab, at)), "addresses": list(addresses())}
+
+    return app
+
+
+def _add_joining(app: FastAPI, lab: Lab) -> None:
+    @app.post("/code")
+    def code(typed: Typed) -> dict[str, Any]:
+        return {"token": find_by_code(lab, typed.code)}
+
     @app.post("/join")
     def join(invited: Invited) -> dict[str, Any]:
         invitation = read_invitation(lab, invited.token)
         return {
             "table": invitation.table.id,
             "asks": invitation.asks,
+            "way": invitation.way,
             "seats": [
                 {"id": seat.id, "taster": seat.taster, "taken": seat.id in invitation.taken}
-                for seat in invitation.table.seats
+                for seat in invitation.seats
             ],
         }
 
     @app.post("/seats/{seat_id}")
-    def sit(seat_id: str, wish: SeatWish) -> dict[str, Any]:
-        return _seat_data(take_seat(lab, wish.token, seat_id, wish.secret))
+    def sit(seat_id: str, wish: Wish) -> dict[str, Any]:
+        return seat_data(take_seat(lab, wish.token, seat_id, wish.secret))
 
+    @app.post("/helper")
+    def become(wish: Wish) -> dict[str, Any]:
+        at = become_helper(lab, wish.token, wish.secret)
+        return {"table": at.table.id, "helper": True, "grip": at.grip}
+
+
+def _add_seat(app: FastAPI, lab: Lab, addresses: Callable[[], Sequence[str]]) -> None:
     @app.get("/sheet")
     def sheet(at: AtSeat) -> dict[str, Any]:
-        question = lab.kit(at.table.question).question
-        side = view_seat(lab, at)
-        return {
-            **_seat_data(at),
-            "asks": question.asks,
-            "sheet": _sheet_data(lab.sheet(at.table.sheet)),
-            "places": [
-                {"id": place.id, "code": place.code, "cups": place.cups}
-                for place in at.table.places
-            ],
-            "verdicts": question.verdicts,
-            "subjects": side.subjects,
-            "entries": [
-                {**entry_data(entry), "word": "kept late" if entry.id in side.late else "kept"}
-                for entry in side.entries
-            ],
-            "state": _state_data(side),
-        }
-
-    @app.get("/state")
-    def state(at: AtSeat) -> dict[str, Any]:
-        return _state_data(view_seat(lab, at))
-
-    @app.post("/entries")
-    def entries(at: AtSeat, batch: Batch) -> dict[str, Any]:
-        answers = take_entries(lab, at, batch.entries)
-        return {
-            "answers": [
-                {
-                    "id": answer.entry_id,
-                    "word": answer.word,
-                    "rule": answer.rule,
-                    "remedy": answer.remedy,
-                }
-                for answer in answers
-            ]
-        }
+        return {**sheet_data(lab, view_seat(lab, at)), "addresses": list(addresses())}
 
     @app.get("/uncovered")
     def uncovered(at: AtSeat) -> dict[str, Any]:
-        seen = view_uncovered(lab, at)
-        return {
-            "occasion": seen.occasion,
-            "how_sure": seen.how_sure,
-            "coffees": [
-                {
-                    "code": place.code,
-                    "coffee": place.coffee,
-                    "own_total": place.own_total,
-                    "own_missing": place.own_missing,
-                    "own_call": place.own_call,
-                    "others": [
-                        {"taster": taster, "total": total} for taster, total in place.others
-                    ],
-                }
-                for place in seen.places
-            ],
-            "verdicts": seen.verdicts or None,
-        }
+        return uncovered_data(view_uncovered(lab, at))
 
-    return app
+
+def _add_everyone(app: FastAPI, lab: Lab) -> None:
+    streams = Streams(lab.bell)
+
+    @app.get("/state")
+    def state(at: At) -> dict[str, Any]:
+        if isinstance(at, Helping):
+            return help_state_data(view_help(lab, at))
+        return state_data(view_seat(lab, at))
+
+    @app.post("/entries")
+    def entries(at: At, batch: Batch) -> dict[str, Any]:
+        lab.hearing.hear(at.device, lab.clock.now(), offset_ms=batch.offset_ms)
+        if isinstance(at, Helping):
+            answers = take_taps(lab, at, batch.entries, offset_ms=batch.offset_ms)
+        else:
+            answers = take_entries(lab, at, batch.entries, offset_ms=batch.offset_ms)
+        return {"answers": [answer_data(answer) for answer in answers]}
+
+    @app.post("/check")
+    def check(at: At, found: Found) -> dict[str, Any]:
+        lab.hearing.note(at.device, Check(**found.model_dump()))
+        lab.hearing.hear(at.device, lab.clock.now(), offset_ms=found.offset_ms)
+        lab.bell.ring(at.table.id)
+        return {"heard": True}
+
+    @app.get("/stream")
+    async def stream(at: At) -> StreamingResponse:
+        return streams.open(at.device, at.table.id)
 
 
 def _say(_request: Request, error: Exception) -> JSONResponse:
@@ -176,48 +240,3 @@ def _say_shape(_request: Request, error: Exception) -> JSONResponse:
     ]
     message = {"message": "The lab cannot read this.", "hint": "Reload the page."}
     return JSONResponse({"error": {**message, "problems": faults}}, status_code=422)
-
-
-def _seat_data(at: Seated) -> dict[str, Any]:
-    seat = {"id": at.seat.id, "taster": at.seat.taster}
-    return {"table": at.table.id, "seat": seat, "grip": at.grip}
-
-
-def _sheet_data(sheet: Sheet) -> dict[str, Any]:
-    return {
-        "ref": sheet.ref,
-        "title": sheet.title,
-        "rounds": [{"id": each.id, "title": each.title, "say": each.say} for each in sheet.rounds],
-        "lines": [_line_data(line) for line in sheet.lines],
-    }
-
-
-def _line_data(line: Line) -> dict[str, Any]:
-    # What a word is worth stays in the lab: the phone shows no total and can make none.
-    return {
-        "id": line.id,
-        "title": line.title,
-        "kind": line.kind,
-        "round": line.round,
-        "least": line.least,
-        "most": line.most,
-        "step": line.step,
-        "anchors": sorted(line.anchors.items()),
-        "options": [{"id": option.id, "said": option.said} for option in line.options],
-        "all_alike": line.all_alike,
-    }
-
-
-def _state_data(side: SeatSide) -> dict[str, Any]:
-    cups: dict[str, list[str]] = {}
-    for (place, _), state in zip(side.seated.table.cups, side.cups, strict=True):
-        cups.setdefault(place.id, []).append(state)
-    poured_at = side.state.poured_at
-    return {
-        "flight": side.state.flight,
-        "now": utc_text(side.now),
-        "since_pour_s": (side.now - poured_at).total_seconds() if poured_at else None,
-        "cups": cups,
-        "seat": side.view.state,
-        "called": side.view.called,
-    }

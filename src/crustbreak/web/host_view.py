@@ -3,7 +3,6 @@
 from collections.abc import Callable, Sequence
 from typing import Any
 
-import segno
 from markupsafe import Markup
 
 from crustbreak.domain.records.tables import Table
@@ -12,6 +11,7 @@ from crustbreak.footing.units import clock
 from crustbreak.ports.lab import Lab
 from crustbreak.services.deciding import show_evidence, subjects_to_decide, verdict_of
 from crustbreak.services.viewing import HostView
+from crustbreak.web.host_seats import draw_qr, pass_view, say_device, seat_view, spaced
 
 # A bowl's state as drawn, and as said under it. Nothing is claimed that was not tapped.
 DRAWN: dict[CupState, tuple[str, str]] = {
@@ -73,11 +73,15 @@ def table_view(lab: Lab, view: HostView, join_url: Callable[[str], str]) -> dict
         "flight": view.state.flight,
         "next": say_next(view),
         "places": picture(view),
-        "seats": [{"taster": line.seat.taster, "is": say_seat(line)} for line in view.seats],
+        "seats": [seat_view(line, view, join_url) for line in view.seats],
+        "helpers": [say_device(each, view.now) for each in view.helpers],
+        "helper_pass": pass_view(view.leave, join_url),
+        "is_checked": any(each.check for line in view.seats for each in line.devices),
         "since_s": int((view.now - poured_at).total_seconds()) if poured_at else None,
         "break_due": clock(view.table.recipe.steep_s),
         "join_url": url,
         "qr": draw_qr(url),
+        "code": spaced(view.code) if view.code else "",
         "asks": lab.kit(view.table.question).question.asks,
     }
 
@@ -96,19 +100,6 @@ def say_next(view: HostView) -> str:
         FlightState.CALLED: "All have called. Uncover.",
         FlightState.ABANDONED: "This table was given up.",
     }.get(view.state.flight, "Decide.")
-
-
-def say_seat(line: Any) -> str:
-    """Say how far a taster is, and nothing of what was marked."""
-    if line.view.called:
-        return "handed in and called"
-    if line.view.state == "handed in":
-        return f"handed in, {len(line.view.calls)} called"
-    if not line.joined:
-        return "no phone yet"
-    if not line.marks:
-        return "has a phone"
-    return f"{line.marks} {'mark' if line.marks == 1 else 'marks'} in the lab"
 
 
 def picture(view: HostView) -> list[dict[str, Any]]:
@@ -155,9 +146,3 @@ def deciding_view(lab: Lab, view: HostView, form: dict[str, Any]) -> dict[str, A
         "said": say_words(words),
         "form": form,
     }
-
-
-def draw_qr(url: str) -> Markup:
-    """Draw an address as a QR code, dark on light in both schemes, for a phone's camera."""
-    code = segno.make(url, error="m")
-    return Markup(code.svg_inline(scale=1, border=2, dark="#000", light="#fff", omitsize=True))

@@ -1,6 +1,7 @@
 """From what was said to how the table stands, in whatever order it came."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -10,7 +11,8 @@ from hypothesis import strategies as st
 from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.domain.records.tables import Flight, Place, Table
 from crustbreak.domain.table.entries import Entry, Event, EventKind
-from crustbreak.domain.table.fold import SeatView, TableState, call_subjects, cup_state, fold
+from crustbreak.domain.table.fold import TableState, call_subjects, cup_state, fold
+from crustbreak.domain.table.seats import SeatView
 from crustbreak.domain.table.states import CupState, FlightState, SeatState
 from tables import after, entry, event, table
 
@@ -191,9 +193,13 @@ def test_seat_that_said_nothing_is_open() -> None:
 
 
 def test_seat_of_another_table_and_unknown_kinds_change_nothing() -> None:
-    stray = [entry(1, seat_id="s9"), entry(2, "dance", place_id="p1", value=9.0)]
+    stray = [entry(1, seat_id="s9"), entry(1, "dance", place_id="p1", value=9.0)]
 
-    assert stand(stray) == stand()
+    state = stand(stray)
+
+    assert set(state.seats) == {"s1", "s2"}
+    assert state.seats["s1"] == replace(seat(), grip=1)
+    assert (state.flight, state.problems) == (FlightState.PLANNED, ())
 
 
 def test_subjects_are_the_places_or_the_table_as_one() -> None:

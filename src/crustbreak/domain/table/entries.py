@@ -64,16 +64,33 @@ class Entry:
 
 
 EventKind = Literal[
-    "key opened", "table set", "poured", "broken", "undone", "uncovered", "decided", "abandoned"
+    "key opened",
+    "table set",
+    "poured",
+    "broken",
+    "undone",
+    "uncovered",
+    "decided",
+    "abandoned",
+    "left out",
+    "brought back",
+    "device refused",
+    "device let back",
+    "admitted",
+    "code replaced",
 ]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Event:
-    """One act of the host.
+    """One act of the host, or of a helper at the table.
 
-    number:  running number within the table, from 1, given by the store.
-    detail:  a name or a reason where the kind has one, else empty.
+    number:   running number within the table, from 1, given by the store.
+    detail:   a name or a reason where the kind has one, else empty.
+    seat_id:  the seat that it is about, where it is about one.
+    grip:     the device of that seat, where it is about one.
+    arrival:  by the store's count, the last entry that came before the act, or that an admission
+              takes in.
     """
 
     table_id: str
@@ -81,6 +98,9 @@ class Event:
     kind: EventKind
     at: datetime
     detail: str = ""
+    seat_id: str | None = None
+    grip: int | None = None
+    arrival: int | None = None
 
 
 def check_entry(

@@ -6,31 +6,20 @@ first pour and the first break and the house's pace, so the moment is an argumen
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
-from crustbreak.domain.records.marks import Mark, Value
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.table.entries import Entry, Event
-from crustbreak.domain.table.states import CUP, FLIGHT, SEAT, CupState, FlightState, SeatState
+from crustbreak.domain.table.seats import SeatFacts, SeatView, fold_seat
+from crustbreak.domain.table.states import CUP, FLIGHT, CupState, FlightState
 from crustbreak.footing.errors import Problem
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SeatView:
-    """One taster's side of the table.
-
-    marks:   current judgements, made before the hand-in and not taken back.
-    calls:   place id (None: the whole table) to the taster's own verdict.
-    late:    entries made after the hand-in, kept and out of the evidence.
-    called:  every subject has a call.
-    """
-
-    state: SeatState
-    marks: tuple[Mark, ...]
-    calls: Mapping[str | None, str]
-    late: tuple[Entry, ...]
-    called: bool
+# Acts that change what may be known or who counts, and not where the table stands.
+SEAT_ACTS = ("left out", "brought back", "device refused", "device let back")
+ASIDE_ACTS = ("key opened", "code replaced")
+# Once the codes have names, who counted stays as it was.
+SETTLED_STATES = frozenset({FlightState.UNCOVERED, FlightState.DECIDED, FlightState.ABANDONED})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,73 +49,106 @@ def fold(
     events: Iterable[Event],
     *,
     subjects: tuple[str | None, ...],
+    facts: Mapping[str, SeatFacts] | None = None,
 ) -> TableState:
-    """Give the state that these entries and events make, in whatever order they came."""
-    said = sorted(set(entries), key=lambda entry: (*entry.order, entry.id))
-    seats = {
-        seat.id: _fold_seat([entry for entry in said if entry.seat_id == seat.id], subjects)
-        for seat in table.seats
-    }
-    return _fold_events(sorted(set(events), key=lambda event: event.number), seats)
+    """Give the state that these entries and events make, in whatever order they came.
+
+    Args:  facts: what is known of each seat's devices; without it, what the entries tell.
+    """
+    said: dict[str, list[Entry]] = {seat.id: [] for seat in table.seats}
+    for entry in set(entries):
+        if entry.seat_id in said:
+            said[entry.seat_id].append(entry)
+    known = facts or {seat_id: _facts_of(of_seat) for seat_id, of_seat in said.items()}
+    walk = _Walk(said, dict(known), subjects)
+    for event in sorted(set(events), key=lambda event: event.number):
+        walk.take(event)
+    return walk.end()
 
 
-def _fold_seat(said: list[Entry], subjects: tuple[str | None, ...]) -> SeatView:
-    handed_in = next((entry.order for entry in said if entry.kind == "hand_in"), None)
-    current: dict[tuple[object, ...], Mark] = {}
-    calls: dict[str | None, str] = {}
-    late: list[Entry] = []
-    state = SeatState.OPEN
-    for entry in said:
-        if entry.kind == "call":
-            _keep_call(entry.place_id, entry.value, calls)
-        elif entry.kind == "hand_in":
-            state = SEAT.get((state, "hand in"), state)
-        elif handed_in is not None and entry.order > handed_in:
-            late.append(entry)
-        elif entry.kind == "mark":
-            current[(entry.place_id, entry.cup, entry.line, entry.round)] = entry.as_mark()
-            state = SEAT.get((state, "mark"), state)
-    return SeatView(
-        state=state,
-        marks=tuple(mark for mark in current.values() if mark.value is not None),
-        calls=calls,
-        late=tuple(late),
-        called=all(subject in calls for subject in subjects),
-    )
+def _facts_of(entries: Iterable[Entry]) -> SeatFacts:
+    """Give what a seat's entries alone tell of its devices."""
+    arrived = frozenset(entry.order for entry in entries)
+    return SeatFacts(grip=max((grip for grip, _ in arrived), default=0), arrived=arrived)
 
 
-def _keep_call(subject: str | None, value: Value, calls: dict[str | None, str]) -> None:
-    if value is None:
-        calls.pop(subject, None)
-    else:
-        calls[subject] = str(value)
+@dataclass(slots=True)
+class _Walk:
+    """The events taken one after the other, and where they have brought the table."""
 
+    said: Mapping[str, list[Entry]]
+    facts: dict[str, SeatFacts]
+    subjects: tuple[str | None, ...]
+    flight: FlightState = FlightState.PLANNED
+    at: dict[str, datetime | None] = field(default_factory=dict)
+    problems: list[Problem] = field(default_factory=list)
+    seats: dict[str, SeatView] = field(default_factory=dict)
 
-def _fold_events(events: list[Event], seats: Mapping[str, SeatView]) -> TableState:
-    flight = FlightState.PLANNED
-    at: dict[str, datetime | None] = {}
-    problems: list[Problem] = []
-    for event in events:
-        if event.kind == "key opened":
-            continue
-        step = _step(event, broken=at.get("broken") is not None)
+    def __post_init__(self) -> None:
+        for seat_id in self.said:
+            self._fold_seat(seat_id)
+
+    def take(self, event: Event) -> None:
+        if event.kind in ASIDE_ACTS:
+            return
+        if event.kind in SEAT_ACTS:
+            self._take_seat_act(event)
+            return
+        step = _step(event, broken=self.at.get("broken") is not None)
         # What came before a hand-in is not measured by it: an event is tried where the events
         # left the table, and only then where the seats have brought it since.
-        tried = (flight, _settle(flight, seats))
-        flight = next((state for state in tried if _may_come(step, state, at)), flight)
-        if not _may_come(step, flight, at):
-            problems.append(_out_of_order(event, _settle(flight, seats)))
-            continue
-        flight = FLIGHT.get((flight, step), flight)
-        at.update(_moments(step, event.at))
-    return TableState(
-        flight=_settle(flight, seats),
-        set_at=at.get("table set"),
-        poured_at=at.get("poured"),
-        broken_at=at.get("broken"),
-        seats=seats,
-        problems=tuple(problems),
-    )
+        tried = (self.flight, self._settled())
+        self.flight = next((state for state in tried if _may_come(step, state, self.at)), tried[0])
+        if not _may_come(step, self.flight, self.at):
+            self.problems.append(_out_of_order(event, self._settled()))
+            return
+        self.flight = FLIGHT.get((self.flight, step), self.flight)
+        self.at.update(_moments(step, event.at))
+
+    def end(self) -> TableState:
+        return TableState(
+            flight=self._settled(),
+            set_at=self.at.get("table set"),
+            poured_at=self.at.get("poured"),
+            broken_at=self.at.get("broken"),
+            seats=self.seats,
+            problems=tuple(self.problems),
+        )
+
+    def _take_seat_act(self, event: Event) -> None:
+        facts = self.facts.get(event.seat_id or "")
+        if facts is None or self.flight in SETTLED_STATES:
+            self.problems.append(_out_of_order(event, self._settled()))
+            return
+        self.facts[event.seat_id or ""] = _changed(facts, event)
+        self._fold_seat(event.seat_id or "")
+
+    def _fold_seat(self, seat_id: str) -> None:
+        facts = self.facts.setdefault(seat_id, SeatFacts())
+        self.seats[seat_id] = fold_seat(self.said[seat_id], facts, self.subjects)
+
+    def _settled(self) -> FlightState:
+        flight = self.flight
+        # A table at which nobody is left has nothing to say, however it stands.
+        counted = [seat for seat in self.seats.values() if seat.left_out is None]
+        if counted and all(seat.is_complete for seat in counted):
+            flight = FLIGHT.get((flight, "all handed in"), flight)
+            if all(seat.called for seat in counted):
+                flight = FLIGHT.get((flight, "all called"), flight)
+        return flight
+
+
+def _changed(facts: SeatFacts, event: Event) -> SeatFacts:
+    grip = {event.grip or 0}
+    match event.kind:
+        case "left out":
+            return replace(facts, left_out=event.detail)
+        case "brought back":
+            return replace(facts, left_out=None)
+        case "device refused":
+            return replace(facts, refused=facts.refused | grip)
+        case _:
+            return replace(facts, refused=facts.refused - grip)
 
 
 def _step(event: Event, *, broken: bool) -> str:
@@ -146,14 +168,6 @@ def _may_come(step: str, flight: FlightState, at: Mapping[str, datetime | None])
 def _moments(step: str, moment: datetime) -> dict[str, datetime | None]:
     undoes = {"pour undone": "poured", "break undone": "broken"}
     return {undoes[step]: None} if step in undoes else {step: moment}
-
-
-def _settle(flight: FlightState, seats: Mapping[str, SeatView]) -> FlightState:
-    if all(seat.state == SeatState.HANDED_IN for seat in seats.values()):
-        flight = FLIGHT.get((flight, "all handed in"), flight)
-        if all(seat.called for seat in seats.values()):
-            flight = FLIGHT.get((flight, "all called"), flight)
-    return flight
 
 
 def _out_of_order(event: Event, flight: FlightState) -> Problem:

@@ -46,6 +46,9 @@ FLIGHT: Mapping[tuple[FlightState, str], FlightState] = {
     (FlightState.HANDED_IN, "all called"): FlightState.CALLED,
     (FlightState.CALLED, "uncovered"): FlightState.UNCOVERED,
     (FlightState.UNCOVERED, "decided"): FlightState.DECIDED,
+    # Marks that came late and are let in make new evidence, which waits for a verdict of its own.
+    (FlightState.UNCOVERED, "admitted"): FlightState.UNCOVERED,
+    (FlightState.DECIDED, "admitted"): FlightState.UNCOVERED,
     # A table can be given up until its codes have names; after that it has a result.
     (FlightState.PLANNED, "abandoned"): FlightState.ABANDONED,
     (FlightState.SET, "abandoned"): FlightState.ABANDONED,

@@ -1,0 +1,167 @@
+"""What the floor says, as plain data: nothing here has a coffee's name before the uncovering."""
+
+from collections.abc import Iterable
+from typing import Any
+
+from crustbreak.domain.records.tables import Table
+from crustbreak.domain.sheets.definition import Line, Sheet
+from crustbreak.domain.table.states import CupState
+from crustbreak.exchange.entries import entry_data
+from crustbreak.footing.units import utc_text
+from crustbreak.ports.books import Answer, Tap
+from crustbreak.ports.lab import Lab
+from crustbreak.services.helping import HelperSide
+from crustbreak.services.joining import Seated
+from crustbreak.services.uncovered import Uncovered
+from crustbreak.services.viewing import SeatSide
+
+
+def seat_data(at: Seated) -> dict[str, Any]:
+    """Give a device its seat."""
+    seat = {"id": at.seat.id, "taster": at.seat.taster}
+    return {"table": at.table.id, "seat": seat, "grip": at.grip}
+
+
+def sheet_data(lab: Lab, side: SeatSide) -> dict[str, Any]:
+    """Give a seat all that it needs to go on: the sheet, the codes, its own entries, the state."""
+    table = side.seated.table
+    question = lab.kit(table.question).question
+    return {
+        **seat_data(side.seated),
+        "asks": question.asks,
+        "paper_code": side.paper_code,
+        "sheet": _sheet_data(lab.sheet(table.sheet)),
+        "places": _places_data(table),
+        "verdicts": question.verdicts,
+        "subjects": side.subjects,
+        "entries": [
+            {**entry_data(entry), "word": "kept late" if entry.id in side.late else "kept"}
+            for entry in side.entries
+        ],
+        "state": state_data(side),
+    }
+
+
+def _places_data(table: Table) -> list[dict[str, Any]]:
+    return [{"id": place.id, "code": place.code, "cups": place.cups} for place in table.places]
+
+
+def _sheet_data(sheet: Sheet) -> dict[str, Any]:
+    return {
+        "ref": sheet.ref,
+        "title": sheet.title,
+        "rounds": [{"id": each.id, "title": each.title, "say": each.say} for each in sheet.rounds],
+        "lines": [_line_data(line) for line in sheet.lines],
+    }
+
+
+def _line_data(line: Line) -> dict[str, Any]:
+    # What a word is worth stays in the lab: the phone shows no total and can make none.
+    return {
+        "id": line.id,
+        "title": line.title,
+        "kind": line.kind,
+        "round": line.round,
+        "least": line.least,
+        "most": line.most,
+        "step": line.step,
+        "anchors": sorted(line.anchors.items()),
+        "options": [{"id": option.id, "said": option.said} for option in line.options],
+        "all_alike": line.all_alike,
+    }
+
+
+def state_data(side: SeatSide) -> dict[str, Any]:
+    """Give how the table stands, as one seat may know it."""
+    view = side.view
+    return {
+        **_table_state(side),
+        "seat": view.state,
+        "called": view.called,
+        "holds": side.holds,
+        "left_out": view.left_out,
+        "missing": view.missing,
+        "decided_at": utc_text(side.decided_at) if side.decided_at else None,
+    }
+
+
+def _table_state(side: SeatSide | HelperSide) -> dict[str, Any]:
+    table = side.seated.table if isinstance(side, SeatSide) else side.helping.table
+    poured_at = side.state.poured_at
+    return {
+        "flight": side.state.flight,
+        "now": utc_text(side.now),
+        "since_pour_s": (side.now - poured_at).total_seconds() if poured_at else None,
+        "cups": _cups_data(table, side.cups),
+    }
+
+
+def _cups_data(table: Table, states: Iterable[CupState]) -> dict[str, list[str]]:
+    cups: dict[str, list[str]] = {}
+    for (place, _), state in zip(table.cups, states, strict=True):
+        cups.setdefault(place.id, []).append(state)
+    return cups
+
+
+def answer_data(answer: Answer) -> dict[str, Any]:
+    """Give the answer to one entry."""
+    return {
+        "id": answer.entry_id,
+        "word": answer.word,
+        "rule": answer.rule,
+        "remedy": answer.remedy,
+    }
+
+
+def help_data(lab: Lab, side: HelperSide) -> dict[str, Any]:
+    """Give a helper all that it needs: codes, pace, what it tapped, the state."""
+    table = side.helping.table
+    return {
+        "table": table.id,
+        "helper": True,
+        "grip": side.helping.grip,
+        "asks": lab.kit(table.question).question.asks,
+        "places": _places_data(table),
+        "recipe": {"pace_s": table.recipe.pace_s, "steep_s": table.recipe.steep_s},
+        "taps": [_tap_data(tap) for tap in side.taps],
+        "state": help_state_data(side),
+    }
+
+
+def help_state_data(side: HelperSide) -> dict[str, Any]:
+    """Give how the table stands, and what can be tapped now."""
+    return {**_table_state(side), "can": side.can}
+
+
+def _tap_data(tap: Tap) -> dict[str, Any]:
+    return {
+        "id": tap.id,
+        "grip": tap.grip,
+        "no": tap.no,
+        "kind": tap.kind,
+        "value": tap.value,
+        "device_time": utc_text(tap.device_time),
+        "word": "set aside" if tap.rule else "kept",
+        "rule": tap.rule,
+        "remedy": tap.remedy,
+    }
+
+
+def uncovered_data(seen: Uncovered) -> dict[str, Any]:
+    """Give the names and the scores, once the codes have them."""
+    return {
+        "occasion": seen.occasion,
+        "how_sure": seen.how_sure,
+        "coffees": [
+            {
+                "code": place.code,
+                "coffee": place.coffee,
+                "own_total": place.own_total,
+                "own_missing": place.own_missing,
+                "own_call": place.own_call,
+                "others": [{"taster": taster, "total": total} for taster, total in place.others],
+            }
+            for place in seen.places
+        ],
+        "verdicts": seen.verdicts or None,
+    }

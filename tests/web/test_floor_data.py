@@ -1,0 +1,79 @@
+from at_the_table import COFFEES, finish, planned, seated, send, under_way, whole_sheet
+
+from crustbreak.ports.books import Answer
+from crustbreak.ports.lab import Lab
+from crustbreak.services.helping import view_help
+from crustbreak.services.joining import become_helper
+from crustbreak.services.passes import give_pass
+from crustbreak.services.running import uncover
+from crustbreak.services.uncovered import view_uncovered
+from crustbreak.services.viewing import view_seat
+from crustbreak.web.floor_data import (
+    answer_data,
+    help_data,
+    help_state_data,
+    seat_data,
+    sheet_data,
+    state_data,
+    uncovered_data,
+)
+
+
+def test_gives_a_seat_its_own_and_nobody_elses(lab: Lab) -> None:
+    table = under_way(lab, tasters=("Odile", "Anouk"))
+    one, other = seated(lab, table, 0), seated(lab, table, 1)
+    send(lab, one, whole_sheet(lab, one)[:3])
+    send(lab, other, whole_sheet(lab, other)[:5])
+
+    data = sheet_data(lab, view_seat(lab, one))
+
+    assert data.items() >= seat_data(one).items()
+    assert len(data["entries"]) == 3
+    assert "Anouk" not in str(data)
+    assert not any(name in str(data) for name in COFFEES)
+
+
+def test_gives_the_state_as_one_seat_may_know_it(lab: Lab) -> None:
+    table = under_way(lab)
+
+    data = state_data(view_seat(lab, seated(lab, table)))
+
+    assert data["since_pour_s"] == 0
+    assert set(data["cups"]) == {place.id for place in table.places}
+    assert (data["holds"], data["missing"], data["left_out"]) == (True, 0, None)
+
+
+def test_gives_a_helper_codes_and_no_judgement(lab: Lab) -> None:
+    table = planned(lab)
+    side = view_help(lab, become_helper(lab, give_pass(lab, table, None).token, "c" * 32))
+
+    data = help_data(lab, side)
+
+    assert [place["code"] for place in data["places"]] == [place.code for place in table.places]
+    # Four minutes: the protocol's steep, [S1].
+    assert data["recipe"]["steep_s"] == 240
+    assert data["state"] == help_state_data(side)
+    assert "seat" not in data["state"]
+    assert not any(name in str(data) for name in (*COFFEES, "Odile"))
+
+
+def test_gives_names_once_there_are_any(lab: Lab) -> None:
+    table = under_way(lab)
+    at = seated(lab, table)
+    finish(lab, at)
+    uncover(lab, table)
+
+    data = uncovered_data(view_uncovered(lab, at))
+
+    assert {coffee["coffee"] for coffee in data["coffees"]} == set(COFFEES)
+
+
+def test_gives_an_answer_word_for_word() -> None:
+    answer = Answer(entry_id="a" * 32, word="set aside", rule="a rule", remedy="Do this.")
+
+    assert answer_data(answer) == {
+        "id": "a" * 32,
+        "word": "set aside",
+        "rule": "a rule",
+        "remedy": "Do this.",
+    }
