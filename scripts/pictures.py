@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 ROOT = Path(__file__).parents[1]
 sys.path += [str(ROOT / "tests" / "acting"), str(ROOT / "scripts")]
 
-from in_the_browser import SheetToType, fill_in, join, settled  # noqa: E402
+from in_the_browser import SheetToType, enter, fill_in, join, settled  # noqa: E402
 
 from served_lab import LAB_HOST, ServedLab, served_lab  # noqa: E402
 
@@ -40,6 +40,8 @@ def take(page: Page, name: str) -> None:
 def host_pages(page: Page, lab: ServedLab) -> str:
     """Take the host's pages up to the pour; give the address of the table that was poured."""
     page.goto(lab.host)
+    take(page, "not-entered")
+    enter(page, lab.link())
     take(page, "today")
     page.goto(f"{lab.host}/plan/choose")
     take(page, "plan")

@@ -1,4 +1,4 @@
-"""A lab served by the real command, for the journeys and the pictures."""
+"""A lab served by the real command, for the journeys, the pictures and the tests of faults."""
 
 import os
 import signal
@@ -8,9 +8,8 @@ import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
-from urllib.error import URLError
+from urllib.error import HTTPError, URLError
 from urllib.request import urlopen
 
 # Stands for the laptop's address on the roastery's network; the browser maps it to loopback.
@@ -18,35 +17,67 @@ LAB_HOST = "lab.test"
 STARTS_WITHIN_S = 20
 
 
-@dataclass(frozen=True, slots=True)
 class ServedLab:
-    """Where a lab is open: the host's page, and the phones' page under a made-up name."""
+    """A lab in a process of its own, which can be killed and started again.
 
-    host: str
-    floor: str
+    host:        the host's page.
+    floor:       the phones' page, under a made-up name.
+    floor_port:  where the floor listens on this machine; the same after every start.
+    """
+
+    def __init__(self, folder: Path, *, demo: bool = False) -> None:
+        host_port, self.floor_port = _free_port(), _free_port()
+        self.folder = folder
+        self.host = f"http://127.0.0.1:{host_port}"
+        self.floor = f"http://{LAB_HOST}:{self.floor_port}"
+        self._command = [
+            *(sys.executable, "-m", "crustbreak", "run", "--folder", str(folder)),
+            *("--host-port", str(host_port), "--floor-port", str(self.floor_port)),
+            *("--address", LAB_HOST, "--name", "Test lab"),
+            *(["--demo"] if demo else []),
+        ]
+        self._process: subprocess.Popen[bytes] | None = None
+
+    def link(self) -> str:
+        """Give the address by which a laptop comes in: the one-time link, where there is one."""
+        try:
+            return (self.folder / "link").read_text(encoding="utf-8").strip()
+        except FileNotFoundError:
+            return self.host
+
+    def start(self) -> None:
+        """Open the lab, as often as it was stopped, and wait until both pages answer."""
+        # Its QR code is drawn in block signs, which a C locale could not print.
+        speaking = {**os.environ, "PYTHONUTF8": "1"}
+        with (self.folder.parent / f"{self.folder.name}.log").open("ab") as log:
+            self._process = subprocess.Popen(self._command, stdout=log, stderr=log, env=speaking)
+        _await(f"http://127.0.0.1:{self.floor_port}/static/tokens.css", self._process)
+        _await(f"{self.host}/", self._process)
+
+    def kill(self) -> None:
+        """End the lab as a power cut would: no warning, nothing written any more."""
+        self._end(signal.SIGKILL)
+
+    def stop(self) -> None:
+        """Stop the lab as Ctrl+C would; nothing to do when it is down."""
+        self._end(signal.SIGINT)
+
+    def _end(self, by: signal.Signals) -> None:
+        if self._process is not None:
+            self._process.send_signal(by)
+            self._process.wait(timeout=STARTS_WITHIN_S)
+            self._process = None
 
 
 @contextmanager
 def served_lab(folder: Path, *, demo: bool = False) -> Iterator[ServedLab]:
     """Open a lab in a process of its own, and stop it as Ctrl+C would."""
-    host_port, floor_port = _free_port(), _free_port()
-    command = [
-        *(sys.executable, "-m", "crustbreak", "run", "--folder", str(folder)),
-        *("--host-port", str(host_port), "--floor-port", str(floor_port)),
-        *("--address", LAB_HOST, "--name", "Test lab"),
-        *(["--demo"] if demo else []),
-    ]
-    with (folder.parent / f"{folder.name}.log").open("wb") as log:
-        # Its QR code is drawn in block signs, which a C locale could not print.
-        speaking = {**os.environ, "PYTHONUTF8": "1"}
-        lab = subprocess.Popen(command, stdout=log, stderr=log, env=speaking)
-        try:
-            _await(f"http://127.0.0.1:{floor_port}/static/tokens.css", lab)
-            _await(f"http://127.0.0.1:{host_port}/", lab)
-            yield ServedLab(f"http://127.0.0.1:{host_port}", f"http://{LAB_HOST}:{floor_port}")
-        finally:
-            lab.send_signal(signal.SIGINT)
-            lab.wait(timeout=STARTS_WITHIN_S)
+    lab = ServedLab(folder, demo=demo)
+    try:
+        lab.start()
+        yield lab
+    finally:
+        lab.stop()
 
 
 def _free_port() -> int:
@@ -64,6 +95,10 @@ def _await(url: str, lab: "subprocess.Popen[bytes]") -> None:
         try:
             with urlopen(url):
                 return
+        except HTTPError as answer:
+            # It is open, and wants to know who asks.
+            answer.close()
+            return
         except URLError:
             time.sleep(0.05)
     raise RuntimeError(f"the lab was not open within {STARTS_WITHIN_S} s")

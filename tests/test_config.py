@@ -1,5 +1,6 @@
 import ipaddress
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -16,6 +17,8 @@ def test_says_where_the_lab_can_be_reached() -> None:
     )
 
     assert settings.host_url == "http://127.0.0.1:8770/"
+    assert settings.link_url("abc") == "http://127.0.0.1:8770/enter/abc"
+    assert settings.link_file == Path("/data/link")
     # The token stands behind the #, which a browser sends to nobody.
     assert settings.join_url("abc") == "http://10.1.2.3:8771/#abc"
 
@@ -31,3 +34,31 @@ def test_keeps_a_lab_where_the_platform_keeps_data(monkeypatch: pytest.MonkeyPat
 
 def test_finds_an_address_of_this_machine() -> None:
     assert ipaddress.ip_address(local_address()).version == 4
+
+
+def settings(**changed: Any) -> Settings:
+    facts: dict[str, Any] = {"folder": Path("/data"), "lab_name": "", "machine_name": "Ketterby"}
+    return Settings(**{**facts, "host_port": 8770, "floor_port": 8771, **changed})
+
+
+def test_follows_the_address_of_the_laptop() -> None:
+    found = iter(("10.1.2.3", "10.1.2.9", "10.1.2.9"))
+    moving = settings(find_address=lambda: next(found))
+
+    assert moving.addresses() == ["http://10.1.2.3:8771", "http://ketterby.local:8771"]
+    assert moving.addresses() == ["http://10.1.2.9:8771", "http://ketterby.local:8771"]
+    assert moving.join_url("abc") == "http://10.1.2.9:8771/#abc"
+
+
+def test_keeps_to_an_address_that_was_given() -> None:
+    given = settings(floor_address="Ketterby.local", find_address=lambda: "10.1.2.3")
+
+    assert given.names() == ("127.0.0.1", "localhost", "ketterby.local", "ketterby.local")
+    assert given.addresses() == ["http://ketterby.local:8771"]
+
+
+@pytest.mark.parametrize("name", ["", "-x", "a b", "<script>", "käfer", "x" * 64])
+def test_leaves_out_a_machine_name_that_no_address_can_have(name: str) -> None:
+    odd = settings(floor_address="fd00::7", machine_name=name)
+
+    assert odd.addresses() == ["http://[fd00::7]:8771"]

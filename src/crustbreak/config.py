@@ -1,8 +1,10 @@
 """What can be set from outside, with its defaults."""
 
 import os
+import re
 import socket
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from pathlib import Path
 
 HOST_PORT = 8770
@@ -13,37 +15,11 @@ FLOOR_PORT = 8771
 NOWHERE = ("192.0.2.1", 9)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Settings:
-    """Where the lab is kept and where it can be reached.
+# The laptop's own names for itself.
+LOOPBACK = ("127.0.0.1", "localhost")
 
-    folder:         the data folder.
-    lab_name:       printed on papers.
-    host_port:      the laptop's own page, reachable from the laptop alone.
-    floor_port:     the phones' page, on the local network.
-    floor_address:  the laptop's address on that network.
-    """
-
-    folder: Path
-    lab_name: str
-    host_port: int
-    floor_port: int
-    floor_address: str
-
-    @property
-    def host_url(self) -> str:
-        """The address of the host's page."""
-        return f"http://127.0.0.1:{self.host_port}/"
-
-    def join_url(self, token: str) -> str:
-        """The address by which a phone joins; the token stays on the phone, behind the #."""
-        return f"http://{self.floor_address}:{self.floor_port}/#{token}"
-
-
-def default_folder() -> Path:
-    """Give the data folder of this user, by the platform's custom."""
-    base = os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share"
-    return Path(base) / "crustbreak"
+# One step of a name, as the naming of hosts has it (RFC 1123, section 2.1).
+LABEL = re.compile(r"[a-z0-9](?:[a-z0-9-]{0,61}[a-z0-9])?")
 
 
 def local_address() -> str:
@@ -55,3 +31,71 @@ def local_address() -> str:
             return "127.0.0.1"
         address: str = probe.getsockname()[0]
         return address
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """Where the lab is kept and where it can be reached.
+
+    folder:         the data folder.
+    lab_name:       printed on papers.
+    host_port:      the laptop's own page, reachable from the laptop alone.
+    floor_port:     the phones' page, on the local network.
+    floor_address:  the laptop's address on that network as it was given; empty when it is to be
+                    found, anew each time it is asked, since it may change.
+    find_address:   finds it.
+    machine_name:   what the laptop calls itself.
+    """
+
+    folder: Path
+    lab_name: str
+    host_port: int
+    floor_port: int
+    floor_address: str = ""
+    find_address: Callable[[], str] = local_address
+    machine_name: str = field(default_factory=socket.gethostname)
+
+    @property
+    def host_url(self) -> str:
+        """The address of the host's page."""
+        return f"http://127.0.0.1:{self.host_port}/"
+
+    @property
+    def link_file(self) -> Path:
+        """Where the unused link is kept while the lab is open."""
+        return self.folder / "link"
+
+    def link_url(self, link: str) -> str:
+        """The address by which a browser of this laptop enters."""
+        return f"{self.host_url}enter/{link}"
+
+    def join_url(self, token: str) -> str:
+        """The address by which a phone joins; the token stays on the phone, behind the #."""
+        return f"{self.addresses()[0]}/#{token}"
+
+    def addresses(self) -> list[str]:
+        """The addresses of the phones' page as they are now, the likeliest first."""
+        hosts = dict.fromkeys((self._address().lower(), *self._local_name()))
+        return [f"http://{_in_address(host)}:{self.floor_port}" for host in hosts]
+
+    def names(self) -> tuple[str, ...]:
+        """The hosts by which the phones' page may be asked for, in lower case."""
+        return (*LOOPBACK, self._address().lower(), *self._local_name())
+
+    def _address(self) -> str:
+        return self.floor_address or self.find_address()
+
+    def _local_name(self) -> tuple[str, ...]:
+        # The name that a laptop gives itself on its network (RFC 6762).
+        label = self.machine_name.partition(".")[0].lower()
+        return (f"{label}.local",) if LABEL.fullmatch(label) else ()
+
+
+def _in_address(host: str) -> str:
+    return f"[{host}]" if ":" in host else host
+
+
+def default_folder() -> Path:
+    """Give the data folder of this user, by the platform's custom."""
+    base = os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share"
+    return Path(base) / "crustbreak"

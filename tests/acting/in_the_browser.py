@@ -20,6 +20,12 @@ class SheetToType:
     note: str = ""
 
 
+def enter(laptop: Page, link: str) -> None:
+    """Open the one-time link; the browser is known from then on."""
+    laptop.goto(link)
+    expect(laptop.get_by_role("heading", name="Ask a question")).to_be_visible()
+
+
 def plan(laptop: Page, host: str, coffees: Sequence[str], *, tasters: str, cut_off: str) -> None:
     """Plan a table from today's page."""
     laptop.goto(host)

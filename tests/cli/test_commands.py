@@ -1,3 +1,4 @@
+import socket
 from collections.abc import Callable
 from pathlib import Path
 
@@ -7,10 +8,12 @@ from typer.testing import CliRunner
 
 from crustbreak import __version__
 from crustbreak.cli.commands import announce, build_commands, say_error
+from crustbreak.cli.link_file import NotRunning, write_link
 from crustbreak.config import Settings
 from crustbreak.demo.lab import fill_demo
 from crustbreak.footing.errors import NotNow, Problem
 from crustbreak.ports.lab import Lab
+from crustbreak.services.entering import Links
 from crustbreak.services.viewing import list_tables, view_table
 from crustbreak.wiring import open_lab
 
@@ -20,9 +23,14 @@ class FakeDoors:
 
     def __init__(self) -> None:
         self.served: list[Settings] = []
+        self.kept: list[str] = []
 
-    def __call__(self, lab: Lab, settings: Settings, ready: Callable[[], None]) -> None:
+    def __call__(
+        self, lab: Lab, settings: Settings, links: Links, ready: Callable[[], None]
+    ) -> None:
         self.served.append(settings)
+        self.kept.append(settings.link_file.read_text())
+        assert settings.link_url(links.unused) in self.kept[-1]
         ready()
 
 
@@ -38,7 +46,9 @@ def test_opens_the_demo_lab_and_says_where(tmp_path: Path) -> None:
 
     said = run(doors, "run", "--demo", "--folder", str(tmp_path), "--address", "10.1.2.3")
 
-    assert "http://127.0.0.1:8770/" in said
+    assert f"On this laptop:  {doors.kept[0]}" in said
+    assert "It works once" in said
+    assert f"crustbreak link --folder {tmp_path}" in said
     assert "http://10.1.2.3:8771/#" in said
     # The QR code is drawn in block signs.
     assert "█" in said
@@ -87,7 +97,7 @@ def test_announces_no_phones_where_no_table_waits(
         folder=tmp_path, lab_name="Test lab", host_port=1, floor_port=2, floor_address="10.1.2.3"
     )
     with opened_lab(tmp_path / "lab") as (lab, _):
-        announce(lab, settings)
+        announce(lab, settings, "one-time")
 
     said = capsys.readouterr().out
     assert "Test lab is open." in said
@@ -104,10 +114,27 @@ def test_announces_the_table_that_was_being_tasted_before_a_newer_plan(
         tasted = under_way(lab)
         clock.pass_seconds(60)
         planned(lab)
-        announce(lab, settings)
+        announce(lab, settings, "one-time")
         token = view_table(lab, tasted.id).invitation
 
     assert settings.join_url(token) in capsys.readouterr().out
+
+
+def test_prints_the_link_of_a_lab_that_is_open(tmp_path: Path) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as lab:
+        url = f"http://127.0.0.1:{lab.getsockname()[1]}/enter/abc"
+        write_link(tmp_path / "link", url)
+
+        said = run(FakeDoors(), "link", "--folder", str(tmp_path))
+
+    assert said == f"{url}\n"
+
+
+def test_says_that_no_lab_is_open(tmp_path: Path) -> None:
+    with pytest.raises(NotRunning) as refused:
+        run(FakeDoors(), "link", "--folder", str(tmp_path))
+
+    assert "crustbreak run" in refused.value.hint
 
 
 def test_says_an_error_in_two_lines_and_its_problems(capsys: pytest.CaptureFixture[str]) -> None:

@@ -6,6 +6,7 @@ import pytest
 from in_the_browser import (
     SheetToType,
     decide,
+    enter,
     fill_in,
     hand_in_and_call,
     join,
@@ -34,6 +35,7 @@ def to_type(coffee: RealCoffee) -> SheetToType:
 def run_the_table(
     laptop: Page, phone: Page, lab: ServedLab, sheets: dict[str, SheetToType]
 ) -> dict[str, str]:
+    enter(laptop, lab.link())
     plan(laptop, lab.host, list(sheets), tasters="Odile", cut_off="80,5")
     names = set_by_the_card(laptop)
     join(laptop, phone, "Odile")
@@ -86,6 +88,7 @@ def test_three_phones_taste_at_one_table(
     lab: ServedLab, laptop: BrowserContext, new_phone: Callable[[], BrowserContext]
 ) -> None:
     host_page = laptop.new_page()
+    enter(host_page, lab.link())
     plan(host_page, lab.host, NAMES, tasters="Odile\nAnouk\nBram", cut_off="84")
     names = set_by_the_card(host_page)
     host_page.get_by_role("button", name="First pour, now").click()

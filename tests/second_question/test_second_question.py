@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from at_the_door import floor_client, host_client
 from fastapi.testclient import TestClient
 from twins.evidence import weigh_twins
 from twins.papers import show_twins, twin_note
@@ -12,8 +13,6 @@ from twins.question import TWINS
 
 from crustbreak.ports.kits import Kit
 from crustbreak.ports.lab import Lab
-from crustbreak.web.floor import floor_app
-from crustbreak.web.host import host_app
 from crustbreak.wiring import SHIPPED, open_lab
 
 DATA = Path(__file__).parent / "twins" / "data"
@@ -31,14 +30,13 @@ def lab(tmp_path: Path) -> Iterator[Lab]:
 
 @pytest.fixture
 def host(lab: Lab) -> Iterator[TestClient]:
-    app = host_app(lab, lambda token: f"http://lab.test/#{token}")
-    with TestClient(app, base_url="http://127.0.0.1") as client:
+    with host_client(lab) as client:
         yield client
 
 
 @pytest.fixture
 def floor(lab: Lab) -> Iterator[TestClient]:
-    with TestClient(floor_app(lab), base_url="http://lab.test") as client:
+    with floor_client(lab) as client:
         yield client
 
 
@@ -60,7 +58,7 @@ def plan(host: TestClient) -> str:
 
 def sit(host: TestClient, floor: TestClient, table: str) -> dict[str, str]:
     page = host.get(table).text
-    token = page.split("http://lab.test/#")[1].split("<")[0]
+    token = page.split("http://lab.test:8771/#")[1].split("<")[0]
     seat = floor.post("/join", json={"token": token}).json()["seats"][0]["id"]
     secret = "0" * 32
     floor.post(f"/seats/{seat}", json={"token": token, "secret": secret})

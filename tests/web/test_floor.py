@@ -1,6 +1,7 @@
 from typing import Any
 
 import pytest
+from at_the_door import SETTINGS
 from at_the_table import COFFEES, finish, planned, said, seated, under_way, whole_sheet
 from fastapi import Request
 from fastapi.testclient import TestClient
@@ -90,7 +91,7 @@ def test_gives_the_seat_of_a_secret(lab: Lab) -> None:
     table = planned(lab)
     secret = "a" * 32
     at = take_seat(lab, view_table(lab, table.id).invitation, table.seats[0].id, secret)
-    request = Request({"type": "http", "app": floor_app(lab)})
+    request = Request({"type": "http", "app": floor_app(lab, SETTINGS)})
 
     assert seat_of(device_of(request, f"Bearer {secret}")) == at
     assert lab.hearing.last(at.device) == lab.clock.now()
@@ -285,6 +286,6 @@ def test_says_in_one_shape_that_nothing_is_there(floor: TestClient, path: str) -
 
 
 def test_mounts_nothing_of_the_host(lab: Lab) -> None:
-    paths = {getattr(route, "path", "") for route in floor_app(lab).routes}
+    paths = {getattr(route, "path", "") for route in floor_app(lab, SETTINGS).routes}
 
     assert not any(path.startswith(("/tables", "/plan")) for path in paths)

@@ -1,7 +1,8 @@
 import pytest
 from fastapi.testclient import TestClient
 
-from crustbreak.web.headers import Discreet
+from crustbreak.ports.lab import Lab
+from crustbreak.web.headers import Discreet, floor_headers, floor_policy
 
 
 @pytest.mark.parametrize("path", ["/", "/static/tokens.css", "/nowhere"])
@@ -14,7 +15,9 @@ def test_every_answer_keeps_nothing_and_loads_nothing_from_elsewhere(
     headers = client.get(path).headers
 
     assert headers["cache-control"] == "no-store"
-    assert headers["referrer-policy"] == "no-referrer"
+    # `same-origin` tells others as little, and lets the host's forms say where they come from.
+    assert headers["referrer-policy"] == ("same-origin" if app == "host" else "no-referrer")
+    assert headers["x-content-type-options"] == "nosniff"
     assert "default-src 'self'" in headers["content-security-policy"]
     assert "unsafe" not in headers["content-security-policy"]
     assert "frame-ancestors 'none'" in headers["content-security-policy"]
@@ -30,3 +33,18 @@ def test_a_page_keeps_a_policy_of_its_own() -> None:
 
     assert headers["content-security-policy"] == "default-src 'none'"
     assert headers["cache-control"] == "no-store"
+
+
+def test_the_floor_says_which_lab_it_is_and_what_time_it_has(lab: Lab, floor: TestClient) -> None:
+    headers = floor.get("/static/nothing").headers
+
+    assert headers["crustbreak-lab"] == lab.incarnation == floor_headers(lab)["Crustbreak-Lab"]
+    # The moment at which the tests' clock stands.
+    assert headers["crustbreak-now"] == "2031-03-04T09:30:00.000Z"
+
+
+def test_the_phones_page_may_reach_the_floor_at_another_address(floor: TestClient) -> None:
+    policy = floor.get("/").headers["content-security-policy"]
+
+    assert policy == floor_policy(8771)
+    assert "connect-src 'self' http://*:8771" in policy

@@ -1,4 +1,5 @@
 import pytest
+from at_the_door import SETTINGS, new_links
 from at_the_table import COFFEES, finish, planned, seated, uncovered, under_way
 from fastapi.testclient import TestClient
 
@@ -217,7 +218,7 @@ def test_escapes_hostile_names(host: TestClient, lab: Lab) -> None:
 
 
 def test_mounts_nothing_of_the_floor(lab: Lab) -> None:
-    app = host_app(lab, str)
+    app = host_app(lab, SETTINGS, new_links(lab))
 
     assert not {"/entries", "/sheet", "/join"} & {
         getattr(route, "path", "") for route in app.routes

@@ -2,7 +2,7 @@ import pytest
 from jinja2 import UndefinedError
 
 from crustbreak.footing.errors import NotNow, Problem
-from crustbreak.web.pages import Piece, error_data, fill
+from crustbreak.web.pages import Piece, error_data, fill, say_json, say_page
 
 
 def test_escapes_every_value() -> None:
@@ -38,3 +38,14 @@ def test_says_an_error_in_one_shape() -> None:
 
 def test_a_piece_is_html_and_no_page() -> None:
     assert Piece("<p>").media_type == "text/html"
+
+
+def test_says_an_error_as_each_app_does() -> None:
+    error = NotNow("<b>No.", hint="Wait.")
+
+    page, data = say_page(error), say_json(error)
+
+    assert (page.status_code, page.media_type) == (409, "text/html")
+    assert b"&lt;b&gt;No." in bytes(page.body)
+    assert (data.status_code, data.media_type) == (409, "application/json")
+    assert b'"hint":"Wait."' in bytes(data.body)

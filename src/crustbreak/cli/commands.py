@@ -1,5 +1,6 @@
 """The commands. What they open and fill is handed in, so that no edge knows another."""
 
+import shlex
 from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated
@@ -8,15 +9,17 @@ import segno
 import typer
 
 from crustbreak import __version__
-from crustbreak.config import FLOOR_PORT, HOST_PORT, Settings, default_folder, local_address
+from crustbreak.cli.link_file import link_in, read_link
+from crustbreak.config import FLOOR_PORT, HOST_PORT, Settings, default_folder
 from crustbreak.footing.errors import CrustbreakError
 from crustbreak.ports.lab import Lab
 from crustbreak.services.deciding import memo_of
+from crustbreak.services.entering import Links
 from crustbreak.services.running import look_at
 from crustbreak.services.viewing import list_tables, view_table
 from crustbreak.wiring import open_lab
 
-Serve = Callable[[Lab, Settings, Callable[[], None]], None]
+Serve = Callable[[Lab, Settings, Links, Callable[[], None]], None]
 
 # Where a phone may be needed, the most pressing first.
 JOINED = ("under way", "set", "planned")
@@ -45,18 +48,27 @@ def build_commands(*, serve: Serve, fill_demo: Callable[[Lab], None]) -> typer.T
         ] = None,
     ) -> None:
         """Open the lab: the host's page on this laptop, the phones' page on its network."""
-        base = folder or default_folder()
         settings = Settings(
-            folder=base / "demo" if demo and folder is None else base,
+            folder=_folder(folder, demo=demo),
             lab_name=DEMO_NAME if demo else name,
             host_port=host_port,
             floor_port=floor_port,
-            floor_address=address or local_address(),
+            floor_address=address or "",
         )
         with open_lab(settings.folder, name=settings.lab_name) as lab:
             if demo and not list_tables(lab):
                 fill_demo(lab)
-            serve(lab, settings, lambda: announce(lab, settings))
+            with link_in(settings.link_file) as keep:
+                links = Links(lab.dice.secret, lambda link: keep(settings.link_url(link)))
+                serve(lab, settings, links, lambda: announce(lab, settings, links.unused))
+
+    @app.command()
+    def link(
+        folder: Annotated[Path | None, typer.Option(help="Where the lab is kept.")] = None,
+        demo: Annotated[bool, typer.Option(help="The link of the invented lab.")] = False,
+    ) -> None:
+        """Print the link by which one more browser on this laptop enters the running lab."""
+        typer.echo(read_link(_folder(folder, demo=demo) / "link"))
 
     @app.command()
     def memo(
@@ -76,9 +88,23 @@ def build_commands(*, serve: Serve, fill_demo: Callable[[Lab], None]) -> typer.T
     return app
 
 
-def announce(lab: Lab, settings: Settings) -> None:
-    """Say where the lab is open, with a QR code for the table that waits for phones."""
-    typer.echo(f"\n{settings.lab_name} is open.\n\n  On this laptop:  {settings.host_url}")
+def _folder(folder: Path | None, *, demo: bool) -> Path:
+    if folder is not None:
+        return folder
+    return default_folder() / "demo" if demo else default_folder()
+
+
+def announce(lab: Lab, settings: Settings, link: str) -> None:
+    """Say where the lab is open, with a QR code for the table that waits for phones.
+
+    Args:  link: by which a browser of this laptop enters.
+    """
+    typer.echo(f"\n{settings.lab_name} is open.\n\n  On this laptop:  {settings.link_url(link)}")
+    typer.echo(
+        "  (It works once, and this browser is then known. For another: "
+        f"{_link_command(settings.folder)}.\n"
+        f"  A browser that has entered before opens {settings.host_url})\n"
+    )
     standing = [(flight, table) for table, flight in list_tables(lab)]
     # A table that was being tasted when the lab was stopped comes before one that is planned.
     waiting = [table for wanted in JOINED for flight, table in standing if flight == wanted]
@@ -87,6 +113,12 @@ def announce(lab: Lab, settings: Settings) -> None:
         typer.echo(f"  For the phones:  {url}\n  ({waiting[0].occasion or 'the newest table'})\n")
         segno.make(url, error="m").terminal(compact=True)
     typer.echo("\nHot water: one person pours. Stop the lab with Ctrl+C; nothing is lost.\n")
+
+
+def _link_command(folder: Path) -> str:
+    if folder == default_folder():
+        return "crustbreak link"
+    return f"crustbreak link --folder {shlex.quote(str(folder))}"
 
 
 def say_error(error: CrustbreakError) -> None:

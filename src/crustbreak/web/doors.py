@@ -9,6 +9,7 @@ from fastapi import FastAPI
 from crustbreak.config import Settings
 from crustbreak.footing.errors import CrustbreakError
 from crustbreak.ports.lab import Lab
+from crustbreak.services.entering import Links
 from crustbreak.web.floor import floor_app
 from crustbreak.web.host import host_app
 
@@ -20,10 +21,10 @@ class PortTaken(CrustbreakError):
     """Something else listens where the lab wants to."""
 
 
-def open_doors(lab: Lab, settings: Settings, announce: Callable[[], None]) -> None:
+def open_doors(lab: Lab, settings: Settings, links: Links, announce: Callable[[], None]) -> None:
     """Serve both apps until stopped; `announce` is called once both listen."""
-    host = _server(host_app(lab, settings.join_url), "127.0.0.1", settings.host_port)
-    floor = _server(floor_app(lab), "0.0.0.0", settings.floor_port)
+    host = _server(host_app(lab, settings, links), "127.0.0.1", settings.host_port)
+    floor = _server(floor_app(lab, settings), "0.0.0.0", settings.floor_port)
     asyncio.run(_serve((host, floor), announce))
 
 
@@ -37,6 +38,9 @@ def _server(app: FastAPI, address: str, port: int) -> uvicorn.Server:
             access_log=False,
             # An answer need not tell which server gave it.
             server_header=False,
+            # Nothing stands in front of the lab: who asks says nothing about from where.
+            proxy_headers=False,
+            ws="none",
             timeout_graceful_shutdown=STOP_WITHIN_S,
         )
     )

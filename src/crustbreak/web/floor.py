@@ -9,9 +9,9 @@ from fastapi.responses import HTMLResponse, JSONResponse, StreamingResponse
 from fastapi.staticfiles import StaticFiles
 from pydantic import BaseModel, Field
 from starlette.exceptions import HTTPException
-from starlette.middleware.gzip import GZipMiddleware
 
 from crustbreak import __version__
+from crustbreak.config import Settings
 from crustbreak.footing.errors import CrustbreakError, NotThere, NotYours
 from crustbreak.ports.hearing import Check
 from crustbreak.ports.lab import Lab
@@ -37,7 +37,7 @@ from crustbreak.web.floor_data import (
     state_data,
     uncovered_data,
 )
-from crustbreak.web.headers import Discreet
+from crustbreak.web.guarded import guard_floor
 from crustbreak.web.pages import STATIC, error_data, fill
 from crustbreak.web.stream import Streams
 
@@ -118,16 +118,12 @@ AtSeat = Annotated[Seated, Depends(seat_of)]
 AtHelp = Annotated[Helping, Depends(help_of)]
 
 
-def floor_app(lab: Lab, addresses: Callable[[], Sequence[str]] = tuple) -> FastAPI:
-    """Build the app for the phones.
-
-    Args:  addresses: gives the origins at which the lab can be reached now.
-    """
+def floor_app(lab: Lab, settings: Settings) -> FastAPI:
+    """Build the app for the phones."""
+    addresses = settings.addresses
     app = FastAPI(title="Crustbreak floor", version=__version__, openapi_url=None)
     app.state.lab = lab
-    app.add_middleware(Discreet)
-    # The phone's page is some thirty small files, over a Wi-Fi that is often bad.
-    app.add_middleware(GZipMiddleware, minimum_size=500)
+    guard_floor(app, lab, settings)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     app.add_exception_handler(CrustbreakError, _say)
     app.add_exception_handler(RequestValidationError, _say_shape)

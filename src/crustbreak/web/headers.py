@@ -1,7 +1,12 @@
 """What every answer says of itself: keep nothing, load nothing from elsewhere."""
 
+from collections.abc import Callable, Mapping
+
 from starlette.datastructures import MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from crustbreak.footing.units import utc_text
+from crustbreak.ports.lab import Lab
 
 POLICY = "default-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
 
@@ -11,12 +16,46 @@ HEADERS = {
     "X-Content-Type-Options": "nosniff",
 }
 
+# With `no-referrer` a browser sends a form with `Origin: null`, and a form of the host's own
+# page could not be told from a foreign one. `same-origin` tells nobody else either.
+HOST_HEADERS = {**HEADERS, "Referrer-Policy": "same-origin"}
+
+
+def floor_policy(port: int) -> str:
+    """Give the policy of the phones' page.
+
+    The laptop's address may change while a phone has the page of the old one open: its marks
+    then go to the new address, which nobody knows beforehand. The port stays.
+    """
+    return f"{POLICY}; connect-src 'self' http://*:{port}"
+
+
+def floor_headers(lab: Lab) -> Mapping[str, str]:
+    """Give the headers of the floor: with which lab this is, and what time it has."""
+    return {
+        **HEADERS,
+        "Crustbreak-Lab": lab.incarnation,
+        "Crustbreak-Now": utc_text(lab.clock.now()),
+    }
+
 
 class Discreet:
     """Adds the headers to every answer; a page that brings a policy of its own keeps it."""
 
-    def __init__(self, app: ASGIApp) -> None:
+    def __init__(
+        self,
+        app: ASGIApp,
+        *,
+        headers: Callable[[], Mapping[str, str]] = lambda: HEADERS,
+        policy: str = POLICY,
+    ) -> None:
+        """Wrap an app.
+
+        Args:  headers: asked for every answer. policy: of pages without one of their own.
+        """
         self.app = app
+        self.headers = headers
+        self.policy = policy
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass the request on and mark the answer."""
@@ -27,8 +66,8 @@ class Discreet:
         async def send_marked(message: Message) -> None:
             if message["type"] == "http.response.start":
                 headers = MutableHeaders(scope=message)
-                headers.setdefault("Content-Security-Policy", POLICY)
-                for name, value in HEADERS.items():
+                headers.setdefault("Content-Security-Policy", self.policy)
+                for name, value in self.headers().items():
                     headers[name] = value
             await send(message)
 

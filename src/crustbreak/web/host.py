@@ -8,15 +8,16 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from fastapi.staticfiles import StaticFiles
 from starlette.concurrency import run_in_threadpool
-from starlette.datastructures import FormData
 from starlette.exceptions import HTTPException
 
 from crustbreak import __version__
+from crustbreak.config import Settings
 from crustbreak.domain.records.tables import Table
 from crustbreak.footing.errors import CrustbreakError, NotThere, Unacceptable
 from crustbreak.ports.lab import Lab
 from crustbreak.reports.documents import evidence_style, paper_policy
 from crustbreak.services.deciding import decide, memo_of
+from crustbreak.services.entering import Links
 from crustbreak.services.keys import open_key_to_set
 from crustbreak.services.planning import plan_table
 from crustbreak.services.running import (
@@ -29,7 +30,8 @@ from crustbreak.services.running import (
     undo_tap,
 )
 from crustbreak.services.viewing import list_tables, view_table
-from crustbreak.web.headers import Discreet
+from crustbreak.web.entering import let_in
+from crustbreak.web.guarded import guard_host
 from crustbreak.web.host_forms import blank_plan, blank_verdict, read_plan
 from crustbreak.web.host_view import deciding_view, table_view, today_view
 from crustbreak.web.pages import STATIC, Piece, error_data, fill
@@ -44,17 +46,23 @@ TAPS: dict[str, Callable[[Lab, Table], None]] = {
 }
 
 
-def host_app(lab: Lab, join_url: Callable[[str], str]) -> FastAPI:
+def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
     """Build the host's app.
 
-    Args:  join_url: an invitation's token to the address that a phone opens.
+    Args:  links: by which a browser enters.
     """
+    join_url = settings.join_url
     app = FastAPI(title="Crustbreak host", version=__version__, openapi_url=None)
-    app.add_middleware(Discreet)
+    guard_host(app, lab, settings)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     app.add_exception_handler(CrustbreakError, _say)
     app.add_exception_handler(HTTPException, _say_http)
     app.add_exception_handler(RequestValidationError, _say_shape)
+
+    # No page: it only leads on to one.
+    @app.get("/enter/{link}", response_class=RedirectResponse)
+    def enter(link: str) -> Response:
+        return let_in(lab, links, link, settings.host_port)
 
     @app.get("/", response_class=HTMLResponse)
     def today() -> HTMLResponse:
@@ -70,7 +78,7 @@ def host_app(lab: Lab, join_url: Callable[[str], str]) -> FastAPI:
 
     @app.post("/plan/{question_id}")
     async def plan(question_id: str, request: Request) -> Response:
-        typed = _texts(await request.form())
+        typed = await _texts(request)
         return await _off_loop(_plan, lab, question_id, typed)
 
     @app.get("/tables/{table_id}", response_class=HTMLResponse)
@@ -108,7 +116,7 @@ def host_app(lab: Lab, join_url: Callable[[str], str]) -> FastAPI:
 
     @app.post("/tables/{table_id}/verdict")
     async def verdict(table_id: str, request: Request) -> Response:
-        typed = _texts(await request.form())
+        typed = await _texts(request)
         return await _off_loop(_decide, lab, table_id, typed)
 
     @app.get("/tables/{table_id}/memo", response_class=HTMLResponse)
@@ -154,13 +162,15 @@ def _decide(lab: Lab, table_id: str, typed: dict[str, str]) -> Response:
     return _to(f"/tables/{table_id}")
 
 
-def _texts(form: FormData) -> dict[str, str]:
+async def _texts(request: Request) -> dict[str, str]:
+    # A file that came along is in nobody's form, and is let go with it.
+    async with request.form() as form:
+        return {_whole(name): _whole(text) for name, text in form.items() if isinstance(text, str)}
+
+
+def _whole(text: str) -> str:
     # A form in a charset of its own can carry half a sign, which no page could show again.
-    return {
-        name: value.encode("utf-8", "replace").decode("utf-8")
-        for name, value in form.items()
-        if isinstance(value, str)
-    }
+    return text.encode("utf-8", "replace").decode("utf-8")
 
 
 def _to(path: str) -> RedirectResponse:

@@ -5,7 +5,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from fastapi.responses import HTMLResponse
+from fastapi.responses import HTMLResponse, JSONResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from crustbreak.footing.errors import CrustbreakError
@@ -57,3 +57,13 @@ def error_data(error: CrustbreakError) -> dict[str, Any]:
             for problem in error.problems
         ],
     }
+
+
+def say_page(error: CrustbreakError) -> HTMLResponse:
+    """Say an error as the host's page."""
+    return HTMLResponse(fill("error.html", error_data(error)), status_code=error.status)
+
+
+def say_json(error: CrustbreakError) -> JSONResponse:
+    """Say an error in the floor's one shape."""
+    return JSONResponse({"error": error_data(error)}, status_code=error.status)
