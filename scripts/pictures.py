@@ -68,7 +68,7 @@ def phone_parts(host: Page, phone: Page, lab: ServedLab) -> None:
     phone.goto(lab.floor)
     take(phone, "phone-stranger")
     phone.goto("about:blank")
-    phone.goto(host.locator(".address").inner_text())
+    phone.goto(host.locator(".address").text_content() or "")
     phone.get_by_role("button", name="Ines").wait_for()
     take(phone, "phone-join")
     join(host, phone, "Ines")

@@ -62,3 +62,7 @@ def test_leaves_out_a_machine_name_that_no_address_can_have(name: str) -> None:
     odd = settings(floor_address="fd00::7", machine_name=name)
 
     assert odd.addresses() == ["http://[fd00::7]:8771"]
+
+
+def test_tells_where_somebody_tastes_on_the_laptop_itself() -> None:
+    assert settings(floor_address="lab.test").here_url("abc") == "http://127.0.0.1:8771/#abc"

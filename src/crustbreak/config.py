@@ -73,6 +73,10 @@ class Settings:
         """The address by which a phone joins; the token stays on the phone, behind the #."""
         return f"{self.addresses()[0]}/#{token}"
 
+    def here_url(self, token: str) -> str:
+        """The address by which somebody tastes on the laptop itself."""
+        return f"http://127.0.0.1:{self.floor_port}/#{token}"
+
     def addresses(self) -> list[str]:
         """The addresses of the phones' page as they are now, the likeliest first."""
         hosts = dict.fromkeys((self._address().lower(), *self._local_name()))

@@ -51,7 +51,7 @@ def set_by_the_card(laptop: Page) -> dict[str, str]:
 
 def join(laptop: Page, phone: Page, taster: str) -> None:
     """Open the address of the QR code on the phone and take a seat."""
-    phone.goto(laptop.locator(".address").inner_text())
+    phone.goto(laptop.locator(".address").text_content() or "")
     phone.get_by_role("button", name=taster).click()
     phone.get_by_role("button", name=f"Sit down as {taster}").click()
     expect(phone.locator(".step")).to_be_visible()

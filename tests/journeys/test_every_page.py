@@ -151,7 +151,7 @@ def test_every_part_of_the_phones_page(
     page.goto(lab.floor)
     inspect(page)
     page.goto("about:blank")
-    page.goto(host_page.locator(".address").inner_text())
+    page.goto(host_page.locator(".address").text_content() or "")
     expect(page.get_by_role("button", name="Ines")).to_be_visible()
     inspect(page)
     join(host_page, page, "Ines")

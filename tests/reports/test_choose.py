@@ -103,6 +103,28 @@ def record(**changed: Any) -> dict[str, Any]:
     }
 
 
+def test_the_memo_says_who_was_left_out_let_in_and_refused() -> None:
+    at = "2031-03-04T09:30:00.000Z"
+    left_out = {
+        "late": 0,
+        "set_aside": 0,
+        "refused": 2,
+        "seats": [{"taster": "Bram", "reason": "Went home."}],
+    }
+    more = {
+        "left_out": left_out,
+        "admitted": [{"taster": "Anouk", "reason": "No Wi-Fi.", "at": at}],
+        "earlier_verdicts": [{"at": at, "by": "Piet", "digest": "0123456789abcdef"}],
+    }
+
+    memo = choice_memo({**record(), **more})
+
+    assert "2 of a device that the host did not recognise" in memo
+    assert "Left out: Bram. Reason: Went home." in memo
+    assert "Let in on 4 March 2031, 09:30 UTC: marks of Anouk" in memo
+    assert "Piet on 4 March 2031, 09:30 UTC, record 0123 4567" in memo
+
+
 def test_the_same_record_gives_the_same_bytes() -> None:
     assert choice_memo(record()) == choice_memo(record())
 

@@ -24,6 +24,7 @@ from crustbreak.web.host_seats import (
     say_check,
     say_device,
     say_seat,
+    say_tried,
     seat_view,
     spaced,
 )
@@ -83,6 +84,22 @@ def test_says_what_a_device_found_only_when_something_is_wrong() -> None:
         "keeps nothing by itself: paper beside it; hears of changes late; "
         "slow Wi-Fi, 2500 ms an answer"
     )
+
+
+def test_says_whether_a_phone_was_tried_before_the_grinding(lab: Lab) -> None:
+    table = planned(lab)
+    at = seated(lab, table)
+    sayings = [say_tried(view_table(lab, table.id))]
+    for keeps in (True, False):
+        check = Check(keeps=keeps, streams=True, round_trip_ms=20, offset_ms=0)
+        lab.hearing.note(at.device, check)
+        sayings.append(say_tried(view_table(lab, table.id)))
+
+    assert [saying.split(".")[0].split(":")[0] for saying in sayings] == [
+        "No phone has been tried yet",
+        "A phone was tried",
+        "A phone was tried and is not all right",
+    ]
 
 
 def test_gives_a_seat_what_can_be_done_about_it(lab: Lab, clock: StandingClock) -> None:

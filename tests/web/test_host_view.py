@@ -2,6 +2,7 @@ from dataclasses import replace
 from xml.etree import ElementTree as ET
 
 import pytest
+from at_the_door import SETTINGS
 from at_the_table import (
     COFFEES,
     StandingClock,
@@ -96,9 +97,12 @@ def test_rings_the_bowl_that_is_next(lab: Lab) -> None:
 def test_gives_the_running_table_with_its_way_in(lab: Lab) -> None:
     table = under_way(lab)
 
-    view = table_view(lab, view_table(lab, table.id), lambda token: f"http://lab.test/#{token}")
+    view = table_view(lab, view_table(lab, table.id), SETTINGS)
 
-    assert view["join_url"].startswith("http://lab.test/#")
+    token = lab.books.read(lambda books: books.invitation(table.id))
+    assert view["join_url"] == f"http://lab.test:8771/#{token}"
+    assert view["here_url"] == f"http://127.0.0.1:8771/#{token}"
+    assert len(view["code"]) == len("K7Q 2MV")
     assert view["since_s"] == 0
     # Four minutes: the protocol's steep, [S1].
     assert view["break_due"] == "4:00"

@@ -16,7 +16,11 @@ def choice_memo(record: Mapping[str, Any]) -> str:
     """Write the decision memo from a verdict's kept record, and from nothing else."""
     said = record["verdict"]["words"]
     facts = {
+        # What a record of the first version did not tell had not happened then.
+        "admitted": [],
+        "earlier_verdicts": [],
         **record,
+        "left_out": {"seats": [], "refused": 0, **record["left_out"]},
         **_facts(record["evidence"]),
         "finding": say_finding(said),
     }

@@ -81,11 +81,17 @@ def decide(
     return verdict
 
 
-def memo_of(lab: Lab, table: Table) -> str:
-    """Give the document of a table's verdict, made from the kept record alone."""
-    verdict = lab.books.read(lambda books: books.verdict(table.id))
-    if verdict is None:
+def memo_of(lab: Lab, table: Table, *, nth: int = 0) -> str:
+    """Give the document of a table's verdict, made from the kept record alone.
+
+    Args:  nth: which verdict, the first is 1; 0 is the latest.
+    """
+    verdicts = lab.books.read(lambda books: books.verdicts(table.id))
+    if not verdicts:
         raise NotThere("This table has no verdict yet.", hint="Decide it first.")
+    if nth > len(verdicts):
+        raise NotThere(f"This table has {len(verdicts)} verdict(s).", hint="Go back to the table.")
+    verdict = verdicts[nth - 1]
     record = read_record(verdict.record, verdict.digest)
     return lab.kit(table.question).memo({**record, "digest": verdict.digest})
 
@@ -104,6 +110,7 @@ def _facts(lab: Lab, table: Table, state: TableState, books: Reading) -> dict[st
     sheet = lab.sheet(table.sheet)
     acts = books.events(table.id)
     tasters = [seat.taster for seat in table.seats]
+    named = {seat.id: seat.taster for seat in table.seats}
     return {
         "engine": __version__,
         "lab": lab.name,
@@ -113,7 +120,7 @@ def _facts(lab: Lab, table: Table, state: TableState, books: Reading) -> dict[st
             "id": table.id,
             "occasion": table.occasion,
             "planned_at": table.planned_at,
-            "tasters": tasters,
+            "tasters": [seat.taster for seat in table.seats if _counts(state, seat.id)],
             "setter": table.setter,
             "setter_tasted": as_compared(table.setter) in {as_compared(name) for name in tasters},
             "key_opened_at": [act.at for act in acts if act.kind == "key opened"],
@@ -130,8 +137,27 @@ def _facts(lab: Lab, table: Table, state: TableState, books: Reading) -> dict[st
         "left_out": {
             "late": len(out_of_evidence(books.entries(table.id), acts, state)),
             "set_aside": len(books.set_asides(table.id)),
+            "refused": sum(seat.refused for seat in state.seats.values()),
+            "seats": [
+                {"taster": named[seat_id], "reason": view.left_out}
+                for seat_id, view in state.seats.items()
+                if not _counts(state, seat_id)
+            ],
         },
+        "admitted": [
+            {"taster": named[act.seat_id or ""], "reason": act.detail, "at": act.at}
+            for act in acts
+            if act.kind == "admitted"
+        ],
+        "earlier_verdicts": [
+            {"at": each.decided_at, "by": each.decided_by, "digest": each.digest}
+            for each in books.verdicts(table.id)
+        ],
     }
+
+
+def _counts(state: TableState, seat_id: str) -> bool:
+    return state.seats[seat_id].left_out is None
 
 
 def _seconds_between(state: TableState) -> float | None:

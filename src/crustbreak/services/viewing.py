@@ -7,6 +7,7 @@ from datetime import datetime
 
 from crustbreak.analysis.frames import Frame, frame_table
 from crustbreak.domain.records.tables import Seat, Table
+from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.domain.table.blinding import Role, may_see_totals
 from crustbreak.domain.table.door_codes import JOINING_STATES, paper_code
 from crustbreak.domain.table.entries import Entry, Event
@@ -73,6 +74,7 @@ class HostView:
     replaced_at: when that code was last replaced after wrong guesses, or None.
     leave:       an open pass for a helper, or None.
     admissions:  acts by which late marks were let in.
+    verdicts:    all that were given, the first first.
     now:         the moment for which this holds.
     """
 
@@ -88,6 +90,7 @@ class HostView:
     set_aside: int
     water: bool
     admissions: tuple[Event, ...]
+    verdicts: tuple[Verdict, ...]
     now: datetime
 
 
@@ -115,6 +118,7 @@ def view_table(lab: Lab, table_id: str) -> HostView:
             set_aside=len(books.set_asides(table.id)),
             water=any(act.kind == "poured" for act in acts),
             admissions=tuple(act for act in acts if act.kind == "admitted"),
+            verdicts=books.verdicts(table.id),
             now=now,
         )
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Annotated
 
-from fastapi import FastAPI, Form, Request
+from fastapi import FastAPI, Form, Query, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from fastapi.staticfiles import StaticFiles
@@ -33,6 +33,7 @@ from crustbreak.services.viewing import list_tables, view_table
 from crustbreak.web.entering import let_in
 from crustbreak.web.guarded import guard_host
 from crustbreak.web.host_forms import blank_plan, blank_verdict, read_plan
+from crustbreak.web.host_seating import add_seating
 from crustbreak.web.host_view import deciding_view, table_view, today_view
 from crustbreak.web.pages import STATIC, Piece, error_data, fill
 
@@ -51,7 +52,6 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
 
     Args:  links: by which a browser enters.
     """
-    join_url = settings.join_url
     app = FastAPI(title="Crustbreak host", version=__version__, openapi_url=None)
     guard_host(app, lab, settings)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
@@ -86,11 +86,11 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
         view = view_table(lab, table_id)
         if view.state.flight in ("uncovered", "decided"):
             return HTMLResponse(fill("decide.html", deciding_view(lab, view, blank_verdict())))
-        return HTMLResponse(fill("table.html", table_view(lab, view, join_url)))
+        return HTMLResponse(fill("table.html", table_view(lab, view, settings)))
 
     @app.get("/tables/{table_id}/live", response_class=Piece)
     def live(table_id: str) -> Piece:
-        return Piece(fill("live.html", table_view(lab, view_table(lab, table_id), join_url)))
+        return Piece(fill("live.html", table_view(lab, view_table(lab, table_id), settings)))
 
     # A look at the key is written down, so it is asked for and not merely addressed.
     @app.post("/tables/{table_id}/card", response_class=HTMLResponse)
@@ -120,9 +120,12 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
         return await _off_loop(_decide, lab, table_id, typed)
 
     @app.get("/tables/{table_id}/memo", response_class=HTMLResponse)
-    def memo(table_id: str) -> HTMLResponse:
+    def memo(table_id: str, verdict: Annotated[int, Query(ge=0)] = 0) -> HTMLResponse:
         at, _ = look_at(lab, table_id)
-        return HTMLResponse(memo_of(lab, at), headers={"Content-Security-Policy": paper_policy()})
+        paper = memo_of(lab, at, nth=verdict)
+        return HTMLResponse(paper, headers={"Content-Security-Policy": paper_policy()})
+
+    add_seating(app, lab)
 
     return app
 

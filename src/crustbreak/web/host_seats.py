@@ -110,6 +110,20 @@ def say_check(check: Check | None) -> str:
     return "; ".join(said for said, holds in faults if holds)
 
 
+def say_tried(view: HostView) -> str:
+    """Say whether a phone was tried before the grinding, and what it found."""
+    devices = [each for line in view.seats for each in line.devices if each.check]
+    if not devices:
+        return (
+            "No phone has been tried yet. Try one before you grind: once the water is on, the "
+            "coffee does not wait for the Wi-Fi."
+        )
+    faults = [said for said in (say_check(each.check) for each in devices) if said]
+    if not faults:
+        return "A phone was tried: it keeps marks, and the lab hears it."
+    return f"A phone was tried and is not all right: {'; '.join(dict.fromkeys(faults))}."
+
+
 def pass_view(leave: Pass | None, join_url: Callable[[str], str]) -> dict[str, Any] | None:
     """Give an open pass as a code to be typed and one to be scanned."""
     if leave is None:

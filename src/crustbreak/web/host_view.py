@@ -1,17 +1,25 @@
 """What the host's pages say, as sentences and pictures."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from markupsafe import Markup
 
+from crustbreak.config import Settings
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.table.states import CupState, FlightState
 from crustbreak.footing.units import clock
 from crustbreak.ports.lab import Lab
 from crustbreak.services.deciding import show_evidence, subjects_to_decide, verdict_of
 from crustbreak.services.viewing import HostView
-from crustbreak.web.host_seats import draw_qr, pass_view, say_device, seat_view, spaced
+from crustbreak.web.host_seats import (
+    draw_qr,
+    pass_view,
+    say_device,
+    say_tried,
+    seat_view,
+    spaced,
+)
 
 # A bowl's state as drawn, and as said under it. Nothing is claimed that was not tapped.
 DRAWN: dict[CupState, tuple[str, str]] = {
@@ -62,8 +70,9 @@ def say_words(words: dict[str, str]) -> str:
     return ", ".join(f"{subject}: {word}" for subject, word in words.items())
 
 
-def table_view(lab: Lab, view: HostView, join_url: Callable[[str], str]) -> dict[str, Any]:
+def table_view(lab: Lab, view: HostView, settings: Settings) -> dict[str, Any]:
     """Give a running table: what is next, the picture, the seats, the way in."""
+    join_url = settings.join_url
     url = join_url(view.invitation)
     poured_at = view.state.poured_at
     return {
@@ -76,10 +85,12 @@ def table_view(lab: Lab, view: HostView, join_url: Callable[[str], str]) -> dict
         "seats": [seat_view(line, view, join_url) for line in view.seats],
         "helpers": [say_device(each, view.now) for each in view.helpers],
         "helper_pass": pass_view(view.leave, join_url),
-        "is_checked": any(each.check for line in view.seats for each in line.devices),
+        "tried": say_tried(view),
         "since_s": int((view.now - poured_at).total_seconds()) if poured_at else None,
         "break_due": clock(view.table.recipe.steep_s),
         "join_url": url,
+        "floor_url": settings.addresses()[0],
+        "here_url": settings.here_url(view.invitation),
         "qr": draw_qr(url),
         "code": spaced(view.code) if view.code else "",
         "asks": lab.kit(view.table.question).question.asks,
@@ -136,13 +147,19 @@ def _taps_first_bowl(view: HostView) -> bool:
 def deciding_view(lab: Lab, view: HostView, form: dict[str, Any]) -> dict[str, Any]:
     """Give a table whose codes have names: evidence, and the verdict or the form for it."""
     words = verdict_of(lab, view.table)
+    is_decided = view.state.flight == FlightState.DECIDED
     return {
         "table": view.table,
+        "seats": [line for line in view.seats if line.admissible or line.view.left_out],
+        "admissions": view.admissions,
+        "tasters": {line.seat.id: line.seat.taster for line in view.seats},
+        "earlier": "" if is_decided else say_words(words),
+        "nth": range(1, len(view.verdicts) + 1),
         "title": title_of(view.table),
         "question": lab.kit(view.table.question).question,
         "evidence": Markup(show_evidence(lab, view.table)),
         "subjects": subjects_to_decide(lab, view.table),
-        "verdict": words,
+        "verdict": words if is_decided else {},
         "said": say_words(words),
         "form": form,
     }

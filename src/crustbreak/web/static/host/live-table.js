@@ -3,17 +3,21 @@
 // It fetches the same piece of HTML that the page came with. When what can be done changes (the
 // state of the table, a tap), the whole page is loaded again, since the keys change with it.
 
+// How many marks somebody has is not worth a ring of the bell: it is asked for now and then.
 const EVERY_MS = 2000;
-const DECIDES = ["flight", "poured", "broken"];
+const DECIDES = ["flight", "poured", "broken", "seats"];
 
 class LiveTable extends HTMLElement {
   connectedCallback() {
     this.timer = setInterval(() => this.look(), EVERY_MS);
     document.addEventListener("visibilitychange", this.onShow = () => this.look());
+    this.ring = new EventSource(this.dataset.stream);
+    this.ring.addEventListener("look", () => this.look());
   }
 
   disconnectedCallback() {
     clearInterval(this.timer);
+    this.ring.close();
     document.removeEventListener("visibilitychange", this.onShow);
   }
 
@@ -38,9 +42,10 @@ class LiveTable extends HTMLElement {
     const next = fresh.content.querySelector(".stand");
     if (!next) return;
     this.owes ||= DECIDES.some((name) => now.dataset[name] !== next.dataset[name]);
-    // Somebody may be typing why a table is given up: what is typed is never lost, and the page
-    // is loaded again once it is gone.
-    if (this.owes && !document.querySelector(".give-up input")?.value) location.reload();
+    // Somebody may be typing a reason: what is typed is never lost, and the page is loaded again
+    // once it is gone.
+    const typed = [...document.querySelectorAll("input[name=reason]")].some(({ value }) => value);
+    if (this.owes && !typed) location.reload();
     if (now.outerHTML !== next.outerHTML) now.replaceWith(next);
   }
 }
