@@ -9,6 +9,7 @@ import {
   fold,
   inOrder,
   valuesOf,
+  whereIs,
 } from "../../../src/crustbreak/web/static/phone/marks.js";
 
 const CELL = { place: "a", cup: null, line: "flavor", round: "hot" };
@@ -95,4 +96,12 @@ test("a mark made after the hand-in does not count, whenever it came", () => {
   ]);
 
   assert.equal(marks.get(cellOf(CELL)), 8);
+});
+
+test("a coffee tells how much of it is on this phone only", () => {
+  const kept = { answer: { word: "kept" } };
+  const entries = [entry(1, kept), entry(2), entry(3, { place: "b" })];
+
+  assert.deepEqual(whereIs(entries, "a"), { phone: 1, all: 2 });
+  assert.deepEqual(whereIs(entries, "c"), { phone: 0, all: 0 });
 });

@@ -5,7 +5,7 @@ import { fold } from "../../../src/crustbreak/web/static/phone/marks.js";
 import { Outbox } from "../../../src/crustbreak/web/static/phone/outbox.js";
 import { Tray } from "../../../src/crustbreak/web/static/phone/tray.js";
 
-const SEAT = { table: "t1", grip: 1 };
+const SEAT = { key: "t1/s1", grip: 1 };
 const MARK = { place: "a", line: "flavor", round: "hot", value: 8 };
 
 // Stores as a phone does, or refuses when told to.
@@ -23,8 +23,8 @@ class FakeShelf {
     return entries.map((_, index) => first + index);
   }
 
-  async put(entry) {
-    this.kept.set(entry.id, { ...entry });
+  async put(...entries) {
+    entries.forEach((entry) => this.kept.set(entry.id, { ...entry }));
   }
 
   async entries() {
@@ -178,7 +178,7 @@ test("an entry set aside keeps its rule and remedy and is not sent again", async
   await outbox.nudge();
 
   assert.equal(lab.batches.length, 1);
-  assert.deepEqual((await shelf.entries())[0].answer, aside);
+  assert.deepEqual((await shelf.entries())[0].answer, { ...aside, lab: undefined });
 });
 
 test("a reload finds what was stored and sends what was not answered", async () => {
@@ -205,7 +205,7 @@ test("the lab's own list answers for entries here, and numbers go on above it", 
   const [mine] = outbox.entries;
 
   outbox.merge([
-    { ...mine, table: undefined, answer: undefined },
+    { ...mine, held: undefined, answer: undefined },
     { ...mine, id: "f".repeat(32), no: 7, value: 9 },
   ]);
   await outbox.record([{ ...MARK, value: 6 }]);
@@ -294,4 +294,60 @@ test("what the lab took as late stays late after a reload", () => {
 
   assert.equal(outbox.counts.late, 1);
   assert.equal("word" in outbox.entries[0], false);
+});
+
+test("a lab put back to an earlier copy is told everything again, with the numbers as they were", async () => {
+  const { outbox, lab } = setUp();
+  await outbox.record([MARK, { ...MARK, value: 7 }]);
+  await settle();
+
+  outbox.restart({ ...SEAT, incarnation: "second" });
+  await outbox.nudge();
+  await outbox.record([{ ...MARK, value: 6 }]);
+  await settle();
+
+  assert.deepEqual(lab.numbers(), [[1, 2], [1, 2], [3]]);
+  assert.deepEqual(lab.batches[1][0], lab.batches[0][0]);
+});
+
+test("an answer that an earlier lab gave is none after a reload", async () => {
+  const shelf = new FakeShelf();
+  const before = setUp({ shelf });
+  await before.outbox.record([MARK]);
+  await settle();
+
+  const { outbox, lab } = setUp({ shelf });
+  outbox.seat = { ...SEAT, incarnation: "second" };
+  await outbox.reread();
+  await outbox.nudge();
+  await outbox.reread();
+
+  assert.deepEqual(lab.numbers(), [[1]]);
+  assert.equal(outbox.counts.lab, 1);
+});
+
+test("what another device of the seat said is kept on this phone too, and is sent to no one", async () => {
+  const { outbox, lab, shelf } = setUp();
+
+  outbox.merge([{ id: "e".repeat(32), grip: 1, no: 4, kind: "mark", ...MARK, word: "kept" }]);
+  await outbox.nudge();
+  await settle();
+
+  assert.equal(lab.batches.length, 0);
+  assert.equal((await shelf.entries())[0].value, 8);
+});
+
+test("a disk that fills up in the middle loses nothing that was said", async () => {
+  const { outbox, shelf, lab } = setUp();
+  lab.answer = refusing();
+  await outbox.record([MARK]);
+  shelf.add = async () => {
+    throw Object.assign(new Error("full"), { name: "QuotaExceededError" });
+  };
+
+  await outbox.record([{ ...MARK, value: 9 }]);
+
+  assert.equal(fold(outbox.entries).marks.get("a//flavor/hot"), 9);
+  assert.deepEqual(outbox.entries.map(({ no }) => no), [1, 2]);
+  assert.equal(outbox.isUnsafe, true);
 });

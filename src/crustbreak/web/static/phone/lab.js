@@ -1,7 +1,11 @@
 // The lab, over the network. Whatever is not the JSON that was asked for is no answer: a page
-// of the Wi-Fi's own, an error, silence.
+// of the Wi-Fi's own, an error, silence. It may move to another address while a table is open;
+// the one that answers is used from then on.
+
+import { Offsets } from "./offset.js";
 
 const PATIENCE_MS = 10_000;
+const KNOCK_MS = 3000;
 
 export class NoAnswer extends Error {
   // status: 0 when nothing came; said: the lab's message and hint, where it gave them.
@@ -13,8 +17,18 @@ export class NoAnswer extends Error {
 }
 
 export class Lab {
-  constructor(secret = null) {
-    this.secret = secret;
+  // Changes when the lab was put back to an earlier copy of itself.
+  incarnation = null;
+  offsets = new Offsets();
+
+  // addresses: where the lab said that it can be reached.
+  constructor({ secret = null, addresses = [], own = location.origin } = {}) {
+    Object.assign(this, { secret, addresses, own, origin: own });
+  }
+
+  // A code that was typed, for the token that a scanned one carries.
+  code(code) {
+    return this.#ask("/code", { body: { code }, holds: "token" });
   }
 
   join(token) {
@@ -40,14 +54,51 @@ export class Lab {
   }
 
   async send(entries) {
-    return (await this.#ask("/entries", { body: { entries }, holds: "answers" })).answers;
+    const body = { entries, ...this.#clock };
+    return (await this.#ask("/entries", { body, holds: "answers" })).answers;
+  }
+
+  // An open line, until the signal ends it.
+  async stream(signal) {
+    const request = { ...this.#request(null, signal), cache: "no-store" };
+    const response = await fetch(`${this.origin}/stream`, request);
+    if (!response.ok || !response.body) throw new NoAnswer(response.status);
+    return response;
+  }
+
+  get hasMoved() {
+    return this.origin !== this.own;
+  }
+
+  // Knock wherever the lab may be; true when it answers elsewhere than before. No secret is said
+  // at a door of which nobody knows who is behind it.
+  async find() {
+    const origins = [...new Set([this.own, ...this.addresses])];
+    if (origins.length < 2) return false;
+    const found = await Promise.any(origins.map((origin) => this.#knock(origin))).catch(() => null);
+    if (!found || found === this.origin) return false;
+    this.origin = found;
+    return true;
+  }
+
+  get #clock() {
+    return { offset_ms: this.offsets.best ? Math.round(this.offsets.best.ms) : null };
+  }
+
+  async #knock(origin) {
+    const signal = AbortSignal.timeout(KNOCK_MS);
+    const response = await fetch(`${origin}/static/phone/mark.svg`, { signal, cache: "no-store" });
+    if (!response.ok || !response.headers.get("Crustbreak-Lab")) throw new NoAnswer();
+    return origin;
   }
 
   async #ask(path, { body, holds }) {
     const giveUp = new AbortController();
     const timer = setTimeout(() => giveUp.abort(), PATIENCE_MS);
     try {
-      const response = await fetch(path, this.#request(body, giveUp.signal));
+      const sent = Date.now();
+      const response = await fetch(this.origin + path, this.#request(body, giveUp.signal));
+      this.#hear(response.headers, sent);
       const told = await response.json().catch(() => null);
       if (response.ok && told && holds in told) return told;
       throw new NoAnswer(response.status, told?.error ?? null);
@@ -56,6 +107,12 @@ export class Lab {
     } finally {
       clearTimeout(timer);
     }
+  }
+
+  #hear(headers, sent) {
+    const lab = Date.parse(headers.get("Crustbreak-Now") ?? "");
+    this.offsets.hear({ sent, heard: Date.now(), lab });
+    this.incarnation = headers.get("Crustbreak-Lab") ?? this.incarnation;
   }
 
   #request(body, signal) {

@@ -46,6 +46,12 @@ export function flaggedCups(place, lines, marks) {
   return flagged;
 }
 
+// How much of what was said of a place is still on this phone only, and how much there is.
+export function whereIs(entries, placeId) {
+  const here = entries.filter((entry) => entry.place === placeId);
+  return { phone: here.filter((entry) => !entry.answer).length, all: here.length };
+}
+
 // Entries set aside that nothing newer has replaced: those that still need the person.
 export function asideNow(entries) {
   const newest = new Map();

@@ -2,7 +2,7 @@
 
 import { bowl, make } from "./drawing.js";
 import { KeyedElement } from "./keyed-element.js";
-import { flaggedCups } from "./marks.js";
+import { flaggedCups, whereIs } from "./marks.js";
 import { countDone, inRound } from "./steps.js";
 
 const DRAWN = { empty: "empty", dosed: "bare", poured: "crust", broken: "broken" };
@@ -18,7 +18,7 @@ class MiniTable extends KeyedElement {
     this.tell("go-place", place);
   }
 
-  #column(place, { steps, at, told, lines, state }) {
+  #column(place, { steps, at, told, lines, state, entries }) {
     const here = inRound(steps, at.round.id).filter((step) => step.place === place);
     const { done, all } = countDone(here, told.marks);
     const isHere = place === at.place;
@@ -31,6 +31,7 @@ class MiniTable extends KeyedElement {
       make("span", { class: "stack" }, this.#bowls(place, lines, told, state)),
       make("b", null, place.code),
       make("small", null, done === all ? "done" : done > 0 ? `${done} of ${all}` : "\u00a0"),
+      make("small", { class: "where" }, where(whereIs(entries, place.id))),
     );
   }
 
@@ -40,6 +41,14 @@ class MiniTable extends KeyedElement {
       bowl(DRAWN[state.cups?.[place.id]?.[index]] ?? "empty", flagged.has(index + 1)),
     );
   }
+}
+
+// The line is always there, so that no key moves when a mark leaves for the lab.
+function where({ phone, all }) {
+  if (all === 0) return ["\u00a0"];
+  const device = make("i", { class: phone > 0 ? "dev wait" : "dev" });
+  if (phone === 0) return [device, "in lab"];
+  return [device, `${phone} here`, make("span", { class: "off" }, ", on this phone")];
 }
 
 customElements.define("mini-table", MiniTable);

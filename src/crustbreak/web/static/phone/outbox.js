@@ -1,11 +1,11 @@
 // All that this phone says, and how far each entry has come. An entry is stored, then counted,
 // then sent in the order of its numbers, one batch in flight, and again until the lab answers
-// for it. Anything but an answer for an entry is no answer. Nothing is ever taken out.
+// for it. Anything but an answer for an entry is no answer. Nothing is ever taken out. An answer
+// holds for the lab that gave it: one that was put back to an earlier copy is told all again.
 
+import { pauseMs, randomId } from "./chance.js";
 import { inOrder } from "./marks.js";
 import { jot, jotted } from "./notebook.js";
-import { pauseMs } from "./patience.js";
-import { randomId } from "./random-id.js";
 import { Tray } from "./tray.js";
 
 const BATCH = 100;
@@ -24,7 +24,7 @@ const WORLD = {
 export class Outbox extends EventTarget {
   entries = [];
   // Which sheet the person sees: known once it has come.
-  sheetRef = null;
+  sheetRef = "";
 
   #floor = 0;
   #failures = 0;
@@ -51,10 +51,11 @@ export class Outbox extends EventTarget {
   async reread() {
     if (this.isRefused) return;
     try {
-      const held = await this.shelf.entries(this.seat.table);
+      const held = await this.shelf.entries(this.seat.key);
       const known = new Map(this.entries.map((entry) => [entry.id, entry]));
       for (const entry of held) {
         const mine = known.get(entry.id);
+        if (entry.answer?.lab !== this.seat.incarnation) entry.answer = null;
         if (!mine) this.entries.push(entry);
         else mine.answer ??= entry.answer;
       }
@@ -64,16 +65,29 @@ export class Outbox extends EventTarget {
     this.#changed();
   }
 
-  // What the lab has kept of this seat: an answer for entries held here, and new otherwise.
+  // What the lab has kept of this seat: an answer for entries held here, and new otherwise. What
+  // another device said is kept here as well: this one may be the last to have it.
   merge(kept) {
     const mine = new Map(this.entries.map((entry) => [entry.id, entry]));
+    const news = [];
     for (const { word = "kept", ...entry } of kept) {
       if (entry.grip === this.seat.grip) this.#floor = Math.max(this.#floor, entry.no);
-      const held = mine.get(entry.id);
-      if (!held) this.entries.push({ ...entry, table: this.seat.table, answer: { word } });
-      else if (!held.answer) this.#answer(held, { word });
+      const held = mine.get(entry.id) ?? { ...entry, held: this.seat.key, answer: null };
+      if (!mine.has(entry.id)) this.entries.push(held);
+      if (held.answer) continue;
+      held.answer = { word, lab: this.seat.incarnation };
+      news.push(held);
     }
+    this.#keep(news);
     this.#heard();
+    this.#changed();
+  }
+
+  // The lab was put back to an earlier copy: what it answered before holds no more.
+  restart(seat) {
+    this.seat = seat;
+    this.#passed.clear();
+    for (const entry of this.entries) entry.answer = null;
     this.#changed();
   }
 
@@ -86,6 +100,7 @@ export class Outbox extends EventTarget {
     this.#storing = this.#storing.then(() => this.#store(made));
     await this.#storing;
     this.#changed();
+    this.#stored();
     this.nudge();
   }
 
@@ -129,7 +144,10 @@ export class Outbox extends EventTarget {
     });
     const mine = new Map(batch.map((entry) => [entry.id, entry]));
     const taken = answers.filter((answer) => mine.has(answer.id) && answer.word);
-    taken.forEach(({ id, ...answer }) => this.#answer(mine.get(id), answer));
+    for (const { id, ...answer } of taken) {
+      mine.get(id).answer = { ...answer, lab: this.seat.incarnation };
+    }
+    this.#keep(taken.map(({ id }) => mine.get(id)));
     this.#changed();
     if (taken.length === 0) throw new Error("no entry of the batch was answered");
     this.#failures = 0;
@@ -150,10 +168,15 @@ export class Outbox extends EventTarget {
     return (fresh.length > 0 ? fresh : waiting).slice(0, this.#limit);
   }
 
-  #answer(entry, answer) {
-    entry.answer = answer;
-    // Failing here only means that the entry is sent once more after a reload.
-    this.shelf.put(entry).catch(() => {});
+  // Failing here only means that the entries are sent once more after a reload.
+  async #keep(answered) {
+    if (answered.length === 0 || this.isRefused) return;
+    await this.shelf.put(...answered).then(() => this.#stored(), () => {});
+  }
+
+  // Another window of this phone shows the same.
+  #stored() {
+    this.dispatchEvent(new Event("stored"));
   }
 
   async #store(made) {
@@ -168,7 +191,7 @@ export class Outbox extends EventTarget {
   }
 
   get #lastName() {
-    return `last ${this.seat.table} ${this.seat.grip}`;
+    return `last ${this.seat.key} ${this.seat.grip}`;
   }
 
   #refuse() {
@@ -189,7 +212,7 @@ export class Outbox extends EventTarget {
       no: null,
       sheet: this.sheetRef,
       device_time: this.now().toISOString(),
-      table: this.seat.table,
+      held: this.seat.key,
       answer: null,
     };
   }
@@ -199,6 +222,6 @@ export class Outbox extends EventTarget {
   }
 }
 
-function asSent({ table: _table, answer: _answer, ...entry }) {
+function asSent({ held: _held, answer: _answer, ...entry }) {
   return entry;
 }

@@ -9,7 +9,8 @@ import { key } from "./sheet-drawing.js";
 
 class OwnMarks extends KeyedElement {
   // model: the sitting.
-  drawn({ sheet, told, state, isHandedIn }) {
+  drawn({ sheet, told, state, isHandedIn, isReadOnly, seat, outbox }) {
+    if (isReadOnly) return this.#onlyRead({ sheet, told, state, seat, outbox });
     const isGivenUp = state.flight === "abandoned";
     const given = isHandedIn ? "Handed in, as you gave them." : "As you gave them.";
     document.title = "Your marks · Crustbreak";
@@ -21,9 +22,29 @@ class OwnMarks extends KeyedElement {
     ].flat();
   }
 
+  #onlyRead({ sheet, told, state, seat, outbox }) {
+    document.title = "Your marks · Crustbreak";
+    const isElsewhere = state.holds === false;
+    const said = isElsewhere
+      ? `${seat.seat.taster} goes on with another device.`
+      : "The host goes on without this sheet.";
+    return [
+      title(said),
+      !isElsewhere && make("p", null, `The reason given: ${state.left_out}`),
+      make("p", { role: "status" }, wherePart(outbox.counts.phone)),
+      ...sheet.places.map((place) => placed(place, sheet.sheet, told.marks)),
+    ];
+  }
+
   back() {
     this.tell("look", "call");
   }
+}
+
+function wherePart(waiting) {
+  return waiting > 0
+    ? "What was still on this phone is being sent: keep the page open."
+    : "What was still on this phone is in the lab.";
 }
 
 function placed(place, sheet, marks) {

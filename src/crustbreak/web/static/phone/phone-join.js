@@ -1,17 +1,27 @@
 // Taking a seat: the code's token says which table, the person says who.
 
+import { randomId } from "./chance.js";
 import { make } from "./drawing.js";
 import { KeyedElement } from "./keyed-element.js";
 import { jot, jotted } from "./notebook.js";
-import { randomId } from "./random-id.js";
 import { key } from "./sheet-drawing.js";
 import { CAFFEINE, OWN_SPOON } from "./wording.js";
 
+const SIX = "The code has 6 signs, from 2 to 9 and A to Z without I, L and O.";
+const WRONG = "The lab knows no such code. Look at the laptop once more: it may be another by now.";
+const TAKE_OVER = "The device that was used until now can then only be read.";
 const TALL = { class: "key tall" };
 const SCAN = "Scan the code on the laptop.";
+const SIGNS = /^[2-9A-HJKMNP-Z]{6}$/;
 
 class PhoneJoin extends KeyedElement {
   // model: { lab, token, held } where held are seats that this phone already has.
+  constructor() {
+    super();
+    // The key of the form is what acts; Enter in the box presses it.
+    this.addEventListener("submit", (event) => event.preventDefault());
+  }
+
   async begin(model) {
     this.show({ ...model, table: null, chosen: null, said: "" });
     if (model.token) await this.again();
@@ -19,13 +29,14 @@ class PhoneJoin extends KeyedElement {
 
   drawn({ token, held, table, chosen, said }) {
     document.title = "Take a seat · Crustbreak";
-    if (!token) return [title(SCAN), ...held.map(resuming)];
     const told = make("p", { role: "status" }, said);
+    if (!token) return [title(SCAN), typing(told), ...held.map(resuming)];
     if (!table && !said) return [title("Looking for the table.")];
     if (!table) return [title("No table yet."), told, key("again", "Try again", TALL)];
     return [
       make("p", { class: "quiet" }, table.asks),
-      title(chosen ? `You are ${chosen.taster}?` : "Who are you?"),
+      title(asking(table, chosen)),
+      isPass(table) && make("p", null, TAKE_OVER),
       said && told,
       make("div", { class: "seats" }, chosen ? confirming(chosen) : table.seats.map(choosing)),
       make("p", { class: "small" }, OWN_SPOON),
@@ -39,10 +50,26 @@ class PhoneJoin extends KeyedElement {
     this.show({ ...this.model, said: "" });
     try {
       const table = await lab.join(token);
-      if (this.tell("table", table.table)) this.show({ ...this.model, table });
+      // A pass for one seat is meant for this phone, whatever else it holds.
+      if (isPass(table) || this.tell("table", table.table)) this.show({ ...this.model, table });
     } catch (error) {
       this.show({ ...this.model, table: null, said: reason(error) });
     }
+  }
+
+  // What was typed stays in the box, whatever becomes of it.
+  async typed() {
+    const code = this.querySelector("input").value.replace(/[\s-]/g, "").toUpperCase();
+    if (!SIGNS.test(code)) return this.show({ ...this.model, said: SIX });
+    if (this.isAsking) return;
+    this.isAsking = true;
+    try {
+      const { token } = await this.model.lab.code(code);
+      this.tell("token", token);
+    } catch (error) {
+      this.show({ ...this.model, said: error.status === 404 ? WRONG : reason(error) });
+    }
+    this.isAsking = false;
   }
 
   choose({ seat }) {
@@ -69,8 +96,8 @@ class PhoneJoin extends KeyedElement {
     this.isAsking = false;
   }
 
-  resume({ table }) {
-    this.tell("seated", this.model.held.find((seat) => seat.table === table));
+  resume({ held }) {
+    this.tell("seated", this.model.held.find((seat) => seat.key === held));
   }
 }
 
@@ -82,8 +109,35 @@ function ownSecret(token) {
   return secret;
 }
 
-function resuming({ table, seat }) {
-  return key("resume", `Go on as ${seat.taster}`, { ...TALL, "data-table": table });
+function resuming({ key: held, seat }) {
+  return key("resume", `Go on as ${seat.taster}`, { ...TALL, "data-held": held });
+}
+
+function typing(told) {
+  const box = {
+    name: "code",
+    autocomplete: "off",
+    autocapitalize: "characters",
+    spellcheck: "false",
+    enterkeyhint: "go",
+    maxlength: 12,
+  };
+  return make(
+    "form",
+    { class: "typing" },
+    make("label", null, "Or type its 6 signs", make("input", box)),
+    told,
+    make("button", { class: "key tall go", "data-do": "typed" }, "Go on"),
+  );
+}
+
+function isPass({ way }) {
+  return way === "seat";
+}
+
+function asking(table, chosen) {
+  if (isPass(table)) return `Go on as ${table.seats[0].taster} on this phone?`;
+  return chosen ? `You are ${chosen.taster}?` : "Who are you?";
 }
 
 function choosing({ id, taster, taken }) {

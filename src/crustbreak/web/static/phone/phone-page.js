@@ -2,6 +2,7 @@
 // what the parts say and shows the part whose turn it is.
 
 import { draw, make } from "./drawing.js";
+import { heldAt, isPast, keyOf } from "./holding.js";
 import { Lab } from "./lab.js";
 import { Shelf } from "./shelf.js";
 import { Sitting } from "./sitting.js";
@@ -52,6 +53,7 @@ class PhonePage extends HTMLElement {
 
   #listen() {
     this.addEventListener("table", (event) => this.#recognise(event));
+    this.addEventListener("token", ({ detail }) => this.#begin(detail));
     this.addEventListener("seated", ({ detail }) => this.#sit(detail));
     this.addEventListener("mark", ({ detail }) => this.#mark(detail));
     this.addEventListener("call", ({ detail }) => this.#sitting.call(detail.place, detail.value));
@@ -62,40 +64,61 @@ class PhonePage extends HTMLElement {
       this.#part.goStep(detail);
     });
     for (const back of ["focus", "online", "pageshow"]) addEventListener(back, () => this.#wake());
-    document.addEventListener("visibilitychange", () => document.hidden || this.#wake());
+    document.addEventListener("visibilitychange", () => {
+      if (document.hidden) this.#sitting?.rest();
+      else this.#wake();
+    });
     addEventListener("hashchange", () => location.reload());
     addEventListener("beforeunload", (event) => {
       this.#flushNotes();
-      if (this.#sitting?.outbox.isUnsafe) event.preventDefault();
+      if (this.#isUnsafe) event.preventDefault();
     });
   }
 
-  async #begin() {
+  // A token comes with the address, or for a code that was typed: then it stays in the address.
+  async #begin(typed) {
+    if (typed) history.replaceState(null, "", `#${typed}`);
     this.token = location.hash.slice(1);
-    this.held = await this.shelf.seats().catch(() => []);
+    this.held = await this.#heldStill();
     const mine = this.held.find((seat) => this.token && seat.token === this.token);
     if (mine) return this.#sit(mine);
     this.#notice();
     this.#swap("phone-join").begin({ lab: new Lab(), token: this.token, held: this.held });
   }
 
+  // A week after its decision a table has nothing more to get from this phone.
+  async #heldStill() {
+    const held = await this.shelf.seats().catch(() => []);
+    const past = held.filter((seat) => isPast(seat, Date.now()));
+    for (const { key } of past) await this.shelf.clear(key).catch(() => {});
+    return held.filter((seat) => !past.includes(seat));
+  }
+
+  // Leaving now would lose marks, or the page: it comes back only when the lab does.
+  get #isUnsafe() {
+    const { outbox, trouble, lab } = this.#sitting ?? {};
+    return Boolean(outbox?.isUnsafe || trouble === "away" || lab?.hasMoved);
+  }
+
   // A new code for a table at which this phone already sits.
   #recognise(event) {
-    const mine = this.held.find((seat) => seat.table === event.detail);
+    const mine = heldAt(this.held, event.detail);
     if (!mine) return;
     event.preventDefault();
     this.#sit({ ...mine, token: this.token });
   }
 
-  async #sit(seat) {
+  async #sit(taken) {
+    const seat = { ...taken, key: keyOf(taken) };
     try {
       await this.shelf.putSeat(seat);
     } catch {
       this.#refuse();
       await this.shelf.putSeat(seat);
     }
+    const lab = new Lab({ secret: seat.secret, addresses: seat.sheet?.addresses });
     const [shelf, isRefused] = [this.shelf, this.#isRefused];
-    this.#sitting = new Sitting({ shelf, lab: new Lab(seat.secret), seat, isRefused });
+    this.#sitting = new Sitting({ shelf, lab, seat, isRefused });
     this.#sitting.addEventListener("change", () => this.#show());
     this.sent = make("sent-line", { class: "line" });
     this.head.replaceChildren(this.sent);
@@ -119,17 +142,18 @@ class PhonePage extends HTMLElement {
   }
 
   get #turn() {
-    const { state, isHandedIn, isOver } = this.#sitting;
+    const { state, isHandedIn, isOver, isReadOnly } = this.#sitting;
     if (state.flight === "abandoned") return "marks";
     if (this.#wish === "marks" && (isHandedIn || isOver)) return "marks";
     if (isOver) return "uncovered";
+    if (isReadOnly) return "marks";
     if (isHandedIn) return "call";
     return this.#wish === "hand in" ? "hand in" : "sheet";
   }
 
   #show() {
     const { seat, outbox, trouble, sheet } = this.#sitting;
-    this.sent.show({ taster: seat.seat.taster, counts: outbox.counts, trouble });
+    this.sent.show({ taster: seat.seat.taster, counts: outbox.counts, trouble, isRefused: outbox.isRefused });
     this.#notice();
     if (!sheet) return draw(this.main, waiting(trouble));
     const name = ELEMENTS[this.#turn];
@@ -159,10 +183,10 @@ class PhonePage extends HTMLElement {
   }
 
   #notice() {
-    const { outbox, sheet, trouble } = this.#sitting ?? {};
+    const { outbox, sheet, trouble, isLongAway } = this.#sitting ?? {};
     const isRefused = outbox?.isRefused ?? this.#isRefused;
     const before = this.notices.offsetHeight;
-    this.notices.show({ outbox, sheet, trouble, isRefused });
+    this.notices.show({ outbox, sheet, trouble, isRefused, isLongAway });
     if (this.notices.offsetHeight !== before) this.#settle();
   }
 }

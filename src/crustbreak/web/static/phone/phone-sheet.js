@@ -15,6 +15,8 @@ import "./mini-table.js";
 import "./note-lines.js";
 import "./scale-line.js";
 
+const SETTLING_MS = 350;
+
 class PhoneSheet extends KeyedElement {
   // Made once and kept in place: a key or a field must not leave the page while it is in use.
   #section = make("section", { class: "step" });
@@ -24,6 +26,7 @@ class PhoneSheet extends KeyedElement {
   #notes = make("note-lines");
   #isNoting = false;
   #index = null;
+  #settled = 0;
 
   constructor() {
     super();
@@ -57,12 +60,12 @@ class PhoneSheet extends KeyedElement {
 
   // model: the sitting.
   drawn(model) {
-    const { seat, sheet, state, told } = model;
+    const { seat, sheet, stateNow: state, told, outbox } = model;
     const { places, sheet: definition } = sheet;
-    this.#index ??= way.startAt(this.#steps, jotted(`step ${seat.table}`), told.marks);
+    this.#index ??= way.startAt(this.#steps, jotted(`step ${seat.key}`), told.marks);
     const at = this.#step;
     document.title = `${stepTitle(at)} · Crustbreak`;
-    this.#table.show({ places, steps: this.#steps, at, told, lines: definition.lines, state });
+    this.#table.show({ places, steps: this.#steps, at, told, lines: definition.lines, state, entries: outbox.entries });
     this.#drawStep(at, model);
     return [
       this.#table,
@@ -70,7 +73,7 @@ class PhoneSheet extends KeyedElement {
       around.progress(at, { steps: this.#steps, marks: told.marks, state }),
       make("div", { class: "slack" }),
       this.#section,
-      around.move(at, { isFirst: this.#index === 0, next: this.#steps[this.#index + 1] }),
+      around.move(at, { isFirst: this.#index === 0, next: this.#steps[this.#index + 1], isSettling: this.#isSettling }),
     ];
   }
 
@@ -82,7 +85,7 @@ class PhoneSheet extends KeyedElement {
     const notes = sheet.sheet.lines.filter(
       (each) => each.kind === "words" && (!each.round || each.round === round.id),
     );
-    this.#notes.show({ table: seat.table, place, round, lines: notes, marks: told.marks });
+    this.#notes.show({ table: seat.key, place, round, lines: notes, marks: told.marks });
     if (line.kind === "cups") this.#cups.show({ line, place, said });
     else this.#scale.show({ line, value: said[0] });
     draw(
@@ -93,11 +96,18 @@ class PhoneSheet extends KeyedElement {
     );
   }
 
+  // The key that has just led on means another step now: a second touch is most often a slip.
+  get #isSettling() {
+    return performance.now() < this.#settled;
+  }
+
   back() {
+    if (this.#isSettling) return;
     this.#go(Math.max(0, this.#index - 1));
   }
 
   next() {
+    if (this.#isSettling) return;
     if (this.#index + 1 < this.#steps.length) this.#go(this.#index + 1);
     else this.handIn();
   }
@@ -141,7 +151,9 @@ class PhoneSheet extends KeyedElement {
   #go(index) {
     this.#close();
     this.#index = index;
-    jot(`step ${this.model.seat.table}`, String(index));
+    this.#settled = performance.now() + SETTLING_MS;
+    setTimeout(() => this.isConnected && this.show(this.model), SETTLING_MS + 5);
+    jot(`step ${this.model.seat.key}`, String(index));
     this.show(this.model);
   }
 

@@ -6,7 +6,7 @@ import { KeyedElement } from "./keyed-element.js";
 const WHERE = { away: "lab away", stranger: "lab refuses" };
 
 class SentLine extends KeyedElement {
-  drawn({ taster, counts, trouble }) {
+  drawn({ taster, counts, trouble, isRefused }) {
     const inLab = WHERE[trouble] ?? `${counts.lab} in the lab`;
     return [
       make("b", null, taster),
@@ -14,7 +14,7 @@ class SentLine extends KeyedElement {
         "span",
         { class: "sent" },
         device("dev", inLab),
-        counts.phone > 0 && device("dev wait", `${counts.phone} on this phone`),
+        counts.phone > 0 && device("dev wait", isRefused ? `${counts.phone} not kept` : `${counts.phone} on this phone`),
       ),
     ];
   }

@@ -86,11 +86,11 @@ export function closing() {
   return make("div", { class: "tools" }, key("note", "Close the note"));
 }
 
-export function move(at, { isFirst, next }) {
+export function move(at, { isFirst, next, isSettling }) {
   const [words, below] = wording.nextWords(at, next);
   return make(
     "div",
-    { class: "move" },
+    { class: isSettling ? "move settling" : "move" },
     key("back", "Back", { disabled: isFirst }),
     key("next", words, { class: "key on" }, below && make("small", null, below)),
   );

@@ -1,8 +1,10 @@
 // The phone's own store. An entry gets its number in the very transaction that stores it, so
 // that two windows never give the same one, and is down only once that transaction is complete.
+// A phone may hold several seats, one after the other: each has its key, entries and numbers.
 
 const NAME = "crustbreak";
 const PATIENCE_MS = 4000;
+const ALL = ["seats", "numbers", "entries"];
 
 export class Shelf {
   #db;
@@ -17,34 +19,48 @@ export class Shelf {
     return this.#read((tx) => tx.objectStore("seats").getAll());
   }
 
-  async entries(table) {
-    return this.#read((tx) => tx.objectStore("entries").index("table").getAll(table));
+  async entries(key) {
+    return this.#read((tx) => tx.objectStore("entries").index("held").getAll(key));
   }
 
   async putSeat(seat) {
     await this.#write(["seats"], (tx) => tx.objectStore("seats").put(seat));
   }
 
-  async put(entry) {
-    await this.#write(["entries"], (tx) => tx.objectStore("entries").put(entry));
+  async put(...entries) {
+    await this.#write(["entries"], (tx) => {
+      for (const entry of entries) tx.objectStore("entries").put(entry);
+    });
   }
 
   // Store the entries and give their numbers, above all given before and above `floor`.
-  async add({ table, grip }, entries, floor) {
-    const key = `${table}/${grip}`;
+  async add({ key, grip }, entries, floor) {
+    const within = `${key}/${grip}`;
     const numbers = [];
     await this.#write(["entries", "numbers"], (tx) => {
-      const last = tx.objectStore("numbers").get(key);
+      const last = tx.objectStore("numbers").get(within);
       last.onsuccess = () => {
         const first = Math.max(last.result ?? 0, floor) + 1;
         entries.forEach((entry, index) => {
           numbers[index] = first + index;
           tx.objectStore("entries").add({ ...entry, no: first + index });
         });
-        tx.objectStore("numbers").put(first + entries.length - 1, key);
+        tx.objectStore("numbers").put(first + entries.length - 1, within);
       };
     });
     return numbers;
+  }
+
+  // Take a seat off the phone, with all that was said from it.
+  async clear(key) {
+    await this.#write(ALL, (tx) => {
+      tx.objectStore("seats").delete(key);
+      tx.objectStore("numbers").delete(IDBKeyRange.bound(`${key}/`, `${key}/\uffff`));
+      tx.objectStore("entries").index("held").openCursor(key).onsuccess = ({ target }) => {
+        target.result?.delete();
+        target.result?.continue();
+      };
+    });
   }
 
   async #read(act) {
@@ -85,12 +101,14 @@ export class Shelf {
 function openDatabase() {
   return new Promise((resolve, reject) => {
     setTimeout(() => reject(new Error("the phone's store does not answer")), PATIENCE_MS);
-    const request = indexedDB.open(NAME, 1);
+    // No release has written the shape before this one: nothing of a taster's is in it.
+    const request = indexedDB.open(NAME, 2);
     request.onupgradeneeded = () => {
       const db = request.result;
-      db.createObjectStore("seats", { keyPath: "table" });
+      for (const name of [...db.objectStoreNames]) db.deleteObjectStore(name);
+      db.createObjectStore("seats", { keyPath: "key" });
       db.createObjectStore("numbers");
-      db.createObjectStore("entries", { keyPath: "id" }).createIndex("table", "table");
+      db.createObjectStore("entries", { keyPath: "id" }).createIndex("held", "held");
     };
     request.onsuccess = () => resolve(request.result);
     request.onerror = () => reject(request.error);

@@ -1,11 +1,16 @@
 // A taster at a table: the sheet, the table's state, and what has been said, from the phone's
 // own store first and then from the lab. Says `change` whenever any of it is another.
 
-import { Outbox } from "./outbox.js";
 import { cellOf, fold } from "./marks.js";
 import { jottedUnder, jotted, strike } from "./notebook.js";
+import { sincePourS } from "./offset.js";
+import { Outbox } from "./outbox.js";
+import { Stream } from "./stream.js";
 
 const POLL_MS = 3000;
+// While the lab itself says when to look.
+const SELDOM_MS = 15_000;
+const LONG_MS = 8000;
 
 export class Sitting extends EventTarget {
   state = null;
@@ -16,12 +21,22 @@ export class Sitting extends EventTarget {
   #isFresh = false;
   #timer = null;
   #isAsking = false;
+  #isWanted = false;
+  #awaySince = null;
+  #channel = new BroadcastChannel("crustbreak");
 
   constructor({ shelf, lab, seat, isRefused }) {
     super();
     Object.assign(this, { shelf, lab, seat });
     this.outbox = new Outbox({ shelf, seat, post: (entries) => this.#post(entries), isRefused });
     this.outbox.addEventListener("change", () => this.#changed());
+    this.outbox.addEventListener("stored", () => this.#channel.postMessage(this.seat.key));
+    this.#channel.onmessage = ({ data }) => data === this.seat.key && this.outbox.reread();
+    this.stream = new Stream({
+      open: (signal) => this.lab.stream(signal),
+      look: () => this.look(),
+      turned: () => this.#plan(),
+    });
   }
 
   async open() {
@@ -31,7 +46,24 @@ export class Sitting extends EventTarget {
     if (!this.outbox.isRefused) await this.#saveDrafts();
     this.outbox.nudge();
     await this.look();
+    this.#listen();
     await this.#saveDrafts();
+  }
+
+  // A gap of a moment is not worth a word that pushes the keys away.
+  get isLongAway() {
+    return this.#awaySince !== null && Date.now() - this.#awaySince > LONG_MS;
+  }
+
+  // Only to be read here: another device has the seat, or the host left it out.
+  get isReadOnly() {
+    return this.state?.holds === false || Boolean(this.state?.left_out);
+  }
+
+  // The state, with the clock since the pour as it is now and not as it was last heard.
+  get stateNow() {
+    const since = sincePourS(this.state, this.lab.offsets.best, Date.now());
+    return { ...this.state, since_pour_s: since };
   }
 
   get told() {
@@ -67,29 +99,77 @@ export class Sitting extends EventTarget {
     await this.outbox.reread();
     this.outbox.nudge();
     this.look();
+    this.#listen();
   }
 
-  // Ask how things stand, now and then every three seconds while someone looks.
+  // The lab that tells its addresses is one that has a stream.
+  #listen() {
+    if (this.sheet?.addresses && !document.hidden) this.stream.start();
+  }
+
+  // Nobody looks: no line is held open for that.
+  rest() {
+    this.stream.stop();
+  }
+
+  // Ask how things stand, now and then every few seconds while someone looks.
   async look() {
     clearTimeout(this.#timer);
+    this.#isWanted = this.#isAsking;
     if (this.#isAsking || document.hidden) return;
     this.#isAsking = true;
+    let hasMoved = false;
     try {
-      if (!this.#isFresh) await this.#fetchSheet();
-      else this.state = await this.lab.state();
-      if (this.isOver) await this.#fetchNames();
+      await this.#ask();
       this.trouble = "";
     } catch (error) {
       this.#note(error);
+      hasMoved = this.trouble === "away" && (await this.lab.find());
     }
     this.#isAsking = false;
     this.#changed();
-    this.#timer = setTimeout(() => this.look(), POLL_MS);
+    if (this.#isWanted || hasMoved) this.look();
+    else this.#plan();
+  }
+
+  #plan() {
+    clearTimeout(this.#timer);
+    const pause = this.stream.isOpen && !this.trouble ? SELDOM_MS : POLL_MS;
+    this.#timer = setTimeout(() => this.look(), pause);
+  }
+
+  async #ask() {
+    if (this.#isFresh) this.state = await this.lab.state();
+    await this.#heed();
+    if (!this.#isFresh) await this.#fetchSheet();
+    if (this.isOver) await this.#fetchNames();
+    const { holds, decided_at: decidedAt } = this.state;
+    if (holds === this.seat.holds && decidedAt === this.seat.decided_at) return;
+    await this.#keep({ holds, decided_at: decidedAt, offset: this.lab.offsets.best });
+  }
+
+  // A lab put back to an earlier copy of itself is told all that this phone holds once more.
+  async #heed() {
+    const { incarnation } = this.lab;
+    if (!incarnation || incarnation === this.seat.incarnation) return;
+    this.#isFresh = false;
+    const kept = this.#keep({ incarnation });
+    this.outbox.restart(this.seat);
+    await kept;
+    this.outbox.nudge();
+  }
+
+  async #keep(news) {
+    this.seat = { ...this.seat, ...news };
+    this.outbox.seat = this.seat;
+    // Without it the next start only needs the lab.
+    await this.shelf.putSeat(this.seat).catch(() => {});
   }
 
   async #post(entries) {
     try {
       const answers = await this.lab.send(entries);
+      await this.#heed();
       this.trouble = "";
       return answers;
     } catch (error) {
@@ -99,18 +179,19 @@ export class Sitting extends EventTarget {
     }
   }
 
-  #note({ status }) {
-    this.trouble = status === 401 || status === 403 ? "stranger" : "away";
+  // Only the lab itself can refuse us: a door of the Wi-Fi's own that says 403 is no lab.
+  #note({ status, said }) {
+    this.trouble = said && (status === 401 || status === 403) ? "stranger" : "away";
   }
 
   async #fetchSheet() {
     const { entries, ...sheet } = await this.lab.sheet();
+    await this.#heed();
     this.#take(sheet);
+    this.lab.addresses = sheet.addresses ?? [];
     this.#isFresh = true;
     this.outbox.merge(entries);
-    this.seat = { ...this.seat, sheet };
-    // Without it the next start only needs the lab.
-    await this.shelf.putSeat(this.seat).catch(() => {});
+    await this.#keep({ sheet });
   }
 
   async #fetchNames() {
@@ -128,8 +209,8 @@ export class Sitting extends EventTarget {
 
   // A note that was being typed when the page went away.
   async #saveDrafts() {
-    if (!this.sheet || this.isHandedIn) return;
-    const start = `note ${this.seat.table} `;
+    if (!this.sheet || this.isHandedIn || this.isReadOnly) return;
+    const start = `note ${this.seat.key} `;
     for (const name of jottedUnder(start)) {
       const [place, line, round] = name.slice(start.length).split(" ");
       const value = jotted(name);
@@ -140,6 +221,7 @@ export class Sitting extends EventTarget {
 
   #changed() {
     this.folded = null;
+    this.#awaySince = this.trouble === "away" ? (this.#awaySince ?? Date.now()) : null;
     this.dispatchEvent(new Event("change"));
   }
 }

@@ -12,6 +12,8 @@ export class Tray {
 
   async put() {}
 
+  async clear() {}
+
   async entries() {
     return [];
   }
@@ -25,7 +27,7 @@ export class Tray {
   }
 
   async putSeat(seat) {
-    const others = (await this.seats()).filter(({ table }) => table !== seat.table);
+    const others = (await this.seats()).filter(({ key }) => key !== seat.key);
     try {
       sessionStorage.setItem(SEATS, JSON.stringify([...others, seat]));
     } catch {

@@ -1,5 +1,0 @@
-// 128 random bits as 32 hex digits; randomUUID is not there on plain http.
-export function randomId() {
-  const bytes = crypto.getRandomValues(new Uint8Array(16));
-  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
-}
