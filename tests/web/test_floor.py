@@ -163,13 +163,11 @@ def test_takes_no_clock_that_is_none(floor: TestClient, lab: Lab, offset: str) -
 
 def test_gives_what_a_spare_device_and_a_paper_need(floor: TestClient, lab: Lab) -> None:
     table = planned(lab)
-    app = floor_app(lab, lambda: ["http://192.168.1.23:8771"])
     headers = sit(floor, lab, table)
 
-    with TestClient(app) as client:
-        sheet = client.get("/sheet", headers=headers).json()
+    sheet = floor.get("/sheet", headers=headers).json()
 
-    assert sheet["addresses"] == ["http://192.168.1.23:8771"]
+    assert sheet["addresses"] == ["http://lab.test:8771", "http://ketterby.local:8771"]
     assert len(sheet["paper_code"]) == 3
     assert sheet["state"]["holds"] is True
     assert sheet["state"]["left_out"] is None

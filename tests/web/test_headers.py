@@ -5,7 +5,7 @@ from crustbreak.ports.lab import Lab
 from crustbreak.web.headers import Discreet, floor_headers, floor_policy
 
 
-@pytest.mark.parametrize("path", ["/", "/static/tokens.css", "/nowhere"])
+@pytest.mark.parametrize("path", ["/", "/static/phone/mark.svg", "/nowhere"])
 @pytest.mark.parametrize("app", ["host", "floor"])
 def test_every_answer_keeps_nothing_and_loads_nothing_from_elsewhere(
     request: pytest.FixtureRequest, app: str, path: str
@@ -21,6 +21,16 @@ def test_every_answer_keeps_nothing_and_loads_nothing_from_elsewhere(
     assert "default-src 'self'" in headers["content-security-policy"]
     assert "unsafe" not in headers["content-security-policy"]
     assert "frame-ancestors 'none'" in headers["content-security-policy"]
+
+
+@pytest.mark.parametrize("path", ["/static/tokens.css", "/static/phone/phone-page.js"])
+def test_a_part_of_a_page_carries_no_more_than_it_needs(floor: TestClient, path: str) -> None:
+    headers = floor.get(path).headers
+
+    assert headers["cache-control"] == "no-store"
+    assert headers["x-content-type-options"] == "nosniff"
+    assert "content-security-policy" not in headers
+    assert not [name for name in headers if name.startswith("crustbreak")]
 
 
 def test_a_page_keeps_a_policy_of_its_own() -> None:

@@ -16,6 +16,10 @@ HEADERS = {
     "X-Content-Type-Options": "nosniff",
 }
 
+# A script or a style sheet is no page and needs no policy. There are some forty of them, over a
+# Wi-Fi that is often bad.
+PARTS = ("text/javascript", "text/css")
+
 # With `no-referrer` a browser sends a form with `Origin: null`, and a form of the host's own
 # page could not be told from a foreign one. `same-origin` tells nobody else either.
 HOST_HEADERS = {**HEADERS, "Referrer-Policy": "same-origin"}
@@ -66,9 +70,12 @@ class Discreet:
         async def send_marked(message: Message) -> None:
             if message["type"] == "http.response.start":
                 headers = MutableHeaders(scope=message)
-                headers.setdefault("Content-Security-Policy", self.policy)
-                for name, value in self.headers().items():
-                    headers[name] = value
+                said = self.headers()
+                if headers.get("content-type", "").startswith(PARTS):
+                    said = {name: said[name] for name in HEADERS}
+                else:
+                    headers.setdefault("Content-Security-Policy", self.policy)
+                headers.update(said)
             await send(message)
 
         await self.app(scope, receive, send_marked)
