@@ -1,7 +1,7 @@
 from at_the_table import MORNING
 
 from crustbreak.ports.hearing import Check
-from crustbreak.services.hearing import ShortMemory, ThreadBell
+from crustbreak.services.hearing import REMEMBERED, ShortMemory, ThreadBell
 
 
 def test_remembers_when_a_device_was_heard_and_by_how_much_its_clock_is_off() -> None:
@@ -49,3 +49,21 @@ def test_rings_for_those_who_listen_to_that_table_until_they_stop() -> None:
     bell.ring("nobody's")
 
     assert heard == ["first", "second", "second"]
+
+
+def test_remembers_what_was_worked_out_until_something_is_added() -> None:
+    memory = ShortMemory()
+    memory.remember("table", (1, 2), "a state")
+
+    assert memory.recall("table", (1, 2)) == "a state"
+    assert memory.recall("table", (1, 3)) is None
+    assert memory.recall("other", (1, 2)) is None
+
+
+def test_forgets_the_oldest_when_there_is_too_much() -> None:
+    memory = ShortMemory()
+    for number in range(REMEMBERED + 1):
+        memory.remember(f"table {number}", 1, number)
+
+    assert memory.recall("table 0", 1) is None
+    assert memory.recall(f"table {REMEMBERED}", 1) == REMEMBERED

@@ -6,10 +6,11 @@ from at_the_table import MORNING, planned, said, seated, send, under_way
 from crustbreak.domain.table.entries import Entry, Event, EventKind
 from crustbreak.domain.table.states import FlightState
 from crustbreak.footing.errors import NotNow
-from crustbreak.ports.books import Reading
+from crustbreak.ports.books import Reading, Writing
 from crustbreak.ports.lab import Lab
 from crustbreak.services.running import abandon
 from crustbreak.services.standing import (
+    Standing,
     admitted_upto,
     counted,
     demand,
@@ -17,6 +18,7 @@ from crustbreak.services.standing import (
     out_of_evidence,
     refused_grips,
     stand,
+    standing,
     subjects_of,
 )
 
@@ -117,3 +119,34 @@ def test_reads_refusals_and_admissions_off_the_acts() -> None:
     assert refused_grips(acts, "s") == {2}
     assert refused_grips(acts, "another") == frozenset()
     assert admitted_upto(acts) == {"s": 12}
+
+
+def test_is_worked_out_once_for_all_who_ask_until_something_is_added(lab: Lab) -> None:
+    table = under_way(lab)
+    at = seated(lab, table)
+
+    def ask() -> Standing:
+        return lab.books.read(lambda books: standing(lab, books, table))
+
+    first, again = ask(), ask()
+    send(lab, at, [said(at, 1, "hand_in")])
+
+    assert first is again
+    assert ask().state.seats[at.seat.id].state == "handed in"
+
+
+def test_nothing_is_remembered_of_work_that_is_undone(lab: Lab) -> None:
+    table = under_way(lab)
+
+    def spoil(books: Writing) -> None:
+        books.add_event(table.id, "broken", at=lab.clock.now())
+        books.add_event(table.id, "abandoned", at=lab.clock.now())
+        assert stand(lab, books, table).flight == "abandoned"
+        raise ValueError
+
+    with pytest.raises(ValueError):  # noqa: PT011
+        lab.books.write(spoil)
+    lab.books.write(lambda books: books.add_event(table.id, "broken", at=lab.clock.now()))
+    lab.books.write(lambda books: books.add_event(table.id, "broken", at=lab.clock.now()))
+
+    assert lab.books.read(lambda books: stand(lab, books, table)).flight == "under way"

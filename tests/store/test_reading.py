@@ -8,7 +8,16 @@ from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.footing.errors import NotThere, NotYours
-from crustbreak.ports.books import Helper, Joining, KeptEntry, Pass, Reading, Tap, Writing
+from crustbreak.ports.books import (
+    Helper,
+    Joining,
+    KeptEntry,
+    Pass,
+    Reading,
+    SetAside,
+    Tap,
+    Writing,
+)
 from crustbreak.store.books import SqliteBooks
 from crustbreak.store.reading import BooksReading
 
@@ -287,3 +296,35 @@ def test_the_latest_verdict_counts(books: SqliteBooks, table: Table, moment: dat
     books.write(lambda writing: writing.add_verdict(second))
 
     assert books.read(lambda reading: reading.verdict(table.id)) == second
+
+
+def test_a_version_rises_with_whatever_is_added_to_its_table(
+    books: SqliteBooks, table: Table, make_entry: Callable[..., KeptEntry], moment: datetime
+) -> None:
+    seat = table.seats[0].id
+    adding: list[Callable[[Writing], object]] = [
+        lambda writing: writing.add_entry(make_entry()),
+        lambda writing: writing.add_event(table.id, "poured", at=moment),
+        lambda writing: writing.add_joining(
+            Joining(table_id=table.id, seat_id=seat, grip=1, secret_hash="s", joined_at=moment)
+        ),
+        lambda writing: writing.add_set_aside(
+            SetAside(
+                table_id=table.id,
+                seat_id=seat,
+                body="{}",
+                digest="d",
+                rule="r",
+                remedy="r",
+                received_at=moment,
+            )
+        ),
+    ]
+
+    versions = [books.read(lambda reading: reading.version(table.id))]
+    for add in adding:
+        books.write(add)
+        versions.append(books.read(lambda reading: reading.version(table.id)))
+
+    assert versions == sorted(set(versions))
+    assert books.read(lambda reading: reading.version("x")) == (0, 0, 0, 0)

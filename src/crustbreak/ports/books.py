@@ -147,7 +147,12 @@ class Tap:
 
 
 class Reading(Protocol):
-    """What can be asked of the books."""
+    """What can be asked of the books.
+
+    is_writing:  it is asked in the middle of a piece of work, of which nothing may be kept yet.
+    """
+
+    is_writing: bool
 
     def tables(self) -> tuple[Table, ...]:
         """Give all tables, the newest first."""
@@ -166,6 +171,9 @@ class Reading(Protocol):
 
     def entries(self, table_id: str) -> tuple[KeptEntry, ...]:
         """Give everything the devices said, in the order of arrival."""
+
+    def version(self, table_id: str) -> tuple[int, ...]:
+        """Give numbers of which one rises with whatever is added to a table."""
 
     def twin(self, entry: Entry) -> KeptEntry | None:
         """Give what is kept under this entry's id, or else under its (seat, grip, no)."""

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Protocol
+from typing import Any, Protocol
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +39,12 @@ class Hearing(Protocol):
 
     def checked(self, device: str) -> Check | None:
         """Give what a device found, or None while it has not tried."""
+
+    def recall(self, about: str, version: object) -> Any:
+        """Give what was remembered about something at this version, or None."""
+
+    def remember(self, about: str, version: object, what: Any) -> None:
+        """Remember what was worked out about something at a version; a later one replaces it."""
 
     def wrong_code(self, at: datetime) -> tuple[datetime, ...]:
         """Note a wrong code, and give the moments of all since the last `forget_codes`."""

@@ -4,8 +4,12 @@ from collections import defaultdict
 from collections.abc import Callable
 from datetime import datetime
 from threading import Lock
+from typing import Any
 
 from crustbreak.ports.hearing import Check
+
+# Tables and devices about which something is remembered at a time.
+REMEMBERED = 500
 
 
 class ShortMemory:
@@ -16,6 +20,7 @@ class ShortMemory:
         self._offsets: dict[str, float] = {}
         self._checks: dict[str, Check] = {}
         self._wrong: list[datetime] = []
+        self._worked_out: dict[str, tuple[object, Any]] = {}
         self._lock = Lock()
 
     def hear(self, device: str, at: datetime, *, offset_ms: float | None = None) -> None:
@@ -39,6 +44,20 @@ class ShortMemory:
     def checked(self, device: str) -> Check | None:
         """Give what a device found, or None while it has not tried."""
         return self._checks.get(device)
+
+    def recall(self, about: str, version: object) -> Any:
+        """Give what was remembered about something at this version, or None."""
+        found = self._worked_out.get(about)
+        return found[1] if found and found[0] == version else None
+
+    def remember(self, about: str, version: object, what: Any) -> None:
+        """Remember what was worked out about something at a version; a later one replaces it."""
+        with self._lock:
+            self._worked_out.pop(about, None)
+            self._worked_out[about] = (version, what)
+            # The oldest goes: a lab of years has more tables than it has open ones.
+            if len(self._worked_out) > REMEMBERED:
+                del self._worked_out[next(iter(self._worked_out))]
 
     def wrong_code(self, at: datetime) -> tuple[datetime, ...]:
         """Note a wrong code, and give the moments of all since the last `forget_codes`."""

@@ -186,21 +186,31 @@ def recognise(lab: Lab, secret: str) -> Seated | Helping:
     mine = hash_secret(secret)
 
     def ask(books: Reading) -> Seated | Helping:
-        helper = books.helper(mine)
-        if helper:
-            return Helping(table=books.table(helper.table_id), grip=helper.grip, device=mine)
-        joining = books.joining(mine)
-        table = books.table(joining.table_id)
-        if joining.grip in refused_grips(books.events(table.id), joining.seat_id):
-            raise NotYours(
-                "The host has not recognised this phone.",
-                hint="What it holds stays on it. Ask the host, then scan the code once more.",
-            )
-        return Seated(
-            table=table, seat=_seat(table, joining.seat_id), grip=joining.grip, device=mine
-        )
+        # Who joined as what never changes, and every request asks.
+        at: Seated | Helping = lab.hearing.recall(f"device {mine}", 1) or _find(books, mine)
+        lab.hearing.remember(f"device {mine}", 1, at)
+        if isinstance(at, Seated):
+            _demand_recognised(books, at)
+        return at
 
     return lab.books.read(ask)
+
+
+def _find(books: Reading, mine: str) -> Seated | Helping:
+    helper = books.helper(mine)
+    if helper:
+        return Helping(table=books.table(helper.table_id), grip=helper.grip, device=mine)
+    joining = books.joining(mine)
+    table = books.table(joining.table_id)
+    return Seated(table=table, seat=_seat(table, joining.seat_id), grip=joining.grip, device=mine)
+
+
+def _demand_recognised(books: Reading, at: Seated) -> None:
+    if at.grip in refused_grips(books.events(at.table.id), at.seat.id):
+        raise NotYours(
+            "The host has not recognised this phone.",
+            hint="What it holds stays on it. Ask the host, then scan the code once more.",
+        )
 
 
 def hash_secret(secret: str) -> str:

@@ -6,12 +6,11 @@ from crustbreak.domain.planning.drafts import check_text
 from crustbreak.domain.records.tables import Seat, Table
 from crustbreak.domain.table.entries import EventKind
 from crustbreak.domain.table.fold import SETTLED_STATES, TableState
-from crustbreak.domain.table.seats import SeatView
 from crustbreak.footing.errors import NotNow, NotThere, Problem, refuse
 from crustbreak.ports.books import KeptEntry, Reading, Writing
 from crustbreak.ports.lab import Lab
 from crustbreak.services.running import REASON_LENGTH
-from crustbreak.services.standing import admitted_upto, demand, refused_grips, stand
+from crustbreak.services.standing import admitted_upto, demand, refused_grips, stand, standing
 
 
 def leave_out(lab: Lab, table: Table, seat_id: str, reason: str) -> None:
@@ -77,21 +76,22 @@ def _about_device(lab: Lab, table: Table, seat_id: str, grip: int, *, kind: Even
     _do(lab, table, work)
 
 
-def admissible(books: Reading, table: Table, view: SeatView, seat_id: str) -> list[KeptEntry]:
+def admissible(lab: Lab, books: Reading, table: Table, seat_id: str) -> list[KeptEntry]:
     """List what came after the table was closed, was made before the hand-in, and is not let in.
 
     Nothing of a seat that was left out, or that never handed in.
     """
-    kept = [each for each in books.entries(table.id) if each.entry.seat_id == seat_id]
-    hand_ins = books.hand_ins(seat_id)
-    if view.left_out is not None or not hand_ins:
+    found = standing(lab, books, table)
+    refused = refused_grips(found.acts, seat_id)
+    hand_ins = [order for order in books.hand_ins(seat_id) if order[0] not in refused]
+    if found.state.seats[seat_id].left_out is not None or not hand_ins:
         return []
-    upto = admitted_upto(books.events(table.id)).get(seat_id, 0)
-    refused = refused_grips(books.events(table.id), seat_id)
+    upto = admitted_upto(found.acts).get(seat_id, 0)
     return [
         each
-        for each in kept
-        if each.late
+        for each in found.kept
+        if each.entry.seat_id == seat_id
+        and each.late
         and each.entry.kind == "mark"
         and each.arrival > upto
         and each.entry.order < min(hand_ins)
@@ -113,7 +113,7 @@ def admit_late(lab: Lab, table: Table, seat_id: str, reason: str) -> None:
     def work(books: Writing) -> None:
         state = stand(lab, books, table)
         demand(state, "admitted", hint="Marks come in by themselves until the uncovering.")
-        late = admissible(books, table, state.seats[seat_id], seat_id)
+        late = admissible(lab, books, table, seat_id)
         if not late:
             raise NotNow(f"Nothing of {seat.taster} waits to be let in.", hint="Go on.")
         books.add_event(

@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.table.entries import Entry, Event
@@ -16,17 +17,47 @@ from crustbreak.ports.lab import Lab
 CLOSING_ACTS = frozenset({"uncovered", "abandoned"})
 
 
-def stand(lab: Lab, reading: Reading, table: Table) -> TableState:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """A table as the books hold it.
+
+    late:  ids of marks that are kept and out of the evidence.
+    """
+
+    state: TableState
+    kept: tuple[KeptEntry, ...]
+    acts: tuple[Event, ...]
+    late: frozenset[str]
+
+
+def stand(lab: Lab, books: Reading, table: Table) -> TableState:
     """Fold what the books hold of a table."""
-    kept = reading.entries(table.id)
-    events = reading.events(table.id)
-    return fold(
+    return standing(lab, books, table).state
+
+
+def standing(lab: Lab, books: Reading, table: Table) -> Standing:
+    """Give a table as it stands, worked out once for all who ask while nothing is added."""
+    about, version = f"standing {table.id}", books.version(table.id)
+    found: Standing | None = lab.hearing.recall(about, version)
+    if found is None:
+        found = _work_out(lab, books, table)
+        # What a piece of work has added may still be undone, and its numbers given again.
+        if not books.is_writing:
+            lab.hearing.remember(about, version, found)
+    return found
+
+
+def _work_out(lab: Lab, books: Reading, table: Table) -> Standing:
+    kept, acts = books.entries(table.id), books.events(table.id)
+    state = fold(
         table,
-        counted(kept, events),
-        events,
+        counted(kept, acts),
+        acts,
         subjects=subjects_of(lab, table),
-        facts=_facts(reading, table, kept),
+        facts=_facts(books, table, kept),
     )
+    late = out_of_evidence(kept, acts, state)
+    return Standing(state=state, kept=kept, acts=acts, late=late)
 
 
 def counted(kept: Iterable[KeptEntry], events: Iterable[Event]) -> list[Entry]:

@@ -22,7 +22,7 @@ from crustbreak.services.joining import Seated
 from crustbreak.services.keys import open_key
 from crustbreak.services.passes import open_passes
 from crustbreak.services.seats import admissible
-from crustbreak.services.standing import out_of_evidence, refused_grips, stand, subjects_of
+from crustbreak.services.standing import Standing, refused_grips, stand, standing, subjects_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,8 +100,8 @@ def view_table(lab: Lab, table_id: str) -> HostView:
 
     def ask(books: Reading) -> HostView:
         table = books.table(table_id)
-        state = stand(lab, books, table)
-        acts = books.events(table.id)
+        found = standing(lab, books, table)
+        state, acts = found.state, found.acts
         passes = {leave.seat_id: leave for leave in open_passes(lab, books, table)}
         joining = state.flight in JOINING_STATES
         replaced = [act.at for act in acts if act.kind == "code replaced"]
@@ -109,7 +109,7 @@ def view_table(lab: Lab, table_id: str) -> HostView:
             table=table,
             state=state,
             cups=cups_at(table, state, now=now),
-            seats=tuple(_seat_lines(lab, books, table, state, passes)),
+            seats=tuple(_seat_lines(lab, books, table, found, passes)),
             helpers=tuple(_helper_line(lab, each) for each in books.helpers(table.id)),
             invitation=books.invitation(table.id),
             code=(books.code(table.id) or None) if joining else None,
@@ -129,20 +129,19 @@ def _seat_lines(
     lab: Lab,
     books: Reading,
     table: Table,
-    state: TableState,
+    found: Standing,
     passes: Mapping[str | None, Pass],
 ) -> Iterator[SeatLine]:
-    kept = Counter(each.entry.seat_id for each in books.entries(table.id))
+    kept = Counter(each.entry.seat_id for each in found.kept)
     joinings = books.joinings(table.id)
-    acts = books.events(table.id)
     for position, seat in enumerate(table.seats):
-        view = state.seats[seat.id]
-        refused = refused_grips(acts, seat.id)
+        view = found.state.seats[seat.id]
+        refused = refused_grips(found.acts, seat.id)
         yield SeatLine(
             seat=seat,
             view=view,
             kept=kept[seat.id],
-            admissible=len(admissible(books, table, view, seat.id)),
+            admissible=len(admissible(lab, books, table, seat.id)),
             devices=tuple(
                 _device_line(lab, each, holds=each.grip == view.grip, refused=each.grip in refused)
                 for each in joinings
@@ -228,15 +227,17 @@ def view_seat(lab: Lab, seated: Seated) -> SeatSide:
     table = seated.table
 
     def ask(books: Reading) -> SeatSide:
-        state = stand(lab, books, table)
-        kept, acts = books.entries(table.id), books.events(table.id)
+        found = standing(lab, books, table)
+        state, acts = found.state, found.acts
         return SeatSide(
             seated=seated,
             state=state,
             view=state.seats[seated.seat.id],
             subjects=subjects_of(lab, table),
-            entries=tuple(each.entry for each in kept if each.entry.seat_id == seated.seat.id),
-            late=out_of_evidence(kept, acts, state),
+            entries=tuple(
+                each.entry for each in found.kept if each.entry.seat_id == seated.seat.id
+            ),
+            late=found.late,
             cups=cups_at(table, state, now=now),
             holds=state.seats[seated.seat.id].grip == seated.grip,
             paper_code=paper_code(seated.seat.id, table.seats.index(seated.seat)),

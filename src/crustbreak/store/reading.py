@@ -5,7 +5,7 @@ from itertools import groupby
 from operator import attrgetter
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Row, Select, func, select
+from sqlalchemy import ColumnElement, Connection, Row, ScalarSelect, Select, bindparam, func, select
 
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.tables import Table
@@ -15,9 +15,46 @@ from crustbreak.footing.errors import NotThere, NotYours
 from crustbreak.ports.books import Helper, Joining, KeptEntry, Pass, SetAside, Tap
 from crustbreak.store import rows, schema
 
+# Asked for every mark of every taster, and so put together once.
+_ENTRIES, _EVENTS, _JOININGS = schema.entries.c, schema.events.c, schema.joinings.c
+TWIN = select(schema.entries).where(
+    (_ENTRIES.entry_id == bindparam("id"))
+    | (
+        (_ENTRIES.seat_id == bindparam("seat"))
+        & (_ENTRIES.grip == bindparam("grip"))
+        & (_ENTRIES.no == bindparam("no"))
+    )
+)
+HAND_INS = select(_ENTRIES.grip, _ENTRIES.no).where(
+    _ENTRIES.seat_id == bindparam("seat"), _ENTRIES.kind == "hand_in", _ENTRIES.late.is_(False)
+)
+EVENTS = (
+    select(schema.events).where(_EVENTS.table_id == bindparam("table")).order_by(_EVENTS.number)
+)
+JOININGS = (
+    select(schema.joinings)
+    .where(_JOININGS.table_id == bindparam("table"))
+    .order_by(_JOININGS.arrival)
+)
+
+
+def _last(column: ColumnElement[int], table_id: ColumnElement[str]) -> ScalarSelect[Any]:
+    query = select(func.coalesce(func.max(column), 0))
+    return query.where(table_id == bindparam("table")).scalar_subquery()
+
+
+VERSION = select(
+    _last(_ENTRIES.arrival, _ENTRIES.table_id),
+    _last(_EVENTS.number, _EVENTS.table_id),
+    _last(_JOININGS.arrival, _JOININGS.table_id),
+    _last(schema.set_asides.c.arrival, schema.set_asides.c.table_id),
+)
+
 
 class BooksReading:
     """`ports.books.Reading` on a connection; of no use after the transaction."""
+
+    is_writing = False
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
@@ -63,14 +100,14 @@ class BooksReading:
         query = select(entries).where(entries.c.table_id == table_id).order_by(entries.c.arrival)
         return tuple(rows.read_entry(row) for row in self._all(query))
 
+    def version(self, table_id: str) -> tuple[int, ...]:
+        """Give numbers of which one rises with whatever is added to a table."""
+        return tuple(self._connection.execute(VERSION, {"table": table_id}).one())
+
     def twin(self, entry: Entry) -> KeptEntry | None:
         """Give what is kept under this entry's id, or else under its (seat, grip, no)."""
-        entries = schema.entries.c
-        at = (entries.seat_id == entry.seat_id) & (entries.grip == entry.grip)
-        query = select(schema.entries).where(
-            (entries.entry_id == entry.id) | (at & (entries.no == entry.no))
-        )
-        found = [rows.read_entry(row) for row in self._all(query)]
+        told = {"id": entry.id, "seat": entry.seat_id, "grip": entry.grip, "no": entry.no}
+        found = [rows.read_entry(row) for row in self._connection.execute(TWIN, told)]
         same_id = [kept for kept in found if kept.entry.id == entry.id]
         return next(iter(same_id or found), None)
 
@@ -82,11 +119,8 @@ class BooksReading:
 
     def hand_ins(self, seat_id: str) -> tuple[tuple[int, int], ...]:
         """Give (grip, no) of every hand-in of a seat that is not late."""
-        entries = schema.entries.c
-        query = select(entries.grip, entries.no).where(
-            entries.seat_id == seat_id, entries.kind == "hand_in", entries.late.is_(False)
-        )
-        return tuple((row.grip, row.no) for row in self._all(query))
+        rows_of = self._connection.execute(HAND_INS, {"seat": seat_id})
+        return tuple((row.grip, row.no) for row in rows_of)
 
     def set_asides(self, table_id: str) -> tuple[SetAside, ...]:
         """Give what was set aside, in the order of arrival."""
@@ -96,9 +130,8 @@ class BooksReading:
 
     def events(self, table_id: str) -> tuple[Event, ...]:
         """Give the host's acts by number."""
-        events = schema.events
-        query = select(events).where(events.c.table_id == table_id).order_by(events.c.number)
-        return tuple(rows.read_record(Event, row) for row in self._all(query))
+        acts = self._connection.execute(EVENTS, {"table": table_id})
+        return tuple(rows.read_record(Event, row) for row in acts)
 
     def events_by_table(self) -> Mapping[str, tuple[Event, ...]]:
         """Give every table's events by number, in one query; no table without an event."""
@@ -112,9 +145,8 @@ class BooksReading:
 
     def joinings(self, table_id: str) -> tuple[Joining, ...]:
         """Give the devices that took seats, in order."""
-        joinings = schema.joinings
-        query = select(joinings).where(joinings.c.table_id == table_id).order_by(joinings.c.arrival)
-        return tuple(rows.read_record(Joining, row) for row in self._all(query))
+        devices = self._connection.execute(JOININGS, {"table": table_id})
+        return tuple(rows.read_record(Joining, row) for row in devices)
 
     def joining(self, secret_hash: str) -> Joining:
         """Give the device with this secret; NotYours when there is none."""

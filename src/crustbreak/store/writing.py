@@ -22,6 +22,8 @@ from crustbreak.store.reading import BooksReading
 class BooksWriting(BooksReading):
     """`ports.books.Writing` on a connection; what it adds is kept with the transaction."""
 
+    is_writing = True
+
     def add_table(self, table: Table, coffees: tuple[Coffee, ...], *, token: str) -> None:
         """Add a planned table, its coffees and its invitation."""
         self._add(schema.tables, rows.table_row(table))
