@@ -4,20 +4,25 @@ To ask a new kind of question, write its one file on each floor and add its line
 """
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
+from typing import Any
 
 from crustbreak.analysis.evidence.choose import weigh_choice
 from crustbreak.domain.questions.choose import CHOOSE
+from crustbreak.ports.books import Books, KeyBox
 from crustbreak.ports.clock import Clock, Dice
 from crustbreak.ports.kits import Kit
 from crustbreak.ports.lab import Lab
 from crustbreak.reports.choose import choice_memo, show_choice
 from crustbreak.services.hearing import ShortMemory, ThreadBell
-from crustbreak.services.living import begin_life
+from crustbreak.services.living import begin_again, begin_life
+from crustbreak.services.restoring import demand_no_open_table
 from crustbreak.store.books import open_books
 from crustbreak.store.clock import SystemClock, SystemDice
+from crustbreak.store.copying import check_copy, copy_lab, has_lab, held_files, put_back
 from crustbreak.store.definitions import SHIPPED_DATA, FileDefinitions
+from crustbreak.store.errors import NotALab, NotRead
 from crustbreak.store.key_box import open_key_box
 
 SHIPPED: tuple[Kit, ...] = (Kit(CHOOSE, weigh_choice, show_choice, choice_memo),)
@@ -39,15 +44,70 @@ def open_lab(
     """
     at, chance = clock or SystemClock(), dice or SystemDice()
     with open_books(folder) as books, open_key_box(folder) as keys:
-        yield Lab(
+        yield _lab(
+            (books, keys, at, chance),
             name=name,
-            incarnation=begin_life(books, at, chance),
-            books=books,
-            keys=keys,
-            clock=at,
-            dice=chance,
             definitions=FileDefinitions((SHIPPED_DATA, *definitions)),
             kits={kit.question.id: kit for kit in kits},
-            hearing=ShortMemory(),
-            bell=ThreadBell(),
         )
+
+
+def back_up(folder: Path, into: Path) -> int:
+    """Copy the lab in a folder, open or not, into a new one; give how many tables the copy holds.
+
+    Raises:  NotALab or NotCopied; then no copy is there.
+    """
+    return copy_lab(folder, into)
+
+
+def restore(
+    folder: Path, copy: Path, *, clock: Clock | None = None, dice: Dice | None = None
+) -> tuple[int, Path | None]:
+    """Put a copy in the place of the lab in a folder, and let it begin a new life.
+
+    Returns: how many tables it holds, and where the files went that were there.
+    Raises:  NotNow while a table is open, LabInUse while the lab is; NotALab, NewerLab or
+             NotCopied for a copy or a disk that is of no use. All is as it was then.
+    """
+    at, chance = clock or SystemClock(), dice or SystemDice()
+
+    def renew(ready: Path) -> None:
+        # Before it is the lab: no phone may take the copy for the lab that it was told by.
+        with open_books(ready) as books, open_key_box(ready):
+            begin_again(books, at, chance, reason="restored")
+
+    tables = check_copy(copy)
+    with held_files(folder):
+        if has_lab(folder):
+            _demand_nothing_open(folder, at, chance)
+        return tables, put_back(folder, copy, at=at.now(), renew=renew)
+
+
+def _demand_nothing_open(folder: Path, at: Clock, chance: Dice) -> None:
+    # At a lab that cannot be opened or read nobody tastes, and it is what copies are for.
+    with (
+        suppress(NotALab, NotRead),
+        open_books(folder, locked=True) as books,
+        open_key_box(folder, locked=True) as keys,
+    ):
+        lab = _lab(
+            (books, keys, at, chance),
+            name="",
+            definitions=FileDefinitions((SHIPPED_DATA,)),
+            kits={kit.question.id: kit for kit in SHIPPED},
+        )
+        demand_no_open_table(lab)
+
+
+def _lab(kept: tuple[Books, KeyBox, Clock, Dice], **known: Any) -> Lab:
+    books, keys, at, chance = kept
+    return Lab(
+        incarnation=begin_life(books, at, chance),
+        books=books,
+        keys=keys,
+        clock=at,
+        dice=chance,
+        hearing=ShortMemory(),
+        bell=ThreadBell(),
+        **known,
+    )

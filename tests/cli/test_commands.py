@@ -14,6 +14,7 @@ from crustbreak.demo.lab import fill_demo
 from crustbreak.footing.errors import NotNow, Problem
 from crustbreak.ports.lab import Lab
 from crustbreak.services.entering import Links
+from crustbreak.services.running import abandon
 from crustbreak.services.viewing import list_tables, view_table
 from crustbreak.wiring import open_lab
 
@@ -147,3 +148,36 @@ def test_says_an_error_in_two_lines_and_its_problems(capsys: pytest.CaptureFixtu
         "  Cut-off: a number; found none. Give one.",
         "hint: Pour.",
     ]
+
+
+def test_copies_the_lab_and_puts_the_copy_back(tmp_path: Path) -> None:
+    lab, copy = tmp_path / "lab", tmp_path / "copy"
+    run(FakeDoors(), "run", "--demo", "--folder", str(lab))
+    with open_lab(lab, name="") as opened:
+        table = next(at for at, flight in list_tables(opened) if flight == "set")
+        abandon(opened, table, "The kettle broke.")
+
+    made = run(FakeDoors(), "backup", str(copy), "--folder", str(lab))
+    put = run(FakeDoors(), "restore", str(copy), "--folder", str(lab))
+    new = run(FakeDoors(), "restore", str(copy), "--folder", str(tmp_path / "new"))
+
+    assert f"Copied into {copy}: 2 tables" in made
+    assert "The keys are in it" in made
+    assert "Put back: 2 tables" in put
+    assert f"What was there lies in {lab}/before-" in put
+    assert "What was there" not in new
+
+
+def test_copies_the_demo_and_a_lab_of_one_table(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    run(FakeDoors(), "run", "--demo")
+    with opened_lab(tmp_path / "crustbreak") as (lab, _):
+        planned(lab)
+
+        own = run(FakeDoors(), "backup", str(tmp_path / "own"))
+    demo = run(FakeDoors(), "backup", str(tmp_path / "demo"), "--demo")
+
+    assert "1 table," in own
+    assert "2 tables," in demo

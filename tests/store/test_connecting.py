@@ -5,7 +5,12 @@ import pytest
 from sqlalchemy import Engine, text
 from sqlalchemy.exc import OperationalError
 
-from crustbreak.store.connecting import reading_engine, sqlite_module, writing_engine
+from crustbreak.store.connecting import (
+    copying_engine,
+    reading_engine,
+    sqlite_module,
+    writing_engine,
+)
 
 
 @pytest.fixture
@@ -113,3 +118,18 @@ def test_an_error_does_not_spell_out_what_was_to_be_written(writing: Engine) -> 
         connection.execute(text("INSERT INTO nowhere VALUES (:name)"), {"name": "Sidra"})
 
     assert "Sidra" not in str(failed.value)
+
+
+def test_who_copies_copies_the_whole_and_changes_nothing(path: Path, writing: Engine) -> None:
+    copying, copy = copying_engine(path), path.with_name("copy.db")
+
+    with copying.connect() as connection:
+        connection.exec_driver_sql("VACUUM INTO ?", (str(copy),))
+        with pytest.raises(OperationalError, match="readonly"):
+            connection.exec_driver_sql("INSERT INTO kept VALUES ('word')")
+    copying.dispose()
+
+    copied = reading_engine(copy)
+    with copied.connect() as connection:
+        assert connection.scalar(text("SELECT count(*) FROM kept")) == 0
+    copied.dispose()

@@ -3,8 +3,9 @@ from pathlib import Path
 import pytest
 
 from crustbreak.store.errors import LabInUse, NewerLab, NotALab
+from crustbreak.store.locking import Lock
 from crustbreak.store.migrating import BOOKS_LINE, KEYS_LINE
-from crustbreak.store.opening import InFile, OpenFile, open_file
+from crustbreak.store.opening import InFile, OpenFile, lock_of, make_private, open_file
 
 
 def mode(path: Path) -> int:
@@ -107,3 +108,17 @@ def test_a_file_reached_by_another_name_is_the_same_file(tmp_path: Path) -> None
 
     with InFile(open_file(tmp_path / "lab" / "lab.db", BOOKS_LINE)), pytest.raises(LabInUse):
         open_file(tmp_path / "shortcut.db", BOOKS_LINE)
+
+
+def test_whoever_holds_the_lock_may_open_the_file_and_nobody_else(tmp_path: Path) -> None:
+    path = tmp_path / "lab.db"
+    make_private(tmp_path, [path, lock_of(path)])
+    lock = Lock(lock_of(path))
+
+    with pytest.raises(LabInUse):
+        open_file(path, BOOKS_LINE)
+    open_file(path, BOOKS_LINE, locked=True).close()
+    with pytest.raises(LabInUse):
+        Lock(lock_of(path))
+
+    lock.release()

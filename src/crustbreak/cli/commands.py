@@ -17,7 +17,7 @@ from crustbreak.services.deciding import memo_of
 from crustbreak.services.entering import Links
 from crustbreak.services.running import look_at
 from crustbreak.services.viewing import list_tables, view_table
-from crustbreak.wiring import open_lab
+from crustbreak.wiring import back_up, open_lab, restore
 
 Serve = Callable[[Lab, Settings, Links, Callable[[], None]], None]
 
@@ -80,12 +80,43 @@ def build_commands(*, serve: Serve, fill_demo: Callable[[Lab], None]) -> typer.T
             at, _ = look_at(lab, table)
             typer.echo(memo_of(lab, at))
 
+    _add_copying(app)
+
     @app.command()
     def version() -> None:
         """Print the version."""
         typer.echo(__version__)
 
     return app
+
+
+def _add_copying(app: typer.Typer) -> None:
+    @app.command()
+    def backup(
+        into: Annotated[Path, typer.Argument(help="A folder that is not there yet.")],
+        folder: Annotated[Path | None, typer.Option(help="Where the lab is kept.")] = None,
+        demo: Annotated[bool, typer.Option(help="Copy the invented lab.")] = False,
+    ) -> None:
+        """Copy the lab into a new folder, while it is open or closed."""
+        tables = back_up(_folder(folder, demo=demo), into)
+        typer.echo(f"Copied into {into}: {_tables(tables)}, whole and looked through.")
+        typer.echo("The keys are in it: keep it where nobody reads it who may not know them.")
+
+    @app.command("restore")
+    def put_back(
+        copy: Annotated[Path, typer.Argument(help="A folder that `backup` made.")],
+        folder: Annotated[Path | None, typer.Option(help="Where the lab is kept.")] = None,
+        demo: Annotated[bool, typer.Option(help="Put the invented lab back.")] = False,
+    ) -> None:
+        """Put a copy in the place of the lab, while it is closed and no table is open."""
+        tables, aside = restore(_folder(folder, demo=demo), copy)
+        typer.echo(f"Put back: {_tables(tables)}. Phones send again what they hold.")
+        if aside:
+            typer.echo(f"What was there lies in {aside}.")
+
+
+def _tables(count: int) -> str:
+    return "1 table" if count == 1 else f"{count} tables"
 
 
 def _folder(folder: Path | None, *, demo: bool) -> Path:

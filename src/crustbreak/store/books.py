@@ -27,9 +27,10 @@ class SqliteBooks(InFile):
         return self._file.writer.run(lambda connection: work(BooksWriting(connection)))
 
 
-def open_books(folder: Path) -> SqliteBooks:
+def open_books(folder: Path, *, locked: bool = False) -> SqliteBooks:
     """Open the books in a folder, or begin them, for this process alone.
 
+    Args:    locked: the caller holds the lock of the file.
     Raises:  LabInUse, NewerLab or NotALab.
     """
-    return SqliteBooks(open_file(folder / BOOKS_FILE, BOOKS_LINE))
+    return SqliteBooks(open_file(folder / BOOKS_FILE, BOOKS_LINE, locked=locked))

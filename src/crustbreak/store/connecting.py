@@ -50,6 +50,17 @@ def reading_engine(path: Path) -> Engine:
     return engine
 
 
+def copying_engine(path: Path) -> Engine:
+    """Give an engine whose one connection only reads, and may copy the whole file to another.
+
+    A copy is made by a statement that stands in no transaction, and that `query_only` refuses,
+    though it writes nothing to the file it is asked of.
+    """
+    engine = _engine(path, "ro", pool_size=1, max_overflow=0)
+    _prepare(engine, (f"busy_timeout={BUSY_MS}",), begin=None)
+    return engine
+
+
 def _engine(path: Path, mode: str, *, pool_size: int, max_overflow: int) -> Engine:
     module = sqlite_module()
     return create_engine(
@@ -71,13 +82,14 @@ def _opener(module: ModuleType, uri: str) -> Callable[[], Any]:
     return lambda: module.connect(uri, uri=True, check_same_thread=False, isolation_level=None)
 
 
-def _prepare(engine: Engine, pragmas: tuple[str, ...], *, begin: str) -> None:
+def _prepare(engine: Engine, pragmas: tuple[str, ...], *, begin: str | None) -> None:
     def connected(connection: Any, _record: object) -> None:
         for pragma in pragmas:
             connection.execute(f"PRAGMA {pragma}").close()
 
     def begun(connection: Connection) -> None:
-        connection.exec_driver_sql(begin)
+        connection.exec_driver_sql(begin or "")
 
     event.listen(engine, "connect", connected)
-    event.listen(engine, "begin", begun)
+    if begin:
+        event.listen(engine, "begin", begun)

@@ -33,6 +33,10 @@ class NotRead(CrustbreakError):
     status = 503
 
 
+class NotCopied(CrustbreakError):
+    """A copy was not made or not put back, and everything is as it was."""
+
+
 class Closed(CrustbreakError):
     """The books were closed before this was asked of them."""
 

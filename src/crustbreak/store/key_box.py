@@ -42,9 +42,10 @@ class SqliteKeyBox(InFile):
         return Key(coffee_of=row.coffee_of, seed=row.seed)
 
 
-def open_key_box(folder: Path) -> SqliteKeyBox:
+def open_key_box(folder: Path, *, locked: bool = False) -> SqliteKeyBox:
     """Open the keys in a folder, or begin them, for this process alone.
 
+    Args:    locked: the caller holds the lock of the file.
     Raises:  LabInUse, NewerLab or NotALab.
     """
-    return SqliteKeyBox(open_file(folder / KEYS_FILE, KEYS_LINE))
+    return SqliteKeyBox(open_file(folder / KEYS_FILE, KEYS_LINE, locked=locked))

@@ -1,6 +1,7 @@
 """Open a file of the lab: private, locked, at the schema of this version, ready for use."""
 
 import os
+from collections.abc import Iterable
 from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
@@ -53,18 +54,25 @@ class InFile:
         self.close()
 
 
-def open_file(path: Path, line: str) -> OpenFile:
-    """Open a file, or make it, for this process alone.
-
-    Args:    path: where it is or shall be. line: which schema it has.
-    Raises:  LabInUse, NewerLab or NotALab; then nothing stays open.
-    """
+def lock_of(path: Path) -> Path:
+    """Give the file by whose lock a file of the lab is one process's alone."""
     # Whatever way leads to it, one file has one lock.
     path = path.resolve()
-    _make_private(path)
+    return path.with_name(f"{path.name}.lock")
+
+
+def open_file(path: Path, line: str, *, locked: bool = False) -> OpenFile:
+    """Open a file, or make it, for this process alone.
+
+    Args:    path: where it is or shall be. line: which schema it has. locked: the caller holds
+             its lock, and goes on holding it.
+    Raises:  LabInUse, NewerLab or NotALab; then nothing stays open.
+    """
+    path = path.resolve()
+    make_private(path.parent, (path, lock_of(path)))
     with ExitStack() as opened:
-        lock = Lock(path.with_name(f"{path.name}.lock"))
-        opened.callback(lock.release)
+        if not locked:
+            opened.callback(Lock(lock_of(path)).release)
         engine = writing_engine(path)
         opened.callback(engine.dispose)
         bring_up(engine, line)
@@ -76,9 +84,13 @@ def open_file(path: Path, line: str) -> OpenFile:
         return OpenFile(writer, reader, opened.pop_all())
 
 
-def _make_private(path: Path) -> None:
+def make_private(folder: Path, files: Iterable[Path]) -> None:
+    """Make files of a lab and their folder, where they are not there, and keep them private.
+
+    Raises:  NotALab when the folder cannot be used.
+    """
     try:
-        _make(path)
+        _make(folder, files)
     except OSError as error:
         raise NotALab(
             f"The lab's folder cannot be used: {error.strerror}.",
@@ -86,13 +98,12 @@ def _make_private(path: Path) -> None:
         ) from error
 
 
-def _make(path: Path) -> None:
-    folder = path.parent
+def _make(folder: Path, files: Iterable[Path]) -> None:
     if not folder.exists() or not any(folder.iterdir()):
         # A folder that holds other things is somebody's, and its mode is theirs to say.
         folder.mkdir(parents=True, exist_ok=True)
         folder.chmod(FOLDER_MODE)
     # Before the database makes them: its log takes the mode of the file it belongs to.
-    for file in (path, path.with_name(f"{path.name}.lock")):
+    for file in files:
         os.close(os.open(file, os.O_CREAT | os.O_RDWR, FILE_MODE))
         file.chmod(FILE_MODE)
