@@ -62,4 +62,4 @@ def add_seating(app: FastAPI, lab: Lab) -> None:
 def _do(lab: Lab, table_id: str, act: Callable[[Table], object]) -> Response:
     at, _ = look_at(lab, table_id)
     act(at)
-    return RedirectResponse(f"/tables/{table_id}", status_code=303)
+    return RedirectResponse(f"/tables/{table_id}#seating", status_code=303)
