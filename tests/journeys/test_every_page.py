@@ -149,6 +149,7 @@ def test_every_part_of_the_phones_page(
     first = next(iter(codes))
 
     page.goto(lab.floor)
+    expect(page.get_by_label("Or type its 6 signs")).to_be_visible()
     inspect(page)
     page.goto("about:blank")
     page.goto(host_page.locator(".address").text_content() or "")
@@ -193,3 +194,44 @@ def test_every_part_of_the_phones_page(
     with opened_lab(tmp_path / "routes") as (opened, _):
         unseen = inspect.unseen(pages_of(floor_app(opened, SETTINGS)))
     assert unseen == set()
+
+
+def let_in(host_page: Page, page: Page, lab: ServedLab) -> None:
+    """Type the code that the host's page shows for another device."""
+    code = host_page.locator(".pass .typed").inner_text()
+    page.goto(lab.floor)
+    page.get_by_label("Or type its 6 signs").fill(code)
+    page.get_by_role("button", name="Go on", exact=True).click()
+
+
+def test_the_pages_of_other_devices(
+    lab: ServedLab,
+    laptop: BrowserContext,
+    new_phone: Callable[[], BrowserContext],
+    inspect: Inspector,
+) -> None:
+    host_page, page = laptop.new_page(), new_phone().new_page()
+    spare, tablet = new_phone().new_page(), new_phone().new_page()
+    enter(host_page, lab.link())
+    # Five, so that the widest picture is the one that is looked at.
+    plan(host_page, lab.host, ("A", "B", "C", "D", "E"), tasters="Ines", cut_off="84")
+    set_by_the_card(host_page)
+    join(host_page, page, "Ines")
+
+    host_page.get_by_role("button", name="Let a helper tap the pours").click()
+    let_in(host_page, tablet, lab)
+    expect(tablet.get_by_role("heading", name="Tap the pours on this device?")).to_be_visible()
+    inspect(tablet)
+    tablet.get_by_role("button", name="Help at the table").click()
+    expect(tablet.get_by_role("button", name="First pour, now")).to_be_visible()
+    inspect(tablet)
+
+    host_page.get_by_text("Ines: lost phone, not us, leave out").click()
+    inspect(host_page)
+    host_page.get_by_role("button", name="Another device for Ines").click()
+    let_in(host_page, spare, lab)
+    expect(spare.get_by_role("heading", name="Go on as Ines on this phone?")).to_be_visible()
+    inspect(spare)
+    spare.get_by_role("button", name="Sit down as Ines").click()
+    expect(page.get_by_role("main")).to_contain_text("Ines goes on with another device.")
+    inspect(page)

@@ -9,6 +9,7 @@ import {
   pressWhole,
   shown,
   shownPart,
+  typePoint,
 } from "../../../src/crustbreak/web/static/phone/points.js";
 
 const QUARTERS = { least: 6, most: 10, step: 0.25, anchors: [[6, "good"], [9, "outstanding"]] };
@@ -81,4 +82,29 @@ test("a point has its word, or none", () => {
 
 test("keys stand in even rows", () => {
   assert.deepEqual([2, 4, 6, 9, 10].map(columns), [2, 4, 3, 3, 4]);
+});
+
+// Types key after key, and gives the value that stands then.
+function typing(keys, scale, value = null) {
+  return [...keys].reduce((now, key) => typePoint(key, now.typed, now.value, scale), { value, typed: "" })
+    .value;
+}
+
+test("a number is typed as it is written, or by its first digits", () => {
+  assert.equal(typing("8.25", QUARTERS), 8.25);
+  assert.equal(typing("8,5", QUARTERS), 8.5);
+  assert.equal(typing("825", QUARTERS), 8.25);
+  assert.equal(typing("9.7", QUARTERS), 9.75);
+  assert.equal(typing("1", QUARTERS), 10);
+});
+
+test("after a whole part the next digit is a point again", () => {
+  assert.equal(typing("8.257", QUARTERS), 7.25);
+  assert.equal(typing("8.0", QUARTERS, 8.75), 8);
+});
+
+test("a digit that the scale has not changes nothing", () => {
+  assert.equal(typing("3", QUARTERS, 8), 8);
+  assert.equal(typing("2", QUARTERS), null);
+  assert.equal(typing("0", WHOLES, 4), 4);
 });

@@ -5,7 +5,7 @@
 
 // How many marks somebody has is not worth a ring of the bell: it is asked for now and then.
 const EVERY_MS = 2000;
-const DECIDES = ["flight", "poured", "broken", "seats"];
+const DECIDES = ["flight", "poured", "broken", "seats", "tried"];
 
 class LiveTable extends HTMLElement {
   connectedCallback() {

@@ -15,7 +15,8 @@ export function isPast({ decided_at: decidedAt, offset }, now) {
 
 // Of several seats at one table, the one that this phone still has: the last that it took.
 export function heldAt(held, table) {
-  return held.filter((seat) => seat.table === table).sort((a, b) => isOurs(b) - isOurs(a))[0];
+  const seats = held.filter((seat) => seat.table === table && !seat.helper);
+  return seats.sort((a, b) => isOurs(b) - isOurs(a))[0];
 }
 
 function isOurs({ holds }) {

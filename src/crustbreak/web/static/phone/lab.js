@@ -3,6 +3,7 @@
 // the one that answers is used from then on.
 
 import { Offsets } from "./offset.js";
+import { allOrigins } from "./reach.js";
 
 const PATIENCE_MS = 10_000;
 const KNOCK_MS = 3000;
@@ -22,8 +23,9 @@ export class Lab {
   offsets = new Offsets();
 
   // addresses: where the lab said that it can be reached.
-  constructor({ secret = null, addresses = [], own = location.origin } = {}) {
-    Object.assign(this, { secret, addresses, own, origin: own });
+  // typed: where a person said so.
+  constructor({ secret = null, addresses = [], typed = [], own = location.origin } = {}) {
+    Object.assign(this, { secret, addresses, typed, own, origin: own });
   }
 
   // A code that was typed, for the token that a scanned one carries.
@@ -41,12 +43,28 @@ export class Lab {
     return this.#ask(`/seats/${encodeURIComponent(seat)}`, { body, holds: "grip" });
   }
 
+  // A device that only taps pours.
+  help(token, secret) {
+    return this.#ask("/helper", { body: { token, secret }, holds: "helper" });
+  }
+
+  // What a helper has instead of a sheet; its taps are its entries.
+  async table() {
+    const { taps, ...table } = await this.#ask("/help", { holds: "taps" });
+    return { ...table, entries: taps };
+  }
+
   sheet() {
     return this.#ask("/sheet", { holds: "sheet" });
   }
 
   state() {
     return this.#ask("/state", { holds: "flight" });
+  }
+
+  // What this phone found when it tried itself out.
+  check(found) {
+    return this.#ask("/check", { body: found, holds: "heard" });
   }
 
   uncovered() {
@@ -73,7 +91,7 @@ export class Lab {
   // Knock wherever the lab may be; true when it answers elsewhere than before. No secret is said
   // at a door of which nobody knows who is behind it.
   async find() {
-    const origins = [...new Set([this.own, ...this.addresses])];
+    const origins = allOrigins(this.own, this.addresses, this.typed);
     if (origins.length < 2) return false;
     const found = await Promise.any(origins.map((origin) => this.#knock(origin))).catch(() => null);
     if (!found || found === this.origin) return false;
@@ -87,7 +105,7 @@ export class Lab {
 
   async #knock(origin) {
     const signal = AbortSignal.timeout(KNOCK_MS);
-    const response = await fetch(`${origin}/static/phone/mark.svg`, { signal, cache: "no-store" });
+    const response = await fetch(`${origin}/`, { signal, cache: "no-store" });
     if (!response.ok || !response.headers.get("Crustbreak-Lab")) throw new NoAnswer();
     return origin;
   }

@@ -9,7 +9,8 @@ import { key } from "./sheet-drawing.js";
 
 class OwnMarks extends KeyedElement {
   // model: the sitting.
-  drawn({ sheet, told, state, isHandedIn, isReadOnly, seat, outbox }) {
+  drawn({ sheet, told, state, trouble, isHandedIn, isReadOnly, seat, outbox }) {
+    if (isReadOnly && trouble === "stranger") return this.#onlyHere({ sheet, told });
     if (isReadOnly) return this.#onlyRead({ sheet, told, state, seat, outbox });
     const isGivenUp = state.flight === "abandoned";
     const given = isHandedIn ? "Handed in, as you gave them." : "As you gave them.";
@@ -32,6 +33,16 @@ class OwnMarks extends KeyedElement {
       title(said),
       !isElsewhere && make("p", null, `The reason given: ${state.left_out}`),
       make("p", { role: "status" }, wherePart(outbox.counts.phone)),
+      ...sheet.places.map((place) => placed(place, sheet.sheet, told.marks)),
+    ];
+  }
+
+  // The notice above says what to do.
+  #onlyHere({ sheet, told }) {
+    document.title = "Your marks · Crustbreak";
+    return [
+      title("The lab does not know this phone."),
+      make("p", null, "What was said here stays on this phone, to be read."),
       ...sheet.places.map((place) => placed(place, sheet.sheet, told.marks)),
     ];
   }

@@ -10,6 +10,7 @@ import { CAFFEINE, OWN_SPOON } from "./wording.js";
 const SIX = "The code has 6 signs, from 2 to 9 and A to Z without I, L and O.";
 const WRONG = "The lab knows no such code. Look at the laptop once more: it may be another by now.";
 const TAKE_OVER = "The device that was used until now can then only be read.";
+const HELP = "It shows the codes and the bowls and takes the first pour and the first break.";
 const TALL = { class: "key tall" };
 const SCAN = "Scan the code on the laptop.";
 const SIGNS = /^[2-9A-HJKMNP-Z]{6}$/;
@@ -33,12 +34,13 @@ class PhoneJoin extends KeyedElement {
     if (!token) return [title(SCAN), typing(told), ...held.map(resuming)];
     if (!table && !said) return [title("Looking for the table.")];
     if (!table) return [title("No table yet."), told, key("again", "Try again", TALL)];
+    if (table.way === "helper") return helping(table, told);
     return [
       make("p", { class: "quiet" }, table.asks),
       title(asking(table, chosen)),
       isPass(table) && make("p", null, TAKE_OVER),
       said && told,
-      make("div", { class: "seats" }, chosen ? confirming(chosen) : table.seats.map(choosing)),
+      make("div", { class: "seats" }, chosen ? confirming(chosen, isPass(table)) : table.seats.map(choosing)),
       make("p", { class: "small" }, OWN_SPOON),
       make("p", { class: "small" }, CAFFEINE),
     ];
@@ -51,7 +53,8 @@ class PhoneJoin extends KeyedElement {
     try {
       const table = await lab.join(token);
       // A pass for one seat is meant for this phone, whatever else it holds.
-      if (isPass(table) || this.tell("table", table.table)) this.show({ ...this.model, table });
+      if (table.way === "table" && !this.tell("table", table.table)) return;
+      this.show({ ...this.model, table, chosen: isPass(table) ? table.seats[0] : null });
     } catch (error) {
       this.show({ ...this.model, table: null, said: reason(error) });
     }
@@ -91,7 +94,22 @@ class PhoneJoin extends KeyedElement {
       this.tell("seated", { ...seat, token, secret });
     } catch (error) {
       if (error.status === 409) await this.again();
-      this.show({ ...this.model, chosen: null, said: reason(error) });
+      const { table } = this.model;
+      const still = table && isPass(table) ? chosen : null;
+      this.show({ ...this.model, chosen: still, said: reason(error) });
+    }
+    this.isAsking = false;
+  }
+
+  async help() {
+    const { lab, token } = this.model;
+    if (this.isAsking) return;
+    this.isAsking = true;
+    try {
+      const secret = ownSecret(token);
+      this.tell("seated", { ...(await lab.help(token, secret)), token, secret });
+    } catch (error) {
+      this.show({ ...this.model, said: reason(error) });
     }
     this.isAsking = false;
   }
@@ -109,8 +127,18 @@ function ownSecret(token) {
   return secret;
 }
 
+function helping({ asks }, told) {
+  return [
+    make("p", { class: "quiet" }, asks),
+    title("Tap the pours on this device?"),
+    make("p", null, HELP),
+    told,
+    key("help", "Help at the table", { class: "key tall go" }),
+  ];
+}
+
 function resuming({ key: held, seat }) {
-  return key("resume", `Go on as ${seat.taster}`, { ...TALL, "data-held": held });
+  return key("resume", `Go on as ${seat?.taster ?? "helper"}`, { ...TALL, "data-held": held });
 }
 
 function typing(told) {
@@ -146,10 +174,10 @@ function choosing({ id, taster, taken }) {
 }
 
 // A seat once taken is not given back by one more touch, so that this one takes two.
-function confirming({ taster }) {
+function confirming({ taster }, isPass) {
   return [
     key("sit", `Sit down as ${taster}`, { class: "key tall go" }),
-    key("other", "Another name", TALL),
+    !isPass && key("other", "Another name", TALL),
   ];
 }
 

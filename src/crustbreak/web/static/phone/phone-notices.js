@@ -4,29 +4,40 @@
 import { make } from "./drawing.js";
 import { KeyedElement } from "./keyed-element.js";
 import { asideNow } from "./marks.js";
+import { originOf } from "./reach.js";
 import { key } from "./sheet-drawing.js";
 import { lowerFirst } from "./wording.js";
 
 const REFUSED = "This phone cannot keep marks.";
 const WHILE_OPEN = "While this page stays open they still go straight to the lab.";
 const STRANGER =
-  "The lab does not take this phone's marks any more. They stay on this phone. " +
+  "The lab does not take what this device says any more. What was said stays on it. " +
   "Ask the host, and join again with a fresh code.";
 const AWAY =
   "The lab is away. Same Wi-Fi, no guest network, mobile data off, laptop awake? " +
   "Keep this page open: it comes back only when the lab does.";
+const NO_ADDRESS = "An address looks like 192.168.1.23.";
+const NOT_THERE = "No lab answers there.";
 
 class PhoneNotices extends KeyedElement {
   #isUnderstood = false;
+  #isClosed = false;
+  #said = "";
+
+  constructor() {
+    super();
+    this.addEventListener("submit", (event) => event.preventDefault());
+  }
 
   drawn({ outbox, sheet, trouble, isRefused, isLongAway }) {
     const late = outbox?.counts.late ?? 0;
     return [
       isRefused && !this.#isUnderstood && this.#refusal(sheet?.paper_code),
       isRefused && outbox?.counts.phone > 0 && make("p", null, neither(outbox.counts.phone)),
-      isLongAway && make("p", null, isRefused ? AWAY : `${AWAY} The marks are safe.`),
+      isLongAway && !this.#isClosed && this.#away(isRefused ? AWAY : `${AWAY} What was said is safe.`),
       trouble === "stranger" && make("p", null, STRANGER),
-      (outbox ? asideNow(outbox.entries) : []).map((entry) => aside(entry, sheet)),
+      // A helper's own page says what became of its last tap.
+      (sheet?.sheet ? asideNow(outbox.entries) : []).map((entry) => aside(entry, sheet)),
       late > 0 && make("p", null, `${late} came after the hand-in: kept, not counted.`),
     ].flat();
   }
@@ -35,6 +46,43 @@ class PhoneNotices extends KeyedElement {
   understood() {
     this.#isUnderstood = true;
     this.show(this.model);
+  }
+
+  // Named as the laptop shows it, where neither this page nor the lab knew better.
+  address() {
+    const origin = originOf(this.querySelector("[name=address]").value, location);
+    if (!origin) return this.#tell(NO_ADDRESS);
+    this.#tell("Looking there.");
+    this.tell("address", { origin, done: (isThere) => this.#tell(isThere ? "" : NOT_THERE) });
+  }
+
+  // It lies over the table, so that no key moves; the header brings it back.
+  close() {
+    this.#isClosed = true;
+    this.show(this.model);
+  }
+
+  open() {
+    this.#isClosed = false;
+    this.show({ ...this.model, isLongAway: this.model.trouble === "away" });
+  }
+
+  #tell(said) {
+    this.#said = said;
+    this.show(this.model);
+  }
+
+  #away(said) {
+    const box = { name: "address", autocomplete: "off", autocapitalize: "none", spellcheck: "false", inputmode: "url" };
+    return make(
+      "form",
+      { class: "address" },
+      make("p", null, said),
+      make("label", null, "Another address on the laptop's page? ", make("input", box)),
+      make("p", { class: "said" }, this.#said),
+      make("button", { class: "key", "data-do": "address" }, "Try it"),
+      key("close", "Close"),
+    );
   }
 
   #refusal(paperCode) {

@@ -13,7 +13,6 @@ import "./phone-call.js";
 import "./phone-join.js";
 import "./phone-notices.js";
 import "./phone-sheet.js";
-import "./phone-uncovered.js";
 import "./sent-line.js";
 
 const ELEMENTS = {
@@ -22,6 +21,11 @@ const ELEMENTS = {
   call: "phone-call",
   marks: "own-marks",
   uncovered: "phone-uncovered",
+  help: "help-page",
+};
+const LATER = {
+  uncovered: (again) => import(`./phone-uncovered.js${again}`),
+  help: (again) => import(`./help-page.js${again}`),
 };
 // A thumb on its way must not press a key that has just come, or moved, under it.
 const SETTLING_MS = 350;
@@ -31,6 +35,7 @@ class PhonePage extends HTMLElement {
   #part = null;
   #wish = "sheet";
   #isRefused = false;
+  #failed = 0;
 
   async connectedCallback() {
     this.main = this.querySelector("main");
@@ -56,8 +61,13 @@ class PhonePage extends HTMLElement {
     this.addEventListener("token", ({ detail }) => this.#begin(detail));
     this.addEventListener("seated", ({ detail }) => this.#sit(detail));
     this.addEventListener("mark", ({ detail }) => this.#mark(detail));
+    this.addEventListener("tap", ({ detail }) => this.#sitting.tap(detail));
     this.addEventListener("call", ({ detail }) => this.#sitting.call(detail.place, detail.value));
     this.addEventListener("hand-in", () => this.#sitting.handIn());
+    this.addEventListener("why", () => this.notices.open());
+    this.addEventListener("address", ({ detail }) => {
+      this.#sitting.tryAddress(detail.origin).then(detail.done);
+    });
     this.addEventListener("look", ({ detail }) => this.#look(detail));
     this.addEventListener("go-step", ({ detail }) => {
       this.#look("sheet");
@@ -116,7 +126,7 @@ class PhonePage extends HTMLElement {
       this.#refuse();
       await this.shelf.putSeat(seat);
     }
-    const lab = new Lab({ secret: seat.secret, addresses: seat.sheet?.addresses });
+    const lab = new Lab({ secret: seat.secret, addresses: seat.sheet?.addresses, typed: seat.typed });
     const [shelf, isRefused] = [this.shelf, this.#isRefused];
     this.#sitting = new Sitting({ shelf, lab, seat, isRefused });
     this.#sitting.addEventListener("change", () => this.#show());
@@ -142,7 +152,8 @@ class PhonePage extends HTMLElement {
   }
 
   get #turn() {
-    const { state, isHandedIn, isOver, isReadOnly } = this.#sitting;
+    const { seat, state, isHandedIn, isOver, isReadOnly } = this.#sitting;
+    if (seat.helper) return "help";
     if (state.flight === "abandoned") return "marks";
     if (this.#wish === "marks" && (isHandedIn || isOver)) return "marks";
     if (isOver) return "uncovered";
@@ -153,14 +164,27 @@ class PhonePage extends HTMLElement {
 
   #show() {
     const { seat, outbox, trouble, sheet } = this.#sitting;
-    this.sent.show({ taster: seat.seat.taster, counts: outbox.counts, trouble, isRefused: outbox.isRefused });
+    this.sent.show({ taster: seat.seat?.taster ?? "Helper", counts: outbox.counts, trouble, isRefused: outbox.isRefused });
     this.#notice();
     if (!sheet) return draw(this.main, waiting(trouble));
-    const name = ELEMENTS[this.#turn];
+    const turn = this.#turn;
+    if (!this.#isFetched(turn)) return;
+    const name = ELEMENTS[turn];
     const isNew = this.#part?.localName !== name;
     const part = isNew ? this.#swap(name) : this.#part;
     part.show(this.#sitting);
     if (isNew) part.querySelector("h1")?.focus({ preventScroll: true });
+  }
+
+  // Parts that few devices need, or not yet, are fetched when their turn comes. A fetch that
+  // failed is tried again at the next change, under another name: browsers remember failures.
+  #isFetched(turn) {
+    const fetch = LATER[turn];
+    if (!fetch || customElements.get(ELEMENTS[turn])) return true;
+    this.fetching ??= fetch(this.#failed ? `?${this.#failed}` : "")
+      .then(() => this.#show(), () => (this.#failed += 1))
+      .finally(() => (this.fetching = null));
+    return false;
   }
 
   #swap(name) {

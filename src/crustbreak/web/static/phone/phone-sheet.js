@@ -1,7 +1,7 @@
 // One line at a time. The small table, the rounds and Back and Next are the ways to move, and
 // nothing is locked: every line can be reached again until the sheet is handed in.
 
-import { takeBack } from "./bowls.js";
+import { allAlike, takeBack, touchBowl } from "./bowls.js";
 import { draw, make } from "./drawing.js";
 import { KeyedElement } from "./keyed-element.js";
 import { cellsOf, valuesOf } from "./marks.js";
@@ -27,6 +27,7 @@ class PhoneSheet extends KeyedElement {
   #isNoting = false;
   #index = null;
   #settled = 0;
+  #typed = "";
 
   constructor() {
     super();
@@ -60,9 +61,9 @@ class PhoneSheet extends KeyedElement {
 
   // model: the sitting.
   drawn(model) {
-    const { seat, sheet, stateNow: state, told, outbox } = model;
+    const { seat, sheet, stateNow: state, told, outbox, trial } = model;
     const { places, sheet: definition } = sheet;
-    this.#index ??= way.startAt(this.#steps, jotted(`step ${seat.key}`), told.marks);
+    this.#index ??= this.#startAt(seat, told);
     const at = this.#step;
     document.title = `${stepTitle(at)} · Crustbreak`;
     this.#table.show({ places, steps: this.#steps, at, told, lines: definition.lines, state, entries: outbox.entries });
@@ -70,11 +71,19 @@ class PhoneSheet extends KeyedElement {
     return [
       this.#table,
       around.ways(definition.rounds, at),
-      around.progress(at, { steps: this.#steps, marks: told.marks, state }),
+      around.progress(at, { steps: this.#steps, marks: told.marks, state, trial }),
       make("div", { class: "slack" }),
       this.#section,
       around.move(at, { isFirst: this.#index === 0, next: this.#steps[this.#index + 1], isSettling: this.#isSettling }),
+      around.byKeyboard(at),
     ];
+  }
+
+  // Down at once: whatever takes the sheet away for a moment gives the same line back.
+  #startAt({ key }, { marks }) {
+    const index = way.startAt(this.#steps, jotted(`step ${key}`), marks);
+    jot(`step ${key}`, String(index));
+    return index;
   }
 
   #drawStep(at, { seat, sheet, told }) {
@@ -151,6 +160,7 @@ class PhoneSheet extends KeyedElement {
   #go(index) {
     this.#close();
     this.#index = index;
+    this.#typed = "";
     this.#settled = performance.now() + SETTLING_MS;
     setTimeout(() => this.isConnected && this.show(this.model), SETTLING_MS + 5);
     jot(`step ${this.model.seat.key}`, String(index));
@@ -168,19 +178,34 @@ class PhoneSheet extends KeyedElement {
     this.tell("mark", { cells: changes.map(({ cup, value }) => ({ ...cells[cup - 1], value })) });
   }
 
-  // Digits choose a whole point; Enter goes on, unless it presses the key that has the focus.
+  // Digits mark, arrows go back and on; Enter goes on too, unless it presses the key that has the
+  // focus.
   #pressed = (event) => {
-    const isElsewhere = event.ctrlKey || event.metaKey || event.altKey;
-    if (isElsewhere || event.target.localName === "textarea") return;
-    if (/^\d$/.test(event.key) && !this.#isNoting && this.#step.line.kind === "scale") {
-      this.#scale.digit(Number(event.key));
-    }
-    const key = event.target.closest?.("button");
-    const isSaid = key?.closest("scale-line") && key.getAttribute("aria-pressed") === "true";
-    if (event.key !== "Enter" || event.repeat || (key && !isSaid)) return;
+    const isElsewhere = event.ctrlKey || event.metaKey || event.altKey || event.repeat;
+    if (isElsewhere || event.target.matches?.("textarea, input")) return;
+    if (/^[\d.,]$/.test(event.key) && !this.#isNoting) this.#type(event.key);
+    if (event.key === "ArrowLeft") this.back();
+    const isOn = event.key === "Enter" && !event.target.closest?.("button");
+    if (!isOn && event.key !== "ArrowRight") return;
     event.preventDefault();
     this.next();
   };
+
+  // What was typed is said by no key of the page, so that none keeps the focus.
+  #type(key) {
+    const { line, place } = this.#step;
+    const said = valuesOf(this.#step, this.#marks);
+    document.activeElement?.blur();
+    if (line.kind === "scale") return this.#typePoint(key, said[0], line);
+    if (key === "0") this.#say(allAlike(said, line.options));
+    else if (Number(key) <= place.cups) this.#say(touchBowl(said, Number(key), line.options));
+  }
+
+  #typePoint(key, before, line) {
+    const { value, typed } = points.typePoint(key, this.#typed, before, line);
+    this.#typed = typed;
+    if (value !== before) this.#say([{ cup: 1, value }]);
+  }
 }
 
 customElements.define("phone-sheet", PhoneSheet);

@@ -27,6 +27,24 @@ export function pressPart(value, part, scale) {
   return fits(pressed, scale) ? pressed : value;
 }
 
+// What a key of a keyboard makes of a value. A digit that names a whole point chooses it, any
+// other the part that begins with it; after a point or a comma every digit belongs to the part.
+// `typed` is what was typed since then: a dot, and at most two digits.
+export function typePoint(key, typed, value, scale) {
+  if (key === "." || key === ",") return { value, typed: "." };
+  const { wholes, parts, apart } = keysOf(scale);
+  const all = [...wholes, ...apart];
+  const whole = [String, (point) => String(point)[0]]
+    .map((name) => all.find((point) => name(point) === key))
+    .find((point) => point !== undefined);
+  const soFar = typed.startsWith(".") && typed.length < 3 ? typed : "";
+  if (!soFar && whole !== undefined) return { value: pressWhole(value, whole, scale), typed: "" };
+  const begun = (soFar || ".") + key;
+  const part = parts.find((each) => shownPart(each).startsWith(begun));
+  if (part === undefined) return { value, typed: "" };
+  return { value: pressPart(value, part, scale), typed: begun };
+}
+
 export function shown(value, { step }) {
   return step >= 1 && Number.isInteger(value) ? String(value) : value.toFixed(2);
 }

@@ -32,14 +32,6 @@ class ScaleLine extends KeyedElement {
     this.#say(points.pressPart(this.model.value, Number(part), this.model.line));
   }
 
-  // A digit means the whole point that it names, and goes there: Enter then leads on.
-  digit(digit) {
-    const key = this.querySelector(`[data-point="${digit}"]`);
-    if (!key) return;
-    key.focus();
-    this.whole({ point: digit });
-  }
-
   #say(value) {
     this.tell("say", [{ cup: 1, value }]);
   }

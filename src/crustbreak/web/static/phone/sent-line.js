@@ -3,11 +3,13 @@
 import { make } from "./drawing.js";
 import { KeyedElement } from "./keyed-element.js";
 
-const WHERE = { away: "lab away", stranger: "lab refuses" };
+const WHERE = { stranger: "lab refuses" };
 
 class SentLine extends KeyedElement {
   drawn({ taster, counts, trouble, isRefused }) {
-    const inLab = WHERE[trouble] ?? `${counts.lab} in the lab`;
+    const isAway = trouble === "away";
+    const why = make("button", { type: "button", "data-do": "why" }, "lab away");
+    const inLab = isAway ? why : (WHERE[trouble] ?? `${counts.lab} in the lab`);
     return [
       make("b", null, taster),
       make(
@@ -17,6 +19,10 @@ class SentLine extends KeyedElement {
         counts.phone > 0 && device("dev wait", isRefused ? `${counts.phone} not kept` : `${counts.phone} on this phone`),
       ),
     ];
+  }
+
+  why() {
+    this.tell("why");
   }
 }
 

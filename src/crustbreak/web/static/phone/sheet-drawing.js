@@ -6,6 +6,7 @@ import { make } from "./drawing.js";
 import { cellOf } from "./marks.js";
 import * as points from "./points.js";
 import { countDone, inRound } from "./steps.js";
+import { sayTrial } from "./trial.js";
 import * as wording from "./wording.js";
 
 export function ways(rounds, at) {
@@ -29,16 +30,17 @@ export function ways(rounds, at) {
   );
 }
 
-export function progress(at, { steps, marks, state }) {
+export function progress(at, { steps, marks, state, trial }) {
   const { done, all } = countDone(inRound(steps, at.round.id), marks);
   return make(
     "p",
     { class: "under" },
     `${wording.roundTitle(at.round)}, ${done} of ${all} lines done.`,
+    !wording.isPoured(state) && " Not poured yet.",
     make("br"),
     wording.isHot(at, state)
       ? make("span", { class: "hot" }, wording.TASTE_BELOW)
-      : wording.isPoured(state) ? at.round.say : "Not poured yet.",
+      : wording.isPoured(state) ? at.round.say : trial && sayTrial(trial),
   );
 }
 
@@ -84,6 +86,13 @@ function smallPoint(point, value, line) {
 
 export function closing() {
   return make("div", { class: "tools" }, key("note", "Close the note"));
+}
+
+// Only shown where there is a keyboard.
+export function byKeyboard({ line, place }) {
+  const isCups = line.kind === "cups";
+  const digits = isCups ? `1 to ${place.cups} touch a bowl, 0 all alike` : "type the points";
+  return make("p", { class: "keyboard" }, `Keyboard: ${digits}, arrows go back and on.`);
 }
 
 export function move(at, { isFirst, next, isSettling }) {

@@ -27,6 +27,15 @@ export class Shelf {
     await this.#write(["seats"], (tx) => tx.objectStore("seats").put(seat));
   }
 
+  // Whether it gives back what it took.
+  async keeps() {
+    const said = String(performance.now());
+    await this.#write(["numbers"], (tx) => tx.objectStore("numbers").put(said, "trial"));
+    const heard = await this.#read((tx) => tx.objectStore("numbers").get("trial"));
+    await this.#write(["numbers"], (tx) => tx.objectStore("numbers").delete("trial"));
+    return heard === said;
+  }
+
   async put(...entries) {
     await this.#write(["entries"], (tx) => {
       for (const entry of entries) tx.objectStore("entries").put(entry);

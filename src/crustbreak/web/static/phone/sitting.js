@@ -6,6 +6,8 @@ import { jottedUnder, jotted, strike } from "./notebook.js";
 import { sincePourS } from "./offset.js";
 import { Outbox } from "./outbox.js";
 import { Stream } from "./stream.js";
+import { tryOut } from "./trial.js";
+import { isPoured } from "./wording.js";
 
 const POLL_MS = 3000;
 // While the lab itself says when to look.
@@ -15,6 +17,8 @@ const LONG_MS = 8000;
 export class Sitting extends EventTarget {
   state = null;
   names = null;
+  // What the phone found when it tried itself out, before the pour.
+  trial = null;
   // "" when the lab answers, "away" when it does not, "stranger" when it knows us no more.
   trouble = "";
 
@@ -23,6 +27,7 @@ export class Sitting extends EventTarget {
   #isAsking = false;
   #isWanted = false;
   #awaySince = null;
+  #askedIn = null;
   #channel = new BroadcastChannel("crustbreak");
 
   constructor({ shelf, lab, seat, isRefused }) {
@@ -48,6 +53,18 @@ export class Sitting extends EventTarget {
     await this.look();
     this.#listen();
     await this.#saveDrafts();
+    await this.#tryOut();
+  }
+
+  async #tryOut() {
+    if (!this.#isFresh || this.seat.helper || isPoured(this.state) || this.isReadOnly) return;
+    const { shelf, lab } = this;
+    const keeps = async () => !this.outbox.isRefused && shelf.keeps();
+    const found = await tryOut({ keeps, hears: this.stream.spoken, offsets: lab.offsets });
+    // The host sees it; that this did not arrive shows in the header soon enough.
+    const isHeard = await lab.check(found).then(() => true, () => false);
+    this.trial = isHeard ? found : null;
+    this.#changed();
   }
 
   // A gap of a moment is not worth a word that pushes the keys away.
@@ -55,9 +72,10 @@ export class Sitting extends EventTarget {
     return this.#awaySince !== null && Date.now() - this.#awaySince > LONG_MS;
   }
 
-  // Only to be read here: another device has the seat, or the host left it out.
+  // Only to be read here: another device has the seat, the host left it out, or the lab does not
+  // take what this phone says.
   get isReadOnly() {
-    return this.state?.holds === false || Boolean(this.state?.left_out);
+    return this.trouble === "stranger" || this.state?.holds === false || Boolean(this.state?.left_out);
   }
 
   // The state, with the clock since the pour as it is now and not as it was last heard.
@@ -94,6 +112,21 @@ export class Sitting extends EventTarget {
     if (!this.isHandedIn) await this.outbox.record([{ kind: "hand_in" }]);
   }
 
+  // Of a helper: a pour or a break at the table, or its undoing.
+  async tap(act) {
+    await this.outbox.record([act]);
+    this.look();
+  }
+
+  // The lab's address as a person typed it; true when it answers there.
+  async tryAddress(origin) {
+    this.lab.typed = [...new Set([...this.lab.typed, origin])];
+    const hasMoved = await this.lab.find();
+    if (hasMoved) await this.#keep({ typed: this.lab.typed });
+    if (hasMoved) this.wake();
+    return hasMoved;
+  }
+
   // Back in the hand, or back on the network: look around and send at once.
   async wake() {
     await this.outbox.reread();
@@ -124,7 +157,7 @@ export class Sitting extends EventTarget {
       this.trouble = "";
     } catch (error) {
       this.#note(error);
-      hasMoved = this.trouble === "away" && (await this.lab.find());
+      hasMoved = await this.#mend();
     }
     this.#isAsking = false;
     this.#changed();
@@ -132,9 +165,34 @@ export class Sitting extends EventTarget {
     else this.#plan();
   }
 
+  // True when it is worth asking again at once.
+  async #mend() {
+    if (this.trouble === "away") return this.lab.find();
+    return this.trouble === "stranger" && this.#joinAgain();
+  }
+
+  // A lab that was put back to before this phone joined knows no secret of it, and still the
+  // token. Asked once in each of its lives: a phone that the host has sent away stays away.
+  async #joinAgain() {
+    const { incarnation } = this.lab;
+    const { seat, token, secret, helper } = this.seat;
+    if (!token || [this.#askedIn, this.seat.incarnation].includes(incarnation)) return false;
+    this.#askedIn = incarnation;
+    const wish = helper ? this.lab.help(token, secret) : this.lab.sit(seat.id, token, secret);
+    const taken = await wish.catch((error) => {
+      if (!error.status) this.#askedIn = null;
+    });
+    if (!taken) return false;
+    await this.#keep({ grip: taken.grip });
+    this.trouble = "";
+    return true;
+  }
+
   #plan() {
     clearTimeout(this.#timer);
-    const pause = this.stream.isOpen && !this.trouble ? SELDOM_MS : POLL_MS;
+    // The bowls of a helper's picture change by the pace as well.
+    const isSeldom = this.stream.isOpen && !this.trouble && !this.seat.helper;
+    const pause = isSeldom ? SELDOM_MS : POLL_MS;
     this.#timer = setTimeout(() => this.look(), pause);
   }
 
@@ -142,7 +200,7 @@ export class Sitting extends EventTarget {
     if (this.#isFresh) this.state = await this.lab.state();
     await this.#heed();
     if (!this.#isFresh) await this.#fetchSheet();
-    if (this.isOver) await this.#fetchNames();
+    if (this.isOver && !this.seat.helper) await this.#fetchNames();
     const { holds, decided_at: decidedAt } = this.state;
     if (holds === this.seat.holds && decidedAt === this.seat.decided_at) return;
     await this.#keep({ holds, decided_at: decidedAt, offset: this.lab.offsets.best });
@@ -185,7 +243,8 @@ export class Sitting extends EventTarget {
   }
 
   async #fetchSheet() {
-    const { entries, ...sheet } = await this.lab.sheet();
+    const asked = this.seat.helper ? this.lab.table() : this.lab.sheet();
+    const { entries, ...sheet } = await asked;
     await this.#heed();
     this.#take(sheet);
     this.lab.addresses = sheet.addresses ?? [];
@@ -204,12 +263,12 @@ export class Sitting extends EventTarget {
   #take(sheet) {
     this.sheet = sheet;
     this.state = sheet.state;
-    this.outbox.sheetRef = sheet.sheet.ref;
+    this.outbox.sheetRef = sheet.sheet?.ref ?? "";
   }
 
   // A note that was being typed when the page went away.
   async #saveDrafts() {
-    if (!this.sheet || this.isHandedIn || this.isReadOnly) return;
+    if (!this.sheet || this.seat.helper || this.isHandedIn || this.isReadOnly) return;
     const start = `note ${this.seat.key} `;
     for (const name of jottedUnder(start)) {
       const [place, line, round] = name.slice(start.length).split(" ");

@@ -43,6 +43,9 @@ const WORLD = {
 export class Stream {
   isOpen = false;
 
+  #hear = null;
+  // Settles once the lab has said something by it.
+  spoken = new Promise((resolve) => (this.#hear = resolve));
   #stop = null;
   #pause = null;
   #failures = 0;
@@ -86,6 +89,7 @@ export class Stream {
         this.clearTimer(silence);
         if (done || stop.signal.aborted) return;
         this.#failures = 0;
+        this.#hear();
         if (events.read(decoder.decode(value, { stream: true })).includes("look")) this.look();
       }
     } finally {

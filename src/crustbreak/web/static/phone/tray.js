@@ -10,6 +10,10 @@ export class Tray {
     return entries.map(() => (this.#last = Math.max(this.#last, floor) + 1));
   }
 
+  async keeps() {
+    return false;
+  }
+
   async put() {}
 
   async clear() {}
