@@ -1,0 +1,150 @@
+"""Marks a second, from the phone's side of the door: the lab beside plain SQLite on the same disk.
+
+Fifty phones at five tables say one mark at a time and wait for the answer. *A commit each* is the
+bare driver in fifty connections, the rows and nothing else. *Services* is all that the lab does
+with a mark, in one process. *Over HTTP* is the lab as it is served, asked by fifty connections of
+another process; then each phone sends ten marks at once, as it does after a gap in the Wi-Fi.
+
+Run it by hand: python benchmarks/entries.py [FOLDER]. It takes about twenty seconds.
+"""
+
+import json
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from hashlib import sha256
+from http.client import HTTPConnection
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+from group_commit import PHONES, Write, bare, plan, run_phones, say
+
+from crustbreak.domain.planning.drafts import PlanDraft
+from crustbreak.ports.lab import Lab
+from crustbreak.services.joining import Seated, take_seat
+from crustbreak.services.planning import plan_table
+from crustbreak.services.running import pour_first, table_set
+from crustbreak.services.taking import take_entries
+from crustbreak.wiring import open_lab
+
+SEATS = 10
+COFFEES = ("One", "Two", "Three")
+
+
+def seats_of(lab: Lab) -> Iterator[tuple[Seated, str]]:
+    """Plan tables for all phones, pour, and let each take its seat; gives its secret, too."""
+    for number in range(PHONES // SEATS):
+        tasters = tuple(f"Taster {number} {seat}" for seat in range(SEATS))
+        draft = PlanDraft(
+            occasion="", coffees=COFFEES, tasters=tasters, cut_off=80.0, setter="Piet"
+        )
+        table = plan_table(lab, "choose", draft)
+        table_set(lab, table)
+        pour_first(lab, table)
+        token = lab.books.read(lambda books, at=table.id: books.invitation(at))
+        for seat in table.seats:
+            secret = sha256(seat.id.encode()).hexdigest()[:32]
+            yield take_seat(lab, token, seat.id, secret), secret
+
+
+def mark(at: dict[str, str], no: int) -> dict[str, Any]:
+    """Give one mark as a phone sends it."""
+    return {
+        "id": sha256(f"{at['seat']} {no}".encode()).hexdigest()[:32],
+        "grip": 1,
+        "no": no,
+        "kind": "mark",
+        "sheet": "ten_line/1",
+        "place": at["place"],
+        "cup": None,
+        "line": "flavor",
+        "round": "hot",
+        "value": 7.75,
+        "device_time": "2030-01-31T09:30:00.000Z",
+    }
+
+
+def facts(at: Seated) -> dict[str, str]:
+    """Give what a mark needs to know of its seat."""
+    return {"seat": at.seat.id, "place": at.table.places[0].id}
+
+
+def through_the_services(folder: Path) -> list[float]:
+    with open_lab(folder, name="Benchmark") as lab:
+
+        def write_of(at: Seated) -> Write:
+            return lambda no: take_entries(lab, at, [mark(facts(at), no)])
+
+        return run_phones([write_of(at) for at, _ in seats_of(lab)])
+
+
+def over_http(folder: Path, *, at_once: int) -> list[float]:
+    with open_lab(folder, name="Benchmark") as lab:
+        phones = [{**facts(at), "secret": secret} for at, secret in seats_of(lab)]
+    with served(folder) as port:
+        asking = [sys.executable, __file__, "--ask", str(port), str(at_once)]
+        told = subprocess.run(
+            asking, input=json.dumps(phones).encode(), stdout=subprocess.PIPE, check=True
+        )
+    waits_s: list[float] = json.loads(told.stdout)
+    return sorted(wait for wait in waits_s for _ in range(at_once))
+
+
+@contextmanager
+def served(folder: Path) -> Iterator[int]:
+    """Serve the lab of a folder by the real command."""
+    sys.path.append(str(Path(__file__).parents[1] / "scripts"))
+    from served_lab import ServedLab
+
+    lab = ServedLab(folder)
+    lab.start()
+    try:
+        yield lab.floor_port
+    finally:
+        lab.stop()
+
+
+def ask(port: int, at_once: int) -> list[float]:
+    """Be fifty phones; runs in a process of its own."""
+
+    def write_of(at: dict[str, str]) -> Write:
+        line = HTTPConnection("127.0.0.1", port, timeout=60)
+        headers = {
+            "Authorization": f"Bearer {at['secret']}",
+            "Content-Type": "application/json",
+        }
+
+        def write(no: int) -> None:
+            marks = [mark(at, (no - 1) * at_once + nth) for nth in range(1, at_once + 1)]
+            line.request("POST", "/entries", json.dumps({"entries": marks}), headers)
+            answers = json.loads(line.getresponse().read())["answers"]
+            if {answer["word"] for answer in answers} != {"kept"}:
+                sys.exit(f"not kept: {answers}")
+
+        return write
+
+    return run_phones([write_of(at) for at in json.loads(sys.stdin.read())])
+
+
+def main(parent: str | None) -> None:
+    ways = {
+        "a commit each": lambda folder: (plan(folder), bare(folder, PHONES))[1],
+        "services": through_the_services,
+        "over HTTP": lambda folder: over_http(folder, at_once=1),
+        "over HTTP, ten at once": lambda folder: over_http(folder, at_once=10),
+    }
+    waits_s: dict[str, list[float]] = {}
+    for name, way in ways.items():
+        with TemporaryDirectory(dir=parent) as folder:
+            waits_s[name] = way(Path(folder) / "lab" if name != "a commit each" else Path(folder))
+    for name, each in waits_s.items():
+        say(name, each, waits_s["a commit each"])
+
+
+if __name__ == "__main__":
+    if sys.argv[1:2] == ["--ask"]:
+        sys.stdout.write(json.dumps(ask(int(sys.argv[2]), int(sys.argv[3]))))
+    else:
+        main(sys.argv[1] if len(sys.argv) > 1 else None)
