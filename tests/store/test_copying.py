@@ -2,9 +2,12 @@ import subprocess
 import sys
 from collections import Counter
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from datetime import datetime
+from itertools import count
 from pathlib import Path
+from threading import Event
 
 import pytest
 
@@ -21,7 +24,7 @@ from crustbreak.store.copying import (
     put_back,
 )
 from crustbreak.store.errors import LabInUse, NewerLab, NotALab, NotCopied
-from crustbreak.store.key_box import KEYS_FILE, open_key_box
+from crustbreak.store.key_box import KEYS_FILE, SqliteKeyBox, open_key_box
 from crustbreak.store.locking import Lock
 from crustbreak.store.opening import lock_of
 
@@ -110,17 +113,30 @@ def test_a_lab_that_was_killed_is_copied_with_all_that_was_acknowledged(
     assert not acknowledged - set(pairs_in(tmp_path / "copy"))
 
 
-def test_a_copy_in_the_midst_of_planning_has_the_key_of_each_table(
+def test_each_table_of_a_copy_has_its_key_while_tables_are_planned(
     folder: Path, tmp_path: Path, make_table: Callable[..., Table]
 ) -> None:
-    with open_books(folder) as books, open_key_box(folder) as keys:
-        for nth in range(30):
-            keys.seal(f"table-{nth}", KEY)
-            if nth % 10 == 5:
-                # Sealed, and not written down yet.
-                assert copy_lab(folder, tmp_path / f"copy-{nth}") == nth
+    enough = Event()
+
+    def plan(books: SqliteBooks, keys: SqliteKeyBox) -> None:
+        for nth in count():
+            if enough.is_set():
+                return
             table = make_table(f"table-{nth}")
+            keys.seal(table.id, KEY)
             books.write(lambda writing, at=table: writing.add_table(at, (), token=at.id))  # type: ignore[misc]
+
+    with open_books(folder) as books, open_key_box(folder) as keys, ThreadPoolExecutor() as pool:
+        planning = pool.submit(plan, books, keys)
+        # A copy without a key would be refused by its own look through.
+        try:
+            held = [copy_lab(folder, tmp_path / f"copy-{nth}") for nth in range(5)]
+        finally:
+            enough.set()
+        planning.result()
+
+    assert held == sorted(held)
+    assert held[-1] > held[0]
 
 
 def test_a_copy_overwrites_nothing(lab: Path, tmp_path: Path) -> None:
