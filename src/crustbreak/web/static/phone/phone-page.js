@@ -7,9 +7,6 @@ import { Lab } from "./lab.js";
 import { Shelf } from "./shelf.js";
 import { Sitting } from "./sitting.js";
 import { Tray } from "./tray.js";
-import "./hand-in.js";
-import "./own-marks.js";
-import "./phone-call.js";
 import "./phone-join.js";
 import "./phone-notices.js";
 import "./phone-sheet.js";
@@ -24,9 +21,15 @@ const ELEMENTS = {
   help: "help-page",
 };
 const LATER = {
+  "hand in": (again) => import(`./hand-in.js${again}`),
+  call: (again) => import(`./phone-call.js${again}`),
+  marks: (again) => import(`./own-marks.js${again}`),
   uncovered: (again) => import(`./phone-uncovered.js${again}`),
   help: (again) => import(`./help-page.js${again}`),
 };
+// Those that must be here when the Wi-Fi is not: fetched as soon as the sheet stands.
+const AHEAD = ["hand in", "call", "marks"];
+const AHEAD_MS = 1000;
 // A thumb on its way must not press a key that has just come, or moved, under it.
 const SETTLING_MS = 350;
 
@@ -167,6 +170,7 @@ class PhonePage extends HTMLElement {
     this.sent.show({ taster: seat.seat?.taster ?? "Helper", counts: outbox.counts, trouble, isRefused: outbox.isRefused });
     this.#notice();
     if (!sheet) return draw(this.main, waiting(trouble));
+    this.ahead ??= setTimeout(() => this.#fetchAhead(), AHEAD_MS);
     const turn = this.#turn;
     if (!this.#isFetched(turn)) return;
     const name = ELEMENTS[turn];
@@ -176,12 +180,25 @@ class PhonePage extends HTMLElement {
     if (isNew) part.querySelector("h1")?.focus({ preventScroll: true });
   }
 
+  async #fetchAhead() {
+    for (const turn of AHEAD) {
+      await LATER[turn](this.#again).catch(() => {
+        this.#failed += 1;
+        this.ahead = null;
+      });
+    }
+  }
+
+  get #again() {
+    return this.#failed ? `?${this.#failed}` : "";
+  }
+
   // Parts that few devices need, or not yet, are fetched when their turn comes. A fetch that
   // failed is tried again at the next change, under another name: browsers remember failures.
   #isFetched(turn) {
     const fetch = LATER[turn];
     if (!fetch || customElements.get(ELEMENTS[turn])) return true;
-    this.fetching ??= fetch(this.#failed ? `?${this.#failed}` : "")
+    this.fetching ??= fetch(this.#again)
       .then(() => this.#show(), () => (this.#failed += 1))
       .finally(() => (this.fetching = null));
     return false;
