@@ -79,7 +79,9 @@ def test_a_typed_address_leads_to_the_lab_and_no_key_moves(
     set_table(host_page, lab)
     # The lab names no address but the one that is about to go.
     page.add_init_script(ONE_ADDRESS)
-    join(host_page, page, "Odile")
+    # The last of what a phone fetches, so that it can say this without the lab.
+    with page.expect_request_finished(lambda asked: asked.url.endswith("own-marks.js")):
+        join(host_page, page, "Odile")
     key = page.locator("scale-line").get_by_role("button", name="8", exact=True)
     before = key.bounding_box()
 

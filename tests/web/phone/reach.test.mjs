@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { allOrigins, originOf } from "../../../src/crustbreak/web/static/phone/reach.js";
+import { originOf } from "../../../src/crustbreak/web/static/phone/reach.js";
 
 const PAGE = { protocol: "http:", port: "8771" };
 
@@ -22,12 +22,4 @@ test("what is no address is refused", () => {
   const wrong = ["", "192.168.1", "192.168.1.256", "192.168.1.23.", "a b", "1.2.3.4:99999", "x@y"];
 
   for (const typed of wrong) assert.equal(originOf(typed, PAGE), null, typed);
-});
-
-test("each address is tried once, the page's own first", () => {
-  assert.deepEqual(allOrigins("http://a", ["http://b", "http://a"], ["http://b", "http://c"]), [
-    "http://a",
-    "http://b",
-    "http://c",
-  ]);
 });

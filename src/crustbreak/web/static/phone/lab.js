@@ -3,7 +3,6 @@
 // the one that answers is used from then on.
 
 import { Offsets } from "./offset.js";
-import { allOrigins } from "./reach.js";
 
 const PATIENCE_MS = 10_000;
 const KNOCK_MS = 3000;
@@ -91,7 +90,7 @@ export class Lab {
   // Knock wherever the lab may be; true when it answers elsewhere than before. No secret is said
   // at a door of which nobody knows who is behind it.
   async find() {
-    const origins = allOrigins(this.own, this.addresses, this.typed);
+    const origins = [...new Set([this.own, ...this.addresses, ...this.typed])];
     if (origins.length < 2) return false;
     const found = await Promise.any(origins.map((origin) => this.#knock(origin))).catch(() => null);
     if (!found || found === this.origin) return false;

@@ -8,7 +8,6 @@ import { Shelf } from "./shelf.js";
 import { Sitting } from "./sitting.js";
 import { Tray } from "./tray.js";
 import "./phone-join.js";
-import "./phone-notices.js";
 import "./phone-sheet.js";
 import "./sent-line.js";
 
@@ -21,6 +20,7 @@ const ELEMENTS = {
   help: "help-page",
 };
 const LATER = {
+  notices: (again) => import(`./phone-notices.js${again}`),
   "hand in": (again) => import(`./hand-in.js${again}`),
   call: (again) => import(`./phone-call.js${again}`),
   marks: (again) => import(`./own-marks.js${again}`),
@@ -28,8 +28,8 @@ const LATER = {
   help: (again) => import(`./help-page.js${again}`),
 };
 // Those that must be here when the Wi-Fi is not: fetched as soon as the sheet stands.
-const AHEAD = ["hand in", "call", "marks"];
-const AHEAD_MS = 1000;
+const AHEAD = ["notices", "hand in", "call", "marks"];
+const AHEAD_MS = 200;
 // A thumb on its way must not press a key that has just come, or moved, under it.
 const SETTLING_MS = 350;
 
@@ -67,7 +67,7 @@ class PhonePage extends HTMLElement {
     this.addEventListener("tap", ({ detail }) => this.#sitting.tap(detail));
     this.addEventListener("call", ({ detail }) => this.#sitting.call(detail.place, detail.value));
     this.addEventListener("hand-in", () => this.#sitting.handIn());
-    this.addEventListener("why", () => this.notices.open());
+    this.addEventListener("why", () => this.notices.open?.());
     this.addEventListener("address", ({ detail }) => {
       this.#sitting.tryAddress(detail.origin).then(detail.done);
     });
@@ -169,8 +169,8 @@ class PhonePage extends HTMLElement {
     const { seat, outbox, trouble, sheet } = this.#sitting;
     this.sent.show({ taster: seat.seat?.taster ?? "Helper", counts: outbox.counts, trouble, isRefused: outbox.isRefused });
     this.#notice();
+    this.ahead ??= setTimeout(() => this.#fetchAhead(), outbox.isRefused ? 0 : AHEAD_MS);
     if (!sheet) return draw(this.main, waiting(trouble));
-    this.ahead ??= setTimeout(() => this.#fetchAhead(), AHEAD_MS);
     const turn = this.#turn;
     if (!this.#isFetched(turn)) return;
     const name = ELEMENTS[turn];
@@ -187,6 +187,7 @@ class PhonePage extends HTMLElement {
         this.ahead = null;
       });
     }
+    this.#notice();
   }
 
   get #again() {
@@ -224,6 +225,7 @@ class PhonePage extends HTMLElement {
   }
 
   #notice() {
+    if (!this.notices.show) return;
     const { outbox, sheet, trouble, isLongAway } = this.#sitting ?? {};
     const isRefused = outbox?.isRefused ?? this.#isRefused;
     const before = this.notices.offsetHeight;

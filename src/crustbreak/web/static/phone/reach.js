@@ -1,5 +1,5 @@
-// Where the lab may be: under the address of this page, those that it has told, and one that a
-// person types. Scheme and port stay the same as long as a table is open.
+// Where the lab may be, as a person types it: scheme and port stay the same as long as a table
+// is open.
 
 const NAME = /^(?:[a-z0-9-]+\.)*[a-z0-9-]+$|^\[[0-9a-f:.]+\]$/i;
 const NUMBERS = /^[\d.]+$/;
@@ -12,11 +12,6 @@ export function originOf(typed, { protocol, port }) {
   const at = given ?? port;
   if (Number(at) > 65535) return null;
   return `${protocol}//${host.toLowerCase()}${at ? `:${at}` : ""}`;
-}
-
-// Each once, the page's own first.
-export function allOrigins(own, told, typed) {
-  return [...new Set([own, ...told, ...typed])];
 }
 
 function split(address) {

@@ -6,7 +6,6 @@ import { make } from "./drawing.js";
 import { cellOf } from "./marks.js";
 import * as points from "./points.js";
 import { countDone, inRound } from "./steps.js";
-import { sayTrial } from "./trial.js";
 import * as wording from "./wording.js";
 
 export function ways(rounds, at) {
@@ -40,7 +39,7 @@ export function progress(at, { steps, marks, state, trial }) {
     make("br"),
     wording.isHot(at, state)
       ? make("span", { class: "hot" }, wording.TASTE_BELOW)
-      : wording.isPoured(state) ? at.round.say : trial && sayTrial(trial),
+      : wording.isPoured(state) ? at.round.say : trial,
   );
 }
 

@@ -6,7 +6,6 @@ import { jottedUnder, jotted, strike } from "./notebook.js";
 import { sincePourS } from "./offset.js";
 import { Outbox } from "./outbox.js";
 import { Stream } from "./stream.js";
-import { tryOut } from "./trial.js";
 import { isPoured } from "./wording.js";
 
 const POLL_MS = 3000;
@@ -17,8 +16,8 @@ const LONG_MS = 8000;
 export class Sitting extends EventTarget {
   state = null;
   names = null;
-  // What the phone found when it tried itself out, before the pour.
-  trial = null;
+  // What to say of the phone's trying itself out, before the pour.
+  trial = "";
   // "" when the lab answers, "away" when it does not, "stranger" when it knows us no more.
   trouble = "";
 
@@ -60,10 +59,13 @@ export class Sitting extends EventTarget {
     if (!this.#isFresh || this.seat.helper || isPoured(this.state) || this.isReadOnly) return;
     const { shelf, lab } = this;
     const keeps = async () => !this.outbox.isRefused && shelf.keeps();
+    // Not needed by a phone that comes after the pour.
+    const { sayTrial, tryOut } = await import("./trial.js").catch(() => ({}));
+    if (!tryOut) return;
     const found = await tryOut({ keeps, hears: this.stream.spoken, offsets: lab.offsets });
     // The host sees it; that this did not arrive shows in the header soon enough.
     const isHeard = await lab.check(found).then(() => true, () => false);
-    this.trial = isHeard ? found : null;
+    this.trial = isHeard ? sayTrial(found) : "";
     this.#changed();
   }
 
