@@ -24,7 +24,7 @@ from crustbreak.services.viewing import view_table
 BATCH = 100
 # As the page's own, but shorter: a test need not be as patient as a taster.
 PATIENCE_S = 3.0
-PAUSE_S = (0.01, 0.06)
+PAUSE_S = (0.05, 0.25)
 GIVES_UP_S = 60.0
 
 WORDS = {"kept", "kept late", "set aside"}

@@ -78,7 +78,7 @@ def kill_under_load(tmp_path: Path, *, rounds: int, most: int) -> None:
 
 
 def test_no_acknowledged_entry_is_lost_or_doubled_by_three_kills(tmp_path: Path) -> None:
-    kill_under_load(tmp_path, rounds=3, most=300)
+    kill_under_load(tmp_path, rounds=3, most=100)
 
 
 @pytest.mark.soak
