@@ -150,7 +150,7 @@ def _receiving(said: bytes, gone: asyncio.Event) -> Receive:
 
 
 def differences(one: Iterable[Sent], other: Iterable[Sent]) -> list[str]:
-    """Name each answer that is not the same to the byte in two transcripts of one script."""
+    """Name each answer that is not the same to the byte in two recordings of one script."""
     return [
         f"{a.method} {a.path}: {a.status} {_unlike(a, b)}"
         for a, b in zip(one, other, strict=True)
@@ -166,7 +166,7 @@ def _unlike(one: Sent, other: Sent) -> str:
 
 
 def never_answered(routes: Iterable[BaseRoute], sent: Iterable[Sent]) -> set[str]:
-    """Name the ways into an app that a transcript never went with success."""
+    """Name the ways into an app that a recording never went with success."""
     every = tuple(sent)
     return {
         f"{method} {route.path}"

@@ -6,6 +6,7 @@ Order, from the outside: `Apology`, `HostList`, then `OwnOrigin` and `Entered` (
 
 import asyncio
 import re
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from ipaddress import IPv4Address, IPv6Address, ip_address
@@ -124,7 +125,7 @@ async def _let_run_off(receive: Receive) -> None:
         return
 
 
-class Guard:
+class Guard(ABC):
     """One rule: `check` gives the refusal, or None to let the request through."""
 
     def __init__(self, app: ASGIApp, *, say: Say) -> None:
@@ -132,9 +133,9 @@ class Guard:
         self.app = app
         self.say = say
 
+    @abstractmethod
     async def check(self, scope: Scope) -> CrustbreakError | None:
         """Give the refusal of a request, or None."""
-        raise NotImplementedError
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Refuse the request, or pass it on."""
