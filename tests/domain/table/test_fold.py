@@ -401,3 +401,79 @@ def test_bowl_never_goes_back_by_itself(events: list[Event], one: int, other: in
 
     assert all(rank.index(a) <= rank.index(b) for a, b in zip(earlier, later, strict=True))
     assert all(rank.index(first) >= rank.index(second) for first, second in [earlier, later])
+
+
+# Seats that change hands, are left out or refused.
+
+SEAT_KINDS: tuple[EventKind, ...] = (
+    *("left out", "brought back", "device refused", "device let back"),
+    *("admitted", "code replaced"),
+)
+
+
+@st.composite
+def any_histories(draw: st.DrawFn) -> list[Event]:
+    """Draw acts of every kind, about seats too, in any order."""
+    kinds = draw(st.lists(st.sampled_from((*KINDS, *SEAT_KINDS)), max_size=16))
+    seats = st.sampled_from(["s1", "s2", "s9"])
+    return [
+        replace(event(nth, kind), seat_id=draw(seats), grip=draw(st.integers(1, 2)))
+        for nth, kind in enumerate(kinds, start=1)
+    ]
+
+
+def all_said(draw_from: st.SearchStrategy[list[Entry]]) -> st.SearchStrategy[list[Entry]]:
+    return st.one_of(draw_from, st.just(all_finished()), st.just(finished("s1")))
+
+
+@given(said=all_said(conversations()), events=any_histories(), data=st.data())
+def test_order_of_arrival_changes_nothing_whatever_was_done_about_seats(
+    said: list[Entry], events: list[Event], data: st.DataObject
+) -> None:
+    jumbled = stand(data.draw(st.permutations(said)), data.draw(st.permutations(events)))
+
+    assert jumbled == stand(said, events)
+
+
+@given(all_said(conversations()), any_histories())
+def test_no_order_of_acts_uncovers_early(said: list[Entry], events: list[Event]) -> None:
+    state = stand(said, events)
+
+    if state.flight in OPEN_STATES:
+        counted = [view for view in state.seats.values() if view.left_out is None]
+        assert counted
+        assert all(view.is_complete and view.called for view in counted)
+
+
+@given(all_said(conversations()), any_histories())
+def test_no_order_of_acts_gets_a_table_stuck(said: list[Entry], events: list[Event]) -> None:
+    state = stand(said, events)
+    number = len(events) + 1
+
+    ended = stand(said, [*events, event(number, "abandoned")]).flight
+
+    assert ended in {FlightState.ABANDONED, *OPEN_STATES}
+    if state.flight == FlightState.CALLED:
+        assert stand(said, [*events, event(number, "uncovered")]).flight == FlightState.UNCOVERED
+
+
+def test_seats_are_as_they_were_once_the_codes_have_names() -> None:
+    acts = [*acts_to_the_end(), replace(event(4, "left out"), seat_id="s2", detail="Late.")]
+
+    state = stand(all_finished(), acts)
+
+    assert state.flight == FlightState.UNCOVERED
+    assert state.seats["s2"].left_out is None
+    assert len(state.problems) == 1
+
+
+def acts_to_the_end() -> list[Event]:
+    return acts("table set", "poured", "uncovered")
+
+
+def test_table_at_which_everybody_was_left_out_is_not_uncovered() -> None:
+    out = [replace(event(nth, "left out"), seat_id=f"s{nth - 2}") for nth in (3, 4)]
+
+    state = stand([], [*acts("table set", "poured"), *out, event(5, "uncovered")])
+
+    assert state.flight == FlightState.UNDER_WAY
