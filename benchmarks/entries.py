@@ -4,8 +4,11 @@ Fifty phones at five tables say one mark at a time and wait for the answer. *A c
 bare driver in fifty connections, the rows and nothing else. *Services* is all that the lab does
 with a mark, in one process. *Over HTTP* is the lab as it is served, asked by fifty connections of
 another process; then each phone sends ten marks at once, as it does after a gap in the Wi-Fi.
+*A door that keeps nothing* is the same server and framework with a handler that only answers:
+nothing served so can be faster. *At a taster's pace* is what a full room asks of the lab: each of
+the fifty marks once a second.
 
-Run it by hand: python benchmarks/entries.py [FOLDER]. It takes about twenty seconds.
+Run it by hand: python benchmarks/entries.py [FOLDER]. It takes about forty seconds.
 """
 
 import json
@@ -17,6 +20,8 @@ from hashlib import sha256
 from http.client import HTTPConnection
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from threading import Thread
+from time import perf_counter, sleep
 from typing import Any
 
 from group_commit import PHONES, Write, bare, plan, run_phones, say
@@ -31,6 +36,7 @@ from crustbreak.wiring import open_lab
 
 SEATS = 10
 COFFEES = ("One", "Two", "Three")
+PACED_TIMES = 10
 
 
 def seats_of(lab: Lab) -> Iterator[tuple[Seated, str]]:
@@ -80,16 +86,59 @@ def through_the_services(folder: Path) -> list[float]:
         return run_phones([write_of(at) for at, _ in seats_of(lab)])
 
 
-def over_http(folder: Path, *, at_once: int) -> list[float]:
-    with open_lab(folder, name="Benchmark") as lab:
-        phones = [{**facts(at), "secret": secret} for at, secret in seats_of(lab)]
+def over_http(folder: Path, *, at_once: int = 1, pace_s: float = 0.0) -> list[float]:
+    phones = phones_of(folder)
     with served(folder) as port:
-        asking = [sys.executable, __file__, "--ask", str(port), str(at_once)]
-        told = subprocess.run(
-            asking, input=json.dumps(phones).encode(), stdout=subprocess.PIPE, check=True
-        )
-    waits_s: list[float] = json.loads(told.stdout)
+        waits_s = asked(port, phones, at_once=at_once, pace_s=pace_s)
     return sorted(wait for wait in waits_s for _ in range(at_once))
+
+
+def phones_of(folder: Path) -> list[dict[str, str]]:
+    with open_lab(folder, name="Benchmark") as lab:
+        return [{**facts(at), "secret": secret} for at, secret in seats_of(lab)]
+
+
+def asked(
+    port: int, phones: list[dict[str, str]], *, at_once: int = 1, pace_s: float = 0.0
+) -> list[float]:
+    asking = [sys.executable, __file__, "--ask", str(port), str(at_once), str(pace_s)]
+    told = subprocess.run(
+        asking, input=json.dumps(phones).encode(), stdout=subprocess.PIPE, check=True
+    )
+    waits_s: list[float] = json.loads(told.stdout)
+    return waits_s
+
+
+def keeping_nothing(folder: Path) -> list[float]:
+    import socket
+
+    phones = phones_of(folder)
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    with subprocess.Popen([sys.executable, __file__, "--keep-nothing", str(port)]) as server:
+        sleep(3)
+        try:
+            return sorted(asked(port, phones))
+        finally:
+            server.terminate()
+
+
+def keep_nothing(port: int) -> None:
+    """Serve a handler that answers as if every mark were kept; runs in a process of its own."""
+    import uvicorn
+    from fastapi import FastAPI
+    from fastapi.responses import JSONResponse
+
+    from crustbreak.web.floor import Batch
+
+    app = FastAPI()
+
+    @app.post("/entries")
+    def entries(batch: Batch) -> JSONResponse:
+        return JSONResponse({"answers": [{"word": "kept"} for _ in batch.entries]})
+
+    uvicorn.run(app, host="127.0.0.1", port=port, log_level="error", access_log=False)
 
 
 @contextmanager
@@ -106,7 +155,7 @@ def served(folder: Path) -> Iterator[int]:
         lab.stop()
 
 
-def ask(port: int, at_once: int) -> list[float]:
+def ask(port: int, at_once: int, pace_s: float) -> list[float]:
     """Be fifty phones; runs in a process of its own."""
 
     def write_of(at: dict[str, str]) -> Write:
@@ -125,7 +174,29 @@ def ask(port: int, at_once: int) -> list[float]:
 
         return write
 
-    return run_phones([write_of(at) for at in json.loads(sys.stdin.read())])
+    writes = [write_of(at) for at in json.loads(sys.stdin.read())]
+    return run_paced(writes, pace_s) if pace_s else run_phones(writes)
+
+
+def run_paced(writes: list[Write], pace_s: float) -> list[float]:
+    """Let each write once in a while, one after another; give how long each write took, s."""
+    waits_s: list[list[float]] = [[] for _ in writes]
+    begin = perf_counter()
+
+    def phone(number: int) -> None:
+        for no in range(1, PACED_TIMES + 1):
+            due = begin + pace_s * (no - 1 + number / len(writes))
+            sleep(max(due - perf_counter(), 0.0))
+            start = perf_counter()
+            writes[number](no)
+            waits_s[number].append(perf_counter() - start)
+
+    threads = [Thread(target=phone, args=(number,)) for number in range(len(writes))]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    return sorted(wait for each in waits_s for wait in each)
 
 
 def main(parent: str | None) -> None:
@@ -134,17 +205,29 @@ def main(parent: str | None) -> None:
         "services": through_the_services,
         "over HTTP": lambda folder: over_http(folder, at_once=1),
         "over HTTP, ten at once": lambda folder: over_http(folder, at_once=10),
+        "a door that keeps nothing": keeping_nothing,
+        "at a taster's pace": lambda folder: over_http(folder, pace_s=1.0),
     }
     waits_s: dict[str, list[float]] = {}
     for name, way in ways.items():
         with TemporaryDirectory(dir=parent) as folder:
             waits_s[name] = way(Path(folder) / "lab" if name != "a commit each" else Path(folder))
     for name, each in waits_s.items():
-        say(name, each, waits_s["a commit each"])
+        if name == "at a taster's pace":
+            # Each waits for its turn: how many come is given, and not found.
+            middle, tail = (each[int(len(each) * part)] * 1000 for part in (0.5, 0.99))
+            sys.stdout.write(
+                f"{name}: half within {middle:,.1f} ms, 99 in 100 within {tail:,.1f} ms\n"
+            )
+        else:
+            say(name, each, waits_s["a commit each"])
 
 
 if __name__ == "__main__":
     if sys.argv[1:2] == ["--ask"]:
-        sys.stdout.write(json.dumps(ask(int(sys.argv[2]), int(sys.argv[3]))))
+        port, at_once, pace = sys.argv[2:5]
+        sys.stdout.write(json.dumps(ask(int(port), int(at_once), float(pace))))
+    elif sys.argv[1:2] == ["--keep-nothing"]:
+        keep_nothing(int(sys.argv[2]))
     else:
         main(sys.argv[1] if len(sys.argv) > 1 else None)

@@ -6,12 +6,15 @@ from crustbreak.ports.lab import Lab
 from crustbreak.services.joining import (
     Invitation,
     become_helper,
+    demand_recognised,
+    find_device,
     hash_secret,
     read_invitation,
     recognise,
     take_seat,
 )
 from crustbreak.services.passes import give_pass
+from crustbreak.services.seats import refuse_device
 from crustbreak.services.viewing import view_table
 
 SECRET, OTHER = "a" * 32, "b" * 32
@@ -40,6 +43,22 @@ def test_recognises_the_phone_by_its_secret(lab: Lab) -> None:
 
     assert recognise(lab, SECRET) == seated
     assert (seated.seat.taster, seated.grip) == ("Odile", 1)
+
+
+def test_finds_a_phone_that_is_not_recognised_and_says_so(lab: Lab) -> None:
+    table = planned(lab)
+    seat = table.seats[0]
+    seated = take_seat(lab, view_table(lab, table.id).invitation, seat.id, SECRET)
+    refuse_device(lab, table, seat.id, 1)
+
+    assert find_device(lab, SECRET) == find_device(lab, SECRET) == seated
+    demand_recognised(seated, frozenset({2}))
+    for refused in (
+        lambda: recognise(lab, SECRET),
+        lambda: demand_recognised(seated, frozenset({1})),
+    ):
+        with pytest.raises(NotYours, match="not recognised"):
+            refused()
 
 
 def test_keeps_no_secret_in_the_clear(lab: Lab) -> None:

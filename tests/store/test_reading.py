@@ -1,4 +1,5 @@
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -9,6 +10,7 @@ from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.footing.errors import NotThere, NotYours
 from crustbreak.ports.books import (
+    Glance,
     Helper,
     Joining,
     KeptEntry,
@@ -153,19 +155,43 @@ def test_entries_come_in_the_order_of_arrival(
     assert books.read(lambda reading: reading.last_arrival(table.id)) == 3
 
 
-def test_an_entry_is_found_by_its_id_and_by_its_number(
-    books: SqliteBooks, table: Table, make_entry: Callable[..., KeptEntry]
+def test_a_seat_is_seen_at_a_glance(
+    books: SqliteBooks, table: Table, make_entry: Callable[..., KeptEntry], moment: datetime
 ) -> None:
-    kept = make_entry(7, id="f" * 32)
-    books.write(lambda writing: writing.add_entry(kept))
+    seat = "table-1-seat-1"
+    blank = {"kind": "hand_in", "place_id": None, "line": None, "round": None, "value": None}
 
-    def twin(*given: Any, **changed: Any) -> Any:
-        entry = make_entry(*given, **changed).entry
-        return books.read(lambda reading: reading.twin(entry))
+    def glance() -> Glance:
+        return books.read(lambda reading: reading.glance(table.id, seat))
 
-    assert twin(9, id="f" * 32).entry == kept.entry
-    assert twin(7).entry == kept.entry
-    assert twin(7, grip=2) is None
+    def add(work: Callable[[Writing], object]) -> None:
+        books.write(work)
+
+    nothing = Glance(closed=False, has_refusals=False, has_hand_ins=False, grip=0)
+    assert glance() == nothing
+    add(lambda writing: writing.add_entry(make_entry(1, late=True, **blank)))
+    add(lambda writing: writing.add_entry(make_entry(1, seat_id="table-1-seat-2", **blank)))
+    add(
+        lambda writing: writing.add_event(
+            table.id, "device refused", at=moment, seat_id="table-1-seat-2", grip=1
+        )
+    )
+    assert glance() == nothing
+    for grip in (1, 2):
+        joining = Joining(
+            table_id=table.id, seat_id=seat, grip=grip, secret_hash=f"{grip}", joined_at=moment
+        )
+        add(lambda writing, joining=joining: writing.add_joining(joining))
+    assert glance() == replace(nothing, grip=2)
+    add(
+        lambda writing: writing.add_event(
+            table.id, "device refused", at=moment, seat_id=seat, grip=1
+        )
+    )
+    assert glance() == replace(nothing, grip=2, has_refusals=True)
+    add(lambda writing: writing.add_entry(make_entry(2, **blank)))
+    add(lambda writing: writing.add_event(table.id, "uncovered", at=moment))
+    assert glance() == Glance(closed=True, has_refusals=True, has_hand_ins=True, grip=2)
 
 
 def test_hand_ins_of_a_seat_are_found_without_the_late_ones(

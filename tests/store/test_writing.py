@@ -149,19 +149,34 @@ def test_what_is_there_is_not_added_again(
     books: SqliteBooks, table: Table, make_entry: Callable[..., KeptEntry], moment: datetime
 ) -> None:
     seat = table.seats[0].id
-    books.write(lambda writing: writing.add_entry(make_entry(1, id="one")))
     books.write(lambda writing: writing.add_joining(joined(seat, 1, "first", at=moment)))
 
     for work in (
         lambda writing: writing.add_table(table, (), token="token-2"),
-        lambda writing: writing.add_entry(make_entry(2, id="one")),
-        lambda writing: writing.add_entry(make_entry(1, id="two")),
         lambda writing: writing.add_joining(joined(seat, 1, "second", at=moment)),
         lambda writing: writing.add_joining(joined(seat, 2, "first", at=moment)),
     ):
         with pytest.raises(Clash, match="UNIQUE") as refused:
             books.write(work)
         assert refused.value.hint
+
+
+def test_an_entry_that_is_there_is_given_and_not_added_again(
+    books: SqliteBooks, table: Table, make_entry: Callable[..., KeptEntry]
+) -> None:
+    def add(kept: KeptEntry) -> KeptEntry | None:
+        return books.write(lambda writing: writing.add_entry(kept))
+
+    first, second = make_entry(7, id="f" * 32), make_entry(8, id="e" * 32)
+
+    assert add(first) is None
+    assert add(make_entry(9, id="f" * 32)).entry == first.entry
+    assert add(make_entry(7, id="d" * 32)).entry == first.entry
+    assert add(make_entry(7, grip=2, id="c" * 32)) is None
+    assert add(second) is None
+    # The id says more than the number.
+    assert add(make_entry(7, id="e" * 32)).entry == second.entry
+    assert len(books.read(lambda reading: reading.entries(table.id))) == 3
 
 
 def test_nothing_is_added_to_what_is_not_there(

@@ -1,3 +1,4 @@
+import asyncio
 from typing import Any
 
 import pytest
@@ -13,6 +14,7 @@ from crustbreak.ports.lab import Lab
 from crustbreak.services.joining import Seated, become_helper, take_seat
 from crustbreak.services.passes import give_pass
 from crustbreak.services.running import table_set, uncover
+from crustbreak.services.seats import refuse_device
 from crustbreak.services.viewing import view_table
 from crustbreak.web.floor import (
     BATCH,
@@ -25,6 +27,7 @@ from crustbreak.web.floor import (
     floor_app,
     help_of,
     seat_of,
+    secret_of,
 )
 
 
@@ -93,12 +96,34 @@ def test_gives_the_seat_of_a_secret(lab: Lab) -> None:
     at = take_seat(lab, view_table(lab, table.id).invitation, table.seats[0].id, secret)
     request = Request({"type": "http", "app": floor_app(lab, SETTINGS)})
 
-    assert seat_of(device_of(request, f"Bearer {secret}")) == at
+    assert asyncio.run(seat_of(device_of(request, secret))) == at
     assert lab.hearing.last(at.device) == lab.clock.now()
     with pytest.raises(NotYours):
-        device_of(request, secret)
+        device_of(request, "guess")
     with pytest.raises(NotYours, match="has a seat"):
-        help_of(at)
+        asyncio.run(help_of(at))
+
+
+def test_reads_the_secret_of_a_phone() -> None:
+    assert asyncio.run(secret_of("Bearer said")) == "said"
+    for said_wrong in ("", "said", "Basic said"):
+        with pytest.raises(NotYours):
+            asyncio.run(secret_of(said_wrong))
+
+
+def test_a_phone_that_is_not_recognised_adds_nothing(floor: TestClient, lab: Lab) -> None:
+    table = under_way(lab)
+    headers = sit(floor, lab, table)
+    at = Seated(table=table, seat=table.seats[0], grip=1)
+    refuse_device(lab, table, table.seats[0].id, 1)
+    place = table.places[0].id
+    mark = said(at, 1, "mark", place=place, line="flavor", round="hot", value=8.0)
+
+    answer = floor.post("/entries", headers=headers, json={"entries": [mark]})
+
+    assert answer.status_code == 403
+    assert "not recognised" in answer.json()["error"]["message"]
+    assert lab.books.read(lambda books: books.entries(table.id)) == ()
 
 
 def test_tells_a_helper_from_a_taster(floor: TestClient, lab: Lab) -> None:
@@ -118,7 +143,7 @@ def test_tells_a_helper_from_a_taster(floor: TestClient, lab: Lab) -> None:
     assert floor.get("/sheet", headers=headers).status_code == 403
     assert floor.get("/help", headers=sit(floor, lab, table)).status_code == 403
     with pytest.raises(NotYours, match="has no seat"):
-        seat_of(become_helper(lab, found["token"], wish.secret))
+        asyncio.run(seat_of(become_helper(lab, found["token"], wish.secret)))
 
 
 def test_a_helpers_tap_pours(floor: TestClient, lab: Lab) -> None:

@@ -93,6 +93,22 @@ class Joining:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Glance:
+    """A seat as far as each thing said from it needs it.
+
+    closed:          whether the table no longer changes by what a device says.
+    has_refusals:    whether the host ever refused a device of the seat.
+    has_hand_ins:    whether the seat has a hand-in that is not late.
+    grip:            the number of its newest device; 0 while it has none.
+    """
+
+    closed: bool
+    has_refusals: bool
+    has_hand_ins: bool
+    grip: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pass:
     """Leave for one device, given by the host and used once.
 
@@ -175,8 +191,8 @@ class Reading(Protocol):
     def version(self, table_id: str) -> tuple[int, ...]:
         """Give numbers of which one rises with whatever is added to a table."""
 
-    def twin(self, entry: Entry) -> KeptEntry | None:
-        """Give what is kept under this entry's id, or else under its (seat, grip, no)."""
+    def glance(self, table_id: str, seat_id: str) -> Glance:
+        """Give what has to be known of a seat for each thing that is said from it."""
 
     def last_arrival(self, table_id: str) -> int:
         """Give the arrival of the last entry at a table; 0 while there is none."""
@@ -245,8 +261,8 @@ class Writing(Reading, Protocol):
     def add_event(self, table_id: str, kind: EventKind, *, at: datetime, **about: Any) -> Event:
         """Add an act, numbered after the last; `about` are further fields of the event."""
 
-    def add_entry(self, kept: KeptEntry) -> None:
-        """Add an entry; its id and its (seat, grip, no) must not be there yet."""
+    def add_entry(self, kept: KeptEntry) -> KeptEntry | None:
+        """Add an entry, or give the one that has its id or else its (seat, grip, no) already."""
 
     def add_set_aside(self, sent: SetAside) -> None:
         """Add what cannot count; the same body from the same seat is there once."""

@@ -183,17 +183,28 @@ def become_helper(lab: Lab, token: str, secret: str) -> Helping:
 
 def recognise(lab: Lab, secret: str) -> Seated | Helping:
     """Give the seat of a device by its secret; NotYours when nobody has it, or it was refused."""
+    at = find_device(lab, secret)
+    if isinstance(at, Seated):
+        acts = lab.books.read(lambda books: books.events(at.table.id))
+        demand_recognised(at, refused_grips(acts, at.seat.id))
+    return at
+
+
+def find_device(lab: Lab, secret: str) -> Seated | Helping:
+    """Give the seat of a device by its secret, also of one that was refused.
+
+    For what is looked at where it is written anyhow: see `take_entries`.
+
+    Raises:  NotYours when nobody has it.
+    """
     mine = hash_secret(secret)
-
-    def ask(books: Reading) -> Seated | Helping:
-        # Who joined as what never changes, and every request asks.
-        at: Seated | Helping = lab.hearing.recall(f"device {mine}", 1) or _find(books, mine)
-        lab.hearing.remember(f"device {mine}", 1, at)
-        if isinstance(at, Seated):
-            _demand_recognised(books, at)
-        return at
-
-    return lab.books.read(ask)
+    # Who joined as what never changes, and every request asks.
+    about = f"device {mine}"
+    at: Seated | Helping | None = lab.hearing.recall(about, 1)
+    if at is None:
+        at = lab.books.read(lambda books: _find(books, mine))
+        lab.hearing.remember(about, 1, at)
+    return at
 
 
 def _find(books: Reading, mine: str) -> Seated | Helping:
@@ -205,8 +216,9 @@ def _find(books: Reading, mine: str) -> Seated | Helping:
     return Seated(table=table, seat=_seat(table, joining.seat_id), grip=joining.grip, device=mine)
 
 
-def _demand_recognised(books: Reading, at: Seated) -> None:
-    if at.grip in refused_grips(books.events(at.table.id), at.seat.id):
+def demand_recognised(at: Seated, refused: frozenset[int]) -> None:
+    """Refuse a device of which the host said "not us"."""
+    if at.grip in refused:
         raise NotYours(
             "The host has not recognised this phone.",
             hint="What it holds stays on it. Ask the host, then scan the code once more.",

@@ -8,13 +8,10 @@ from crustbreak.domain.records.tables import Table
 from crustbreak.domain.table.entries import Entry, Event
 from crustbreak.domain.table.fold import TableState, call_subjects, fold
 from crustbreak.domain.table.seats import Number, SeatFacts
-from crustbreak.domain.table.states import FlightState, may_follow
+from crustbreak.domain.table.states import CLOSING_ACTS, FlightState, may_follow
 from crustbreak.footing.errors import NotNow
 from crustbreak.ports.books import KeptEntry, Reading
 from crustbreak.ports.lab import Lab
-
-# From the first of these on a table no longer changes by what a device says.
-CLOSING_ACTS = frozenset({"uncovered", "abandoned"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,8 +13,8 @@ from crustbreak.exchange.entries import ID_SHAPE, entry_digest, is_count, read_e
 from crustbreak.footing.errors import Problem
 from crustbreak.ports.books import Answer, KeptEntry, SetAside, Writing
 from crustbreak.ports.lab import Lab
-from crustbreak.services.joining import Seated
-from crustbreak.services.standing import CLOSING_ACTS, refused_grips
+from crustbreak.services.joining import Seated, demand_recognised
+from crustbreak.services.standing import refused_grips
 
 TWICE = Problem(
     where="entry",
@@ -53,7 +53,8 @@ def take_entries(
 ) -> tuple[Answer, ...]:
     """Store a batch and answer each entry, in the order sent.
 
-    Args:  offset_ms: the lab's clock minus the device's, as the device takes it to be.
+    Args:    offset_ms: the lab's clock minus the device's, as the device takes it to be.
+    Raises:  NotYours when the host has not recognised the device.
     """
     sent = [_read(seated, raw, offset_ms) for raw in batch]
 
@@ -70,14 +71,18 @@ def take_entries(
 
 def _stand_of(books: Writing, seated: Seated) -> _Seat:
     # Not the whole table: this runs for every mark of every taster.
-    acts = books.events(seated.table.id)
-    refused = refused_grips(acts, seated.seat.id)
-    here = (each for each in books.joinings(seated.table.id) if each.seat_id == seated.seat.id)
-    grips = {each.grip for each in here} - refused
+    table_id, seat_id = seated.table.id, seated.seat.id
+    seat = books.glance(table_id, seat_id)
+    hand_ins = books.hand_ins(seat_id) if seat.has_hand_ins else ()
+    if not seat.has_refusals:
+        return _Seat(closed=seat.closed, hand_ins=list(hand_ins), holder=seat.grip)
+    refused = refused_grips(books.events(table_id), seat_id)
+    demand_recognised(seated, refused)
+    grips = {each.grip for each in books.joinings(table_id) if each.seat_id == seat_id}
     return _Seat(
-        closed=any(act.kind in CLOSING_ACTS for act in acts),
-        hand_ins=[order for order in books.hand_ins(seated.seat.id) if order[0] not in refused],
-        holder=max(grips, default=seated.grip),
+        closed=seat.closed,
+        hand_ins=[order for order in hand_ins if order[0] not in refused],
+        holder=max(grips - refused, default=seated.grip),
     )
 
 
@@ -96,10 +101,6 @@ def _take(lab: Lab, books: Writing, sent: _Sent, seat: _Seat) -> Answer:
     entry, problems = read_entry(sent.raw, table_id=at.table.id, seat_id=at.seat.id)
     if entry is None:
         return _set_aside(lab, books, sent, problems[0])
-    twin = books.twin(entry)
-    if twin:
-        same = twin.digest == sent.digest and twin.entry.seat_id == entry.seat_id
-        return _answer(twin) if same else _set_aside(lab, books, sent, TWICE)
     problems = _faults(lab, at, entry)
     if problems:
         return _set_aside(lab, books, sent, problems[0])
@@ -110,7 +111,10 @@ def _take(lab: Lab, books: Writing, sent: _Sent, seat: _Seat) -> Answer:
         late=seat.closed or _is_late(entry, seat),
         offset_ms=sent.offset_ms,
     )
-    books.add_entry(kept)
+    twin = books.add_entry(kept)
+    if twin:
+        same = twin.digest == sent.digest and twin.entry.seat_id == entry.seat_id
+        return _answer(twin) if same else _set_aside(lab, books, sent, TWICE)
     if entry.kind == "hand_in" and not kept.late:
         seat.hand_ins.append(entry.order)
     return _answer(kept)

@@ -6,35 +6,24 @@ from operator import attrgetter
 from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Row, ScalarSelect, Select, bindparam, func, select
+from sqlalchemy import Table as SqlTable
 
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
-from crustbreak.domain.table.entries import Entry, Event
+from crustbreak.domain.table.entries import Event
+from crustbreak.domain.table.states import CLOSING_ACTS
 from crustbreak.footing.errors import NotThere, NotYours
-from crustbreak.ports.books import Helper, Joining, KeptEntry, Pass, SetAside, Tap
+from crustbreak.ports.books import Glance, Helper, Joining, KeptEntry, Pass, SetAside, Tap
 from crustbreak.store import rows, schema
 
 # Asked for every mark of every taster, and so put together once.
 _ENTRIES, _EVENTS, _JOININGS = schema.entries.c, schema.events.c, schema.joinings.c
-TWIN = select(schema.entries).where(
-    (_ENTRIES.entry_id == bindparam("id"))
-    | (
-        (_ENTRIES.seat_id == bindparam("seat"))
-        & (_ENTRIES.grip == bindparam("grip"))
-        & (_ENTRIES.no == bindparam("no"))
-    )
-)
 HAND_INS = select(_ENTRIES.grip, _ENTRIES.no).where(
     _ENTRIES.seat_id == bindparam("seat"), _ENTRIES.kind == "hand_in", _ENTRIES.late.is_(False)
 )
 EVENTS = (
     select(schema.events).where(_EVENTS.table_id == bindparam("table")).order_by(_EVENTS.number)
-)
-JOININGS = (
-    select(schema.joinings)
-    .where(_JOININGS.table_id == bindparam("table"))
-    .order_by(_JOININGS.arrival)
 )
 
 
@@ -48,6 +37,30 @@ VERSION = select(
     _last(_EVENTS.number, _EVENTS.table_id),
     _last(_JOININGS.arrival, _JOININGS.table_id),
     _last(schema.set_asides.c.arrival, schema.set_asides.c.table_id),
+)
+
+
+def _count(table: SqlTable, *conditions: ColumnElement[bool]) -> ScalarSelect[Any]:
+    return select(func.count()).select_from(table).where(*conditions).scalar_subquery()
+
+
+GLANCE = select(
+    _count(schema.events, _EVENTS.table_id == bindparam("table"), _EVENTS.kind.in_(CLOSING_ACTS)),
+    _count(
+        schema.events,
+        _EVENTS.table_id == bindparam("table"),
+        _EVENTS.seat_id == bindparam("seat"),
+        _EVENTS.kind == "device refused",
+    ),
+    _count(
+        schema.entries,
+        _ENTRIES.seat_id == bindparam("seat"),
+        _ENTRIES.kind == "hand_in",
+        _ENTRIES.late.is_(False),
+    ),
+    select(func.coalesce(func.max(_JOININGS.grip), 0))
+    .where(_JOININGS.seat_id == bindparam("seat"))
+    .scalar_subquery(),
 )
 
 
@@ -104,12 +117,16 @@ class BooksReading:
         """Give numbers of which one rises with whatever is added to a table."""
         return tuple(self._connection.execute(VERSION, {"table": table_id}).one())
 
-    def twin(self, entry: Entry) -> KeptEntry | None:
-        """Give what is kept under this entry's id, or else under its (seat, grip, no)."""
-        told = {"id": entry.id, "seat": entry.seat_id, "grip": entry.grip, "no": entry.no}
-        found = [rows.read_entry(row) for row in self._connection.execute(TWIN, told)]
-        same_id = [kept for kept in found if kept.entry.id == entry.id]
-        return next(iter(same_id or found), None)
+    def glance(self, table_id: str, seat_id: str) -> Glance:
+        """Give what has to be known of a seat for each thing that is said from it."""
+        told = {"table": table_id, "seat": seat_id}
+        closings, refusals, hand_ins, grip = self._connection.execute(GLANCE, told).one()
+        return Glance(
+            closed=bool(closings),
+            has_refusals=bool(refusals),
+            has_hand_ins=bool(hand_ins),
+            grip=grip,
+        )
 
     def last_arrival(self, table_id: str) -> int:
         """Give the arrival of the last entry at a table; 0 while there is none."""
@@ -145,8 +162,9 @@ class BooksReading:
 
     def joinings(self, table_id: str) -> tuple[Joining, ...]:
         """Give the devices that took seats, in order."""
-        devices = self._connection.execute(JOININGS, {"table": table_id})
-        return tuple(rows.read_record(Joining, row) for row in devices)
+        joinings = schema.joinings
+        query = select(joinings).where(joinings.c.table_id == table_id).order_by(joinings.c.arrival)
+        return tuple(rows.read_record(Joining, row) for row in self._all(query))
 
     def joining(self, secret_hash: str) -> Joining:
         """Give the device with this secret; NotYours when there is none."""

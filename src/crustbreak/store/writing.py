@@ -4,7 +4,7 @@ from datetime import datetime
 from functools import cache
 from typing import Any
 
-from sqlalchemy import Insert, func, insert, select
+from sqlalchemy import Insert, and_, func, insert, or_, select
 from sqlalchemy import Table as SqlTable
 from sqlalchemy.exc import IntegrityError
 
@@ -46,9 +46,32 @@ class BooksWriting(BooksReading):
         self._add(schema.events, rows.record_row(event))
         return event
 
-    def add_entry(self, kept: KeptEntry) -> None:
-        """Add an entry; Clash when its id or its (seat, grip, no) is there."""
-        self._add(schema.entries, rows.entry_row(kept))
+    def add_entry(self, kept: KeptEntry) -> KeptEntry | None:
+        """Add an entry, or give the one that has its id or else its (seat, grip, no) already.
+
+        Raises:  Clash when its seat is not there.
+        """
+        # Hardly one was sent before, so what is there is asked for only when the row is refused.
+        try:
+            self._add(schema.entries, rows.entry_row(kept))
+        except Clash:
+            there = self._twin(kept)
+            if there is None:
+                raise
+            return there
+        return None
+
+    def _twin(self, kept: KeptEntry) -> KeptEntry | None:
+        entry, entries = kept.entry, schema.entries.c
+        same_number = and_(
+            entries.seat_id == entry.seat_id,
+            entries.grip == entry.grip,
+            entries.no == entry.no,
+        )
+        query = select(schema.entries).where(or_(entries.entry_id == entry.id, same_number))
+        found = [rows.read_entry(row) for row in self._all(query)]
+        same_id = [each for each in found if each.entry.id == entry.id]
+        return next(iter(same_id or found), None)
 
     def add_set_aside(self, sent: SetAside) -> None:
         """Add what cannot count; the same body from the same seat is there once."""

@@ -20,6 +20,7 @@ from crustbreak.services.joining import (
     Helping,
     Seated,
     become_helper,
+    find_device,
     read_invitation,
     recognise,
     take_seat,
@@ -87,12 +88,22 @@ class Found(BaseModel):
     offset_ms: OffsetMs
 
 
-def device_of(request: Request, authorization: Annotated[str, Header()] = "") -> Seated | Helping:
-    """Give who asks, by the secret that its device made when it joined."""
-    lab: Lab = request.app.state.lab
+# What only looks at what is there runs where it is asked, and what asks the books in a thread:
+# each change of threads costs as much as a mark.
+async def secret_of(authorization: Annotated[str, Header()] = "") -> str:
+    """Give the secret that the device made when it joined; NotYours when it says none."""
     if not authorization.startswith(BEARER):
         raise NotYours("This phone has no seat.", hint="Scan the code on the laptop.")
-    at = recognise(lab, authorization.removeprefix(BEARER))
+    return authorization.removeprefix(BEARER)
+
+
+Secret = Annotated[str, Depends(secret_of)]
+
+
+def device_of(request: Request, secret: Secret) -> Seated | Helping:
+    """Give who asks, by the secret of the device."""
+    lab: Lab = request.app.state.lab
+    at = recognise(lab, secret)
     lab.hearing.hear(at.device, lab.clock.now())
     return at
 
@@ -100,14 +111,14 @@ def device_of(request: Request, authorization: Annotated[str, Header()] = "") ->
 At = Annotated[Seated | Helping, Depends(device_of)]
 
 
-def seat_of(at: At) -> Seated:
+async def seat_of(at: At) -> Seated:
     """Give the seat of the device that asks; NotYours for one that only helps."""
     if isinstance(at, Helping):
         raise NotYours("This device helps and has no seat.", hint="Scan the code on the laptop.")
     return at
 
 
-def help_of(at: At) -> Helping:
+async def help_of(at: At) -> Helping:
     """Give the helper that asks; NotYours for a taster's device."""
     if isinstance(at, Seated):
         raise NotYours("This phone has a seat and taps no pours.", hint="Go on with the sheet.")
@@ -192,13 +203,14 @@ def _add_everyone(app: FastAPI, lab: Lab) -> None:
         return state_data(view_seat(lab, at))
 
     @app.post("/entries")
-    def entries(at: At, batch: Batch) -> dict[str, Any]:
-        lab.hearing.hear(at.device, lab.clock.now(), offset_ms=batch.offset_ms)
+    def entries(secret: Secret, batch: Batch) -> JSONResponse:
+        at = find_device(lab, secret)
         if isinstance(at, Helping):
             answers = take_taps(lab, at, batch.entries, offset_ms=batch.offset_ms)
         else:
             answers = take_entries(lab, at, batch.entries, offset_ms=batch.offset_ms)
-        return {"answers": [answer_data(answer) for answer in answers]}
+        lab.hearing.hear(at.device, lab.clock.now(), offset_ms=batch.offset_ms)
+        return JSONResponse({"answers": [answer_data(answer) for answer in answers]})
 
     @app.post("/check")
     def check(at: At, found: Found) -> dict[str, Any]:

@@ -57,6 +57,9 @@ FLIGHT: Mapping[tuple[FlightState, str], FlightState] = {
     (FlightState.CALLED, "abandoned"): FlightState.ABANDONED,
 }
 
+# From the first of these on a table no longer changes by what a device says.
+CLOSING_ACTS = frozenset({"uncovered", "abandoned"})
+
 CUP: Mapping[tuple[CupState, str], CupState] = {
     (CupState.EMPTY, "dosed"): CupState.DOSED,
     (CupState.DOSED, "poured"): CupState.POURED,
