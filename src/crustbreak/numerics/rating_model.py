@@ -1,0 +1,257 @@
+"""The likelihood of standard deviations, and draws of the effects given them.
+
+Each item's own effects (item, batches, private tastes, errors) are taken out within the item;
+what is left for all together is small: means of streams, raters, sessions. Items that are rated
+in the same pattern share their matrices, so that a table of ten costs hardly more than one.
+"""
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import expit
+
+from crustbreak.numerics.ratings import Indices, Numbers, Ratings
+
+NAMES = ("item", "rater", "look", "session", "batch", "unit")
+# The standard deviations and the share of private taste.
+SPREADS = len(NAMES) + 1
+
+# How many numbers are gathered at a time: a few MB.
+MOST_NUMBERS = 1_000_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RatingPriors:
+    """What is assumed before the first rating, in the ratings' unit.
+
+    mean:     (mean, standard deviation) of each stream's mean, Gaussian.
+    item, batch, rater, session, unit:  (median, log-sd) of a lognormal standard deviation;
+              `unit` is from one unit to the next of the same batch.
+    look:     the same, of private taste and error together.
+    share:    (mean, sd) of the logit of private taste's share of that variance.
+    """
+
+    mean: tuple[float, float]
+    item: tuple[float, float]
+    batch: tuple[float, float]
+    rater: tuple[float, float]
+    session: tuple[float, float]
+    look: tuple[float, float]
+    unit: tuple[float, float]
+    share: tuple[float, float]
+
+    def spreads(self, points: Numbers) -> dict[str, Numbers]:
+        """Give the standard deviations at points in units of the prior; shape (k, 7) to (k,)."""
+        return {
+            name: getattr(self, name)[0] * np.exp(getattr(self, name)[1] * points[:, nth])
+            for nth, name in enumerate(NAMES)
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class _Pattern:
+    """Items whose rows have the same pattern: n items of m rows.
+
+    items:   shape (n,).
+    same_batch, same_rater:  shape (m, m), 1 where two rows share it.
+    units:   shape (m,).
+    values:  shape (n, m), less the prior mean.
+    design:  shape (n, m, g): which common effects a row has.
+    """
+
+    items: Indices
+    same_batch: Numbers
+    same_rater: Numbers
+    units: Numbers
+    values: Numbers
+    design: Numbers
+
+
+@dataclass(frozen=True, slots=True)
+class _Solved:
+    """The common effects at k points: precision, and precision times mean."""
+
+    precision: Numbers
+    pull: Numbers
+
+
+class Model:
+    """The ratings, ordered for the arithmetic."""
+
+    def __init__(self, ratings: Ratings, priors: RatingPriors) -> None:
+        self._priors = priors
+        self._ratings = ratings
+        self._patterns = _find_patterns(ratings, priors.mean[0])
+        self._count = ratings.streams + ratings.raters + ratings.sessions
+
+    def log_density(self, points: Numbers) -> Numbers:
+        """Give the log posterior density at points, shape (k, 7) to (k,), up to a constant."""
+        variances = self._variances(points)
+        solved, fit = self._solve(variances)
+        prior = self._common_precision(variances)
+        root = np.linalg.cholesky(solved.precision)
+        settled = np.linalg.solve(root, solved.pull[:, :, None])[:, :, 0]
+        log_size = 2 * np.log(np.einsum("kii->ki", root)).sum(axis=1) - np.log(prior).sum(axis=1)
+        fit += log_size - (settled**2).sum(axis=1) + (points**2).sum(axis=1)
+        density: Numbers = -0.5 * fit
+        return density
+
+    def draw(
+        self, points: Numbers, chosen: Indices, wanted: Indices, generator: np.random.Generator
+    ) -> tuple[Numbers, Numbers]:
+        """Draw items and rater offsets given the standard deviations.
+
+        Args:     points: shape (k, 7). chosen: shape (d,), which point each draw is made at.
+                  wanted: shape (w,), items.
+        Returns:  shapes (d, w) and (d, raters).
+        """
+        variances = self._variances(points)
+        solved, _ = self._solve(variances)
+        common = _draw_common(solved, chosen, generator)
+        streams = common[:, : self._ratings.streams] + self._priors.mean[0]
+        values = streams[:, self._ratings.stream[wanted]]
+        noise = generator.standard_normal(values.shape)
+        sd = np.sqrt(variances["item"])[chosen]
+        # An item without a rating is known by its prior alone.
+        effects = sd[:, None] * noise
+        for pattern in self._patterns:
+            self._draw_items(pattern, variances, (chosen, wanted), (common, noise, effects))
+        first = self._ratings.streams
+        return values + effects, common[:, first : first + self._ratings.raters]
+
+    def _draw_items(
+        self,
+        pattern: _Pattern,
+        variances: dict[str, Numbers],
+        which: tuple[Indices, Indices],
+        drawn: tuple[Numbers, Numbers, Numbers],
+    ) -> None:
+        (chosen, wanted), (common, noise, effects) = which, drawn
+        gain = np.linalg.inv(_within(pattern, variances)).sum(axis=1)
+        gain *= variances["item"][:, None]
+        left = variances["item"] * (1 - gain.sum(axis=1))
+        columns, rows = np.nonzero(wanted[:, None] == pattern.items)
+        residual = pattern.values[rows] - np.tensordot(common, pattern.design[rows], axes=(1, 2))
+        mean = np.einsum("dm,dnm->dn", gain[chosen], residual)
+        sd = np.sqrt(np.maximum(left, 0.0))[chosen]
+        effects[:, columns] = mean + sd[:, None] * noise[:, columns]
+
+    def _variances(self, points: Numbers) -> dict[str, Numbers]:
+        variances = {name: sd**2 for name, sd in self._priors.spreads(points).items()}
+        share = expit(self._priors.share[0] + self._priors.share[1] * points[:, -1])
+        variances["private"] = variances["look"] * share
+        variances["own"] = variances["look"] * (1 - share)
+        return variances
+
+    def _common_precision(self, variances: dict[str, Numbers]) -> Numbers:
+        count = len(variances["item"])
+        counts = (self._ratings.streams, self._ratings.raters, self._ratings.sessions)
+        each = (np.full(count, self._priors.mean[1] ** 2), variances["rater"], variances["session"])
+        columns = [
+            np.repeat(1 / part[:, None], n, axis=1) for part, n in zip(each, counts, strict=True)
+        ]
+        return np.concatenate(columns, axis=1)
+
+    def _solve(self, variances: dict[str, Numbers]) -> tuple[_Solved, Numbers]:
+        """Give the common effects, and the size and fit of the rows without them."""
+        points = len(variances["item"])
+        precision = np.zeros((points, self._count, self._count))
+        np.einsum("kii->ki", precision)[:] = self._common_precision(variances)
+        pull, fit = np.zeros((points, self._count)), np.zeros(points)
+        for pattern in self._patterns:
+            within = _within(pattern, variances)
+            inverse: Numbers = np.asarray(np.linalg.inv(within), dtype=np.float64)
+            fit += len(pattern.items) * np.linalg.slogdet(within)[1]
+            _add(pattern, inverse, precision, pull)
+            fit += inverse.reshape(points, -1) @ (pattern.values.T @ pattern.values).ravel()
+        return _Solved(precision, pull), fit
+
+
+def make_model(ratings: Ratings, priors: RatingPriors) -> Model:
+    """Order ratings for the arithmetic."""
+    return Model(ratings, priors)
+
+
+def _within(pattern: _Pattern, variances: dict[str, Numbers]) -> Numbers:
+    """Give the covariance of the rows of one item at each point, shape (k, m, m)."""
+    covariance: Numbers = (
+        variances["item"][:, None, None]
+        + variances["batch"][:, None, None] * pattern.same_batch
+        + variances["private"][:, None, None] * pattern.same_rater
+    )
+    error = variances["own"][:, None] + variances["unit"][:, None] / pattern.units
+    np.einsum("kii->ki", covariance)[:] += error
+    return covariance
+
+
+def _add(pattern: _Pattern, inverse: Numbers, precision: Numbers, pull: Numbers) -> None:
+    items, rows, common = pattern.design.shape
+    if rows * common < items * (rows + common):
+        # Many items of few rows: what is summed over them is the same at every point.
+        flat = inverse.reshape(len(inverse), -1)
+        crossed = np.einsum("nag,nbh->abgh", pattern.design, pattern.design, optimize=True)
+        precision += (flat @ crossed.reshape(rows * rows, -1)).reshape(precision.shape)
+        pulled = np.einsum("nag,nb->abg", pattern.design, pattern.values)
+        pull += flat @ pulled.reshape(rows * rows, -1)
+        return
+    for design, values in zip(pattern.design, pattern.values, strict=True):
+        weighed = design.T @ inverse
+        precision += weighed @ design
+        pull += weighed @ values
+
+
+def _draw_common(solved: _Solved, chosen: Indices, generator: np.random.Generator) -> Numbers:
+    root = np.linalg.cholesky(solved.precision)
+    mean = np.linalg.solve(solved.precision, solved.pull[:, :, None])[:, :, 0]
+    noise = generator.standard_normal((len(chosen), solved.pull.shape[1]))
+    inverse = np.linalg.inv(root)
+    spread = np.empty_like(noise)
+    together = max(1, MOST_NUMBERS // inverse[0].size)
+    for first in range(0, len(chosen), together):
+        part = slice(first, first + together)
+        spread[part] = np.matmul(noise[part, None, :], inverse[chosen[part]])[:, 0, :]
+    return mean[chosen] + spread
+
+
+def _find_patterns(ratings: Ratings, mean: float) -> tuple[_Pattern, ...]:
+    alike: defaultdict[tuple[object, ...], list[Indices]] = defaultdict(list)
+    order = np.lexsort((ratings.session, ratings.rater, ratings.batch, ratings.item))
+    cuts = np.flatnonzero(np.diff(ratings.item[order])) + 1
+    for rows in np.split(order, cuts) if len(order) else []:
+        alike[_pattern_of(ratings, rows)].append(rows)
+    return tuple(_make_pattern(ratings, np.array(rows), mean) for rows in alike.values())
+
+
+def _pattern_of(ratings: Ratings, rows: Indices) -> tuple[object, ...]:
+    return (
+        tuple(_first_seen(ratings.batch[rows])),
+        tuple(_first_seen(ratings.rater[rows])),
+        tuple(ratings.units[rows]),
+    )
+
+
+def _first_seen(labels: Indices) -> Indices:
+    seen: dict[int, int] = {}
+    return np.array([seen.setdefault(int(label), len(seen)) for label in labels])
+
+
+def _make_pattern(ratings: Ratings, rows: Indices, mean: float) -> _Pattern:
+    batch, rater = ratings.batch[rows[0]], ratings.rater[rows[0]]
+    before_sessions = ratings.streams + ratings.raters
+    design = np.zeros((*rows.shape, before_sessions + ratings.sessions))
+    columns = (
+        ratings.stream[ratings.item[rows]],
+        ratings.streams + ratings.rater[rows],
+        before_sessions + ratings.session[rows],
+    )
+    for column in columns:
+        np.put_along_axis(design, column[:, :, None], 1.0, axis=2)
+    return _Pattern(
+        items=ratings.item[rows[:, 0]],
+        same_batch=(batch[:, None] == batch).astype(float),
+        same_rater=(rater[:, None] == rater).astype(float),
+        units=ratings.units[rows[0]],
+        values=ratings.values[rows] - mean,
+        design=design,
+    )
