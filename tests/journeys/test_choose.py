@@ -73,7 +73,7 @@ def test_real_coffees_come_out_with_their_printed_totals(
     expect(host_page.get_by_role("heading", level=1)).to_have_text(
         "Buy Marrow Hill. Taste Sallow Bridge once more. Decline Fen Cross."
     )
-    expect(host_page.get_by_role("main")).to_contain_text("How sure: not computed yet")
+    expect(host_page.get_by_role("main")).to_contain_text("nine in ten")
 
 
 def test_the_phones_page_is_no_secure_context(lab: ServedLab, phone: BrowserContext) -> None:

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crustbreak.numerics.posterior import Effort, Posterior, draw_posterior
+from crustbreak.numerics.posterior import Effort, Posterior, doubt_at, draw_posterior
 from crustbreak.numerics.rating_model import RatingPriors
 from crustbreak.numerics.ratings import Ratings, make_ratings
 
@@ -149,3 +149,20 @@ def test_the_order_of_the_rows_does_not_matter(points: list[list[float]], chance
     )
 
     assert again.items == pytest.approx(found.items, abs=1e-6)
+
+
+def test_the_doubt_before_is_the_spread_of_the_draws_after() -> None:
+    # Two ways to the same number: the closed form, and 60,000 draws at known spreads.
+    tiny = {
+        name: (getattr(PRIORS, name)[0], 1e-6)
+        for name in ("item", "batch", "rater", "session", "look", "unit", "share")
+    }
+    known = replace(PRIORS, **tiny)
+    ratings = table([[84.0, 88.0, None], [85.0, None, None]])
+
+    found = draw_posterior(ratings, known, seed=1, effort=Effort(points=64, draws=60_000))
+    doubt = doubt_at(ratings, known, found.typical, wanted=[0, 1, 2], raters=[0, 1])
+
+    drawn = found.items + found.raters.mean(axis=1, keepdims=True)
+    assert doubt == pytest.approx(drawn.std(axis=0), rel=0.02)
+    assert doubt[0] < doubt[1] < doubt[2]

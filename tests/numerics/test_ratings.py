@@ -14,6 +14,10 @@ def test_counts_items_raters_sessions_and_streams() -> None:
     assert ratings.batch.tolist() == [0, 0]
 
 
+def test_counts_raters_who_rated_nothing() -> None:
+    assert make_ratings([84.0], {"item": [0], "rater": [0]}, raters=3).raters == 3
+
+
 def test_takes_no_rating_at_all() -> None:
     ratings = make_ratings([], {"item": [], "rater": []}, stream=[0, 0])
 

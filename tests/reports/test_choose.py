@@ -11,8 +11,16 @@ from crustbreak.analysis.evidence.choose import weigh_choice
 from crustbreak.analysis.frames import frame_table
 from crustbreak.domain.table.fold import fold
 from crustbreak.exchange.canonical import plain
-from crustbreak.reports.choose import choice_memo, say_finding, show_choice
+from crustbreak.reports.choose import (
+    choice_memo,
+    draw_ribbon,
+    say_answer,
+    say_finding,
+    say_next,
+    show_choice,
+)
 from gradings import real_coffees
+from looks import frame
 from tables import coffees, entries_of, event, full_marks, straight_key, ten_line
 from tables import table as planned
 
@@ -322,16 +330,97 @@ def test_memo_of_real_gradings_prints_their_printed_totals() -> None:
         for each in entries_of("s1", f"p{nth + 1}", full_marks(real.given), first=1 + 100 * nth)
     ]
     state = fold(set_out, said, [event(1, "table set")], subjects=("p1", "p2", "p3"))
-    frame = frame_table(set_out, state, ten_line(), key=straight_key(3), coffees=coffees(*names))
+    found = frame_table(set_out, state, ten_line(), key=straight_key(3), coffees=coffees(*names))
 
-    memo = choice_memo(record(evidence=plain(weigh_choice(frame))))
+    memo = choice_memo(record(evidence=plain(weigh_choice(found))))
 
     assert [f"<b>{real.total:.2f}</b>" in memo for real in chosen] == [True] * 3
     assert memo.count("4.75 over the cut-off") == memo.count("on the cut-off</small>") == 1
-    assert memo.count("How sure: not computed yet") == 4
+    assert memo.count("How sure: not computed") == 4
 
 
 def test_one_late_mark_is_one_mark() -> None:
     memo = choice_memo(record(left_out={"late": 1, "set_aside": 0}))
 
     assert "1 mark that came late" in memo
+
+
+def weighed(*, cut_off: float = 84.0) -> dict[str, Any]:
+    """Give evidence with its certainty, as it is kept."""
+    totals = {
+        "Tarn": {"Odile": 88.0, "Anouk": 89.0},
+        "Fen Cross": {"Odile": 84.0, "Anouk": 84.5},
+        "Marrow Hill": {"Odile": 78.0, "Anouk": 77.0},
+    }
+    return plain(weigh_choice(frame(totals, cut_off=cut_off)))
+
+
+def suggesting(**words: str) -> dict[str, Any]:
+    names = {name.replace("_", " ").title(): word.replace("_", " ") for name, word in words.items()}
+    said = [{"coffee": name, "word": word} for name, word in names.items()]
+    return {"suggestions": said}
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ({"tarn": "buy"}, "Tarn lies over the cut-off."),
+        ({"tarn": "buy", "fen": "buy"}, "Tarn and Fen lie over the cut-off."),
+        (
+            {"tarn": "decline", "fen": "look_again"},
+            "Fen: this table cannot tell. Tarn lies under it.",
+        ),
+        ({}, "No sheet is complete: the table tells nothing."),
+    ],
+)
+def test_says_what_the_table_answers(words: dict[str, str], said: str) -> None:
+    assert say_answer(suggesting(**words)) == said
+
+
+def test_says_what_to_do_next() -> None:
+    best = {"say": "two more tasters", "coffees": ["Tarn"], "minutes": 92.0, "saved": 0.11}
+    test = {"answer": "test", "regret": 0.19, "best": best, "menu": [best]}
+
+    assert "The cheapest test for Tarn: two more tasters, about 92 minutes." in say_next(
+        {"next_test": test}
+    )
+    assert "Nothing affordable will tell about Tarn" in say_next(
+        {"next_test": {**test, "answer": "nothing affordable will tell"}}
+    )
+    assert say_next({"next_test": {"answer": "settled"}}).startswith("Nothing: ")
+
+
+def test_draws_a_ribbon_as_high_as_a_rank_is_likely() -> None:
+    path = draw_ribbon([0.75, 0.25])
+
+    assert path == "M0 20L50 5.8L150 15.2L200 20L150 24.8L50 34.2Z"
+
+
+def test_every_number_of_the_picture_stands_with_how_sure_it_is() -> None:
+    shown = weighed()
+    page = show_choice(shown)
+
+    for each in shown["sure"]["coffees"]:
+        assert f'aria-label="{each["coffee"]}"' in page
+        low, high = each["total"]["low"], each["total"]["high"]
+        assert f"<span>{low:.1f} to {high:.1f}</span>" in page
+    assert "relative only, since no control stood on the table" in page
+    assert "Known from 6 looks today and what is assumed before the first table" in page
+    assert page.count(" over ") >= 2
+    assert "style=" not in page
+
+
+def test_the_memo_carries_the_picture_and_the_odds() -> None:
+    memo = choice_memo(record(evidence=weighed()))
+
+    assert "nine in ten" in memo
+    assert "In which order" in memo
+    assert memo == choice_memo(record(evidence=weighed()))
+
+
+def test_a_coffee_of_which_nothing_is_known_has_no_interval() -> None:
+    totals = {"Tarn": {"Odile": 88.0}, "Fen Cross": {"Odile": None}}
+
+    page = show_choice(plain(weigh_choice(frame(totals))))
+
+    assert "No sheet of it is complete: nothing is known of it." in page

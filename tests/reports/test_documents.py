@@ -14,8 +14,12 @@ from crustbreak.reports.documents import (
     render,
     say_day,
     say_gap,
+    say_hundredths,
+    say_in_100,
     say_list,
     say_moment,
+    say_tenth,
+    width_in,
 )
 
 
@@ -90,3 +94,26 @@ def test_says_several_things_in_a_row(words: list[str], said: str) -> None:
 )
 def test_places_a_value_between_two_ends(value: float, place: str) -> None:
     assert position_in(value, (80.0, 85.0)) == place
+
+
+def test_says_how_wide_it_is_between_two_values() -> None:
+    assert width_in(84.0, 82.0, (80.0, 90.0)) == "20.00"
+
+
+@pytest.mark.parametrize(
+    ("chance", "short", "long"),
+    [
+        (0.0, "<1", "under 1 in 100"),
+        (0.0099, "<1", "under 1 in 100"),
+        (0.01, "1", "1 in 100"),
+        (0.835, "84", "84 in 100"),
+        (0.99, "99", "99 in 100"),
+        (1.0, ">99", "over 99 in 100"),
+    ],
+)
+def test_says_a_chance_and_never_that_it_is_certain(chance: float, short: str, long: str) -> None:
+    assert (say_hundredths(chance), say_in_100(chance)) == (short, long)
+
+
+def test_says_an_estimate_to_a_tenth() -> None:
+    assert [say_tenth(value) for value in (84.96, 84.0)] == ["85.0", "84.0"]

@@ -42,9 +42,10 @@ def test_says_what_the_marks_say(lab: Lab) -> None:
 
     evidence = evidence_of(lab, table)
 
-    assert evidence["how_sure"] == "not computed yet"
+    assert evidence["how_sure"].startswith("one taster's look, give or take ")
     assert [each["total"]["mean"] for each in evidence["coffees"]] == [86.0, 86.0, 86.0]
     assert "86.00" in show_evidence(lab, table)
+    assert "over the cut-off" in show_evidence(lab, table)
 
 
 def test_says_nothing_while_codes_are_sealed(lab: Lab) -> None:
@@ -101,7 +102,9 @@ def test_writes_the_memo_from_the_kept_record_byte_for_byte(lab: Lab) -> None:
     assert memo == memo_of(lab, table)
     assert "Buy Marrow Hill. Taste Sallow Bridge once more. Decline Fen Cross." in memo
     assert "The best of three." in memo
-    assert "How sure: not computed yet" in memo
+    assert "in 100" in memo
+    assert "Points of today" not in memo
+    assert "Odile's own; relative only" in memo.replace("&#39;", "'")
 
 
 @pytest.mark.parametrize(("taster", "setter"), [("Odile", "odile"), ("Jos\u00e9", "Jose\u0301")])

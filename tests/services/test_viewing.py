@@ -1,4 +1,3 @@
-import pytest
 from at_the_table import (
     COFFEES,
     StandingClock,
@@ -13,7 +12,6 @@ from at_the_table import (
 )
 
 from crustbreak.domain.table.states import CupState, FlightState
-from crustbreak.footing.errors import NotYours
 from crustbreak.ports.lab import Lab
 from crustbreak.services.running import abandon
 from crustbreak.services.viewing import (
@@ -21,7 +19,6 @@ from crustbreak.services.viewing import (
     SeatLine,
     SeatSide,
     cups_at,
-    frame_of,
     list_tables,
     view_seat,
     view_table,
@@ -102,22 +99,3 @@ def test_names_no_coffee_on_the_floor_before_the_uncovering(lab: Lab) -> None:
     side = repr(view_seat(lab, at))
 
     assert not any(coffee in side for coffee in COFFEES)
-
-
-def test_gives_no_totals_while_codes_are_sealed(lab: Lab) -> None:
-    table = under_way(lab)
-    finish(lab, seated(lab, table))
-
-    with pytest.raises(NotYours):
-        frame_of(lab, table)
-
-
-def test_gives_every_look_with_its_coffee_after(lab: Lab) -> None:
-    table = uncovered(lab, tasters=("Odile", "Anouk"))
-
-    frame = frame_of(lab, table)
-
-    assert len(frame.looks) == 6
-    assert {look.coffee.name for look in frame.looks} == set(COFFEES)
-    # Seven lines of 8.00 and three of ten points: 86.00 by the protocol's own sum, [S1].
-    assert {look.score.total for look in frame.looks} == {86.0}

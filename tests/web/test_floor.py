@@ -274,7 +274,7 @@ def test_gives_a_taster_the_names_in_the_end(floor: TestClient, lab: Lab) -> Non
     # 7 x 8.00 + 30 and 7 x 7.00 + 30: the protocol's own sum, [S1].
     assert {coffee["own_total"] for coffee in seen["coffees"]} == {86.0}
     assert seen["coffees"][0]["others"] == [{"taster": "Anouk", "total": 79.0}]
-    assert seen["how_sure"] == "not computed yet"
+    assert "give or take" in seen["how_sure"]
 
 
 def test_says_which_entries_are_late(floor: TestClient, lab: Lab) -> None:

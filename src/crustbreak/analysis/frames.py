@@ -2,11 +2,13 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from hashlib import sha256
 
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.keys import Key
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.sheets.definition import Sheet
+from crustbreak.domain.sheets.priors import Priors
 from crustbreak.domain.sheets.scoring import Score, score_place
 from crustbreak.domain.table.fold import TableState
 
@@ -29,12 +31,20 @@ class Look:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Frame:
-    """All looks of a table, coffees in the order in which the host typed them."""
+    """All looks of a table, coffees in the order in which the host typed them.
+
+    priors:   what is assumed of the sheet's points; None where nobody has said.
+    history:  earlier tables on the same sheet, the last one first, without a history of theirs.
+    seed:     of whatever is drawn about this table; the same table, the same draws.
+    """
 
     sheet: Sheet
     cut_off: float
     coffees: tuple[Coffee, ...]
     looks: tuple[Look, ...]
+    priors: Priors | None = None
+    history: tuple["Frame", ...] = ()
+    seed: int = 0
 
     def looks_at(self, coffee: Coffee) -> tuple[Look, ...]:
         """Give every taster's look at one coffee."""
@@ -59,4 +69,6 @@ def frame_table(
         for seat in table.seats
         if state.seats[seat.id].left_out is None
     )
-    return Frame(sheet=sheet, cut_off=table.cut_off, coffees=coffees, looks=looks)
+    # Six bytes: a whole number that any JSON reader gives back.
+    seed = int.from_bytes(sha256(table.id.encode()).digest()[:6], "big")
+    return Frame(sheet=sheet, cut_off=table.cut_off, coffees=coffees, looks=looks, seed=seed)

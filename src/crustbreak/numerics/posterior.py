@@ -49,6 +49,7 @@ class Posterior:
     items:        shape (draws, wanted): mean of the stream + item, in the ratings' unit.
     raters:       shape (draws, raters): each rater's offset.
     sds:          spread's name to shape (draws,); `private` and `own` share `look`.
+    typical:      shape (7,): the mean of the points, in units of the priors.
     effective:    share of the importance points that count, 0 to 1.
     shape:        Pareto shape of the largest weights; above 0.7 the draws say too little.
     warnings:     sentences, where the approximation is not to be relied on.
@@ -57,6 +58,7 @@ class Posterior:
     items: Numbers
     raters: Numbers
     sds: dict[str, Numbers]
+    typical: Numbers
     effective: float
     shape: float
     warnings: tuple[str, ...]
@@ -96,10 +98,32 @@ def draw_posterior(
         items=items,
         raters=raters,
         sds=_name_sds(points[chosen], priors),
+        typical=weights @ points,
         effective=effective,
         shape=shape,
         warnings=doubts(effective, shape),
     )
+
+
+def doubt_at(
+    ratings: Ratings,
+    priors: RatingPriors,
+    point: Numbers,
+    *,
+    wanted: Sequence[int],
+    raters: Sequence[int],
+) -> Numbers:
+    """Give how surely items would be known after ratings, whatever these said.
+
+    Question answered: what would more ratings be worth. The value of an item is its stream's mean
+    + item + mean offset of the raters named. Assumes that the spreads are those of the point.
+
+    Args:     point: shape (7,), such as `Posterior.typical`.
+    Returns:  standard deviations, shape (wanted,).
+    """
+    mix = np.zeros(ratings.raters)
+    mix[list(raters)] = 1 / len(raters)
+    return make_model(ratings, priors).doubt(point, np.asarray(wanted, dtype=np.int64), mix)
 
 
 def _find_mode(model: Model) -> tuple[Numbers, Numbers]:

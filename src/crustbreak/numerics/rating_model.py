@@ -120,6 +120,31 @@ class Model:
         first = self._ratings.streams
         return values + effects, common[:, first : first + self._ratings.raters]
 
+    def doubt(self, point: Numbers, wanted: Indices, mix: Numbers) -> Numbers:
+        """Give the standard deviation of each wanted item's value, the spreads being known.
+
+        It depends on who rated what and not on the ratings.
+
+        Args:     point: shape (7,). wanted: shape (w,). mix: shape (raters,), whose offsets are
+                  part of the value: stream + item + mix @ offsets.
+        Returns:  shape (w,).
+        """
+        variances = self._variances(point[None, :])
+        solved, _ = self._solve(variances)
+        covariance = np.linalg.inv(solved.precision[0])
+        streams, raters = self._ratings.streams, self._ratings.raters
+        pull = np.zeros((len(wanted), self._count))
+        pull[np.arange(len(wanted)), self._ratings.stream[wanted]] = 1
+        pull[:, streams : streams + raters] = mix
+        left = np.full(len(wanted), variances["item"][0])
+        for pattern in self._patterns:
+            gain = np.linalg.inv(_within(pattern, variances))[0].sum(axis=0) * variances["item"][0]
+            columns, rows = np.nonzero(wanted[:, None] == pattern.items)
+            pull[columns] -= np.einsum("m,nmg->ng", gain, pattern.design[rows])
+            left[columns] *= 1 - gain.sum()
+        doubt: Numbers = np.sqrt(np.einsum("wg,gh,wh->w", pull, covariance, pull) + left)
+        return doubt
+
     def _draw_items(
         self,
         pattern: _Pattern,

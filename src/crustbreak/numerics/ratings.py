@@ -55,12 +55,14 @@ def make_ratings(
     *,
     units: Sequence[float] | Numbers | None = None,
     stream: Sequence[int] | Indices | None = None,
+    raters: int = 0,
 ) -> Ratings:
     """Put ratings together from columns.
 
     Args:    columns: `item` and `rater`, and where there are more than one, `session` and
              `batch`; each as long as `values`, whole numbers from 0. units: 1 where not given.
-             stream: a number for each item; all in one where not given.
+             stream: a number for each item; all in one where not given. raters: how many there are
+             at least, with those who rated nothing.
     Raises:  Unacceptable for columns of other lengths, numbers below 0, or values that are not
              finite: a missing rating is a row that is not there.
     """
@@ -76,7 +78,7 @@ def make_ratings(
         stream=np.zeros(counted["item"], dtype=np.int64)
         if stream is None
         else np.asarray(stream, dtype=np.int64),
-        raters=counted["rater"],
+        raters=max(counted["rater"], raters),
         sessions=counted["session"],
         **index,
     )

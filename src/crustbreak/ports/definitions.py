@@ -1,13 +1,17 @@
-"""Definitions that are data: sheets."""
+"""Definitions that are data: sheets, and what is assumed of their points."""
 
 from collections.abc import Mapping
 from typing import Protocol
 
 from crustbreak.domain.sheets.definition import Sheet
+from crustbreak.domain.sheets.priors import Priors
 
 
 class Definitions(Protocol):
-    """Gives the sheets the lab has."""
+    """Gives the sheets the lab has, and the priors of some."""
 
     def sheets(self) -> Mapping[str, Sheet]:
         """Give sheets by `id/version`; every version that any mark was made on."""
+
+    def priors(self) -> Mapping[str, Priors]:
+        """Give the latest priors by the `id/version` of their sheet."""

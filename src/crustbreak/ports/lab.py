@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from crustbreak.domain.sheets.definition import Sheet
+from crustbreak.domain.sheets.priors import Priors
 from crustbreak.footing.errors import NotThere
 from crustbreak.ports.books import Books, KeyBox
 from crustbreak.ports.clock import Clock, Dice
@@ -47,3 +48,7 @@ class Lab:
         if ref in sheets:
             return sheets[ref]
         raise NotThere(f"There is no sheet '{ref}'.", hint=f"Known: {', '.join(sorted(sheets))}.")
+
+    def priors(self, ref: str) -> Priors | None:
+        """Give what is assumed of a sheet's points, or None where nobody has said."""
+        return self.definitions.priors().get(ref)

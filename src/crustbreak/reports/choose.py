@@ -1,10 +1,10 @@
 """The papers of `choose`: the host's page of evidence, and the decision memo."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from math import ceil, floor
 from typing import Any
 
-from crustbreak.reports.documents import render
+from crustbreak.reports.documents import render, say_list
 
 
 def show_choice(evidence: Mapping[str, Any]) -> str:
@@ -48,14 +48,72 @@ _VERB = {"buy": "Buy", "look again": "Taste", "decline": "Decline"}
 _AFTER = {"look again": " once more"}
 
 
+def say_answer(evidence: Mapping[str, Any]) -> str:
+    """Say what the table answers, in one sentence for each word of the rule.
+
+    A person decides; what cannot be told is said to be so.
+    """
+    said = []
+    for word, sentence in (
+        ("buy", "{} {} over the cut-off."),
+        ("look again", "{}: this table cannot tell."),
+        ("decline", "{} {} under it."),
+    ):
+        names = [each["coffee"] for each in evidence["suggestions"] if each["word"] == word]
+        if names:
+            said.append(sentence.format(say_list(names), "lies" if len(names) == 1 else "lie"))
+    return " ".join(said) or "No sheet is complete: the table tells nothing."
+
+
+def say_next(evidence: Mapping[str, Any]) -> str:
+    """Say whether more tasting is worth its time, and which."""
+    following = evidence["next_test"]
+    if following["answer"] == "settled":
+        return "Nothing: more tasting would hardly change what is decided."
+    names = say_list(following["menu"][0]["coffees"])
+    if following["answer"] == "test":
+        best = following["best"]
+        return (
+            f"The cheapest test for {names}: {best['say']}, about {best['minutes']:.0f} minutes. "
+            f"It is expected to take {best['saved']:.2f} of the {following['regret']:.2f} points "
+            "off that a wrong decision costs on average."
+        )
+    return (
+        f"Nothing affordable will tell about {names}: no test on the list takes a fifth off what "
+        "a wrong decision costs on average. Decide by price, need and risk."
+    )
+
+
+def draw_ribbon(chances: Sequence[float]) -> str:
+    """Draw a ribbon as high as each rank is likely, as the path of an SVG 40 high.
+
+    >>> draw_ribbon([1.0])
+    'M0 20L50 1.0L100 20L50 39.0Z'
+    """
+    at = [(100 * nth + 50, 19 * chance) for nth, chance in enumerate(chances)]
+    above = "".join(f"L{x} {20 - half:.1f}" for x, half in at)
+    below = "".join(f"L{x} {20 + half:.1f}" for x, half in reversed(at))
+    return f"M0 20{above}L{100 * len(chances)} 20{below}Z"
+
+
 def _facts(evidence: Mapping[str, Any]) -> dict[str, Any]:
+    # What a verdict of an earlier version was given on says nothing of how sure it was.
+    evidence = {"sure": None, "suggestions": [], "next_test": None, **evidence}
     totals = [
         taster["total"]
         for coffee in evidence["coffees"]
         for taster in coffee["tasters"]
         if taster["total"] is not None
     ]
-    return {"evidence": evidence, "ends": _ends([*totals, evidence["cut_off"]])}
+    for each in evidence["sure"]["coffees"] if evidence["sure"] else ():
+        totals += [each["total"]["low"], each["total"]["high"]]
+    return {
+        "evidence": evidence,
+        "ends": _ends([*totals, evidence["cut_off"]]),
+        "draw_ribbon": draw_ribbon,
+        "say_answer": say_answer,
+        "say_next": say_next,
+    }
 
 
 def _ends(values: list[float]) -> tuple[float, float]:

@@ -38,6 +38,10 @@ def _environment(folder: Path) -> Environment:
         span=clock,
         listed=say_list,
         position=position_in,
+        width=width_in,
+        tenth=say_tenth,
+        in_100=say_in_100,
+        hundredths=say_hundredths,
     )
     environment.globals["style"] = Markup(paper_style())
     return environment
@@ -109,3 +113,42 @@ def position_in(value: float, ends: tuple[float, float]) -> str:
     """
     low, high = ends
     return f"{100 * (value - low) / (high - low):.2f}"
+
+
+def width_in(high: float, low: float, ends: tuple[float, float]) -> str:
+    """Give how wide it is from a low value to a high one, in hundredths, for a drawing.
+
+    >>> width_in(82.5, 80.0, (80.0, 85.0))
+    '50.00'
+    """
+    return f"{100 * (high - low) / (ends[1] - ends[0]):.2f}"
+
+
+def say_tenth(value: float) -> str:
+    """Say points that are estimated: to a tenth, since the next digit is noise.
+
+    >>> say_tenth(84.949)
+    '84.9'
+    """
+    return f"{value:.1f}"
+
+
+def say_hundredths(chance: float) -> str:
+    """Say a chance as a whole number of hundredths; what is possible is never 0 nor 100.
+
+    >>> say_hundredths(0.876), say_hundredths(0.0002), say_hundredths(0.9999)
+    ('88', '<1', '>99')
+    """
+    if chance < 0.01:
+        return "<1"
+    return ">99" if chance > 0.99 else f"{100 * chance:.0f}"
+
+
+def say_in_100(chance: float) -> str:
+    """Say a chance or a share.
+
+    >>> say_in_100(0.876), say_in_100(0.0002)
+    ('88 in 100', 'under 1 in 100')
+    """
+    words = say_hundredths(chance).replace("<", "under ").replace(">", "over ")
+    return f"{words} in 100"

@@ -13,16 +13,21 @@ from crustbreak.exchange.canonical import plain, read_record, write_record
 from crustbreak.footing.errors import NotThere, Problem, nearest_word, refuse
 from crustbreak.ports.books import Reading, Writing
 from crustbreak.ports.lab import Lab
+from crustbreak.services.framing import frame_of, frame_with_history
 from crustbreak.services.standing import demand, out_of_evidence, stand
-from crustbreak.services.viewing import frame_of
 
 REASON_LENGTH = 2000
 
 
 def evidence_of(lab: Lab, table: Table) -> dict[str, Any]:
     """Give what the marks say, as plain data; NotYours while codes are sealed."""
-    kit = lab.kit(table.question)
-    evidence: dict[str, Any] = plain(kit.weigh(frame_of(lab, table)))
+    frame = frame_with_history(lab, table)
+    # Everybody at the table asks for it, and it is the same while its looks are.
+    about = f"evidence {table.id}"
+    evidence: dict[str, Any] | None = lab.hearing.recall(about, frame)
+    if evidence is None:
+        evidence = plain(lab.kit(table.question).weigh(frame))
+        lab.hearing.remember(about, frame, evidence)
     return evidence
 
 

@@ -1,5 +1,6 @@
 """Plan a table: draw the codes, seal the key, write the plan down."""
 
+from crustbreak.analysis.detectable import Gaps, gaps, look_error
 from crustbreak.domain.planning.drafts import PlanDraft, check_draft
 from crustbreak.domain.planning.layout import lay_out
 from crustbreak.domain.records.coffees import Coffee
@@ -9,7 +10,29 @@ from crustbreak.footing.chance import Chance
 from crustbreak.footing.errors import refuse
 from crustbreak.ports.books import Writing
 from crustbreak.ports.lab import Lab
+from crustbreak.services.framing import house_history
 from crustbreak.services.passes import fresh_code
+
+# As many tasters as a small lab seats; each more tells less.
+PANELS = (1, 2, 3, 4, 6)
+
+
+def what_it_can_tell(lab: Lab, question_id: str) -> tuple[Gaps, ...]:
+    """Give how far two coffees must lie apart on a table of this question, by its tasters.
+
+    From the house's own error as its tables show it. Nothing where nothing is assumed of the
+    sheet's points.
+    """
+    question = lab.kit(question_id).question
+    priors = lab.priors(question.sheet)
+    if priors is None:
+        return ()
+    error = look_error(house_history(lab, question.sheet), priors)
+    cups = lab.sheet(question.sheet).cups
+    return tuple(
+        gaps(error, tasters=tasters, cups=cups, coffees=max(question.most_coffees, 2))
+        for tasters in PANELS
+    )
 
 
 def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:

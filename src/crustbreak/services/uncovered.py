@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from crustbreak.analysis.frames import Frame
 from crustbreak.ports.lab import Lab
 from crustbreak.services.deciding import evidence_of, verdict_of
+from crustbreak.services.framing import frame_of
 from crustbreak.services.joining import Seated
-from crustbreak.services.viewing import frame_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,21 +5,17 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
-from crustbreak.analysis.frames import Frame, frame_table
 from crustbreak.domain.records.tables import Seat, Table
 from crustbreak.domain.records.verdicts import Verdict
-from crustbreak.domain.table.blinding import Role, may_see_totals
 from crustbreak.domain.table.door_codes import JOINING_STATES, paper_code
 from crustbreak.domain.table.entries import Entry, Event
 from crustbreak.domain.table.fold import TableState, cup_state
 from crustbreak.domain.table.seats import SeatView
 from crustbreak.domain.table.states import CupState, FlightState
-from crustbreak.footing.errors import NotYours
 from crustbreak.ports.books import Helper, Joining, Pass, Reading
 from crustbreak.ports.hearing import Check
 from crustbreak.ports.lab import Lab
 from crustbreak.services.joining import Seated
-from crustbreak.services.keys import open_key
 from crustbreak.services.passes import open_passes
 from crustbreak.services.seats import admissible
 from crustbreak.services.standing import Standing, refused_grips, stand, standing, subjects_of
@@ -243,21 +239,6 @@ def view_seat(lab: Lab, seated: Seated) -> SeatSide:
             paper_code=paper_code(seated.seat.id, table.seats.index(seated.seat)),
             decided_at=next((act.at for act in acts if act.kind == "decided"), None),
             now=now,
-        )
-
-    return lab.books.read(ask)
-
-
-def frame_of(lab: Lab, table: Table) -> Frame:
-    """Give the table's looks with their coffees; NotYours while codes are sealed."""
-    key = open_key(lab, table, Role.HOST)
-
-    def ask(books: Reading) -> Frame:
-        state = stand(lab, books, table)
-        if not may_see_totals(state.flight):
-            raise NotYours("No totals while codes are sealed.", hint="Uncover the table first.")
-        return frame_table(
-            table, state, lab.sheet(table.sheet), key=key, coffees=books.coffees(table.id)
         )
 
     return lab.books.read(ask)

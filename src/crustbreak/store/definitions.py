@@ -1,17 +1,19 @@
-"""Sheets from files: those that are shipped, and the house's own."""
+"""Sheets and priors from files: those that are shipped, and the house's own."""
 
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any
+from typing import Any, TypeVar
 
 from crustbreak.domain.sheets.definition import Sheet, read_sheet
+from crustbreak.domain.sheets.priors import Priors, read_priors
 from crustbreak.footing.errors import Problem, Unacceptable
 
 Folder = Path | Traversable
+Definition = TypeVar("Definition", Sheet, Priors)
 
 
 # Definitions that come with the software.
@@ -19,31 +21,49 @@ SHIPPED_DATA: Folder = resources.files("crustbreak") / "data"
 
 
 class FileDefinitions:
-    """The sheets in the `sheets` folder of each folder given, read once."""
+    """What is in the `sheets` and `priors` folders of each folder given, read once."""
 
     def __init__(self, folders: Iterable[Folder]) -> None:
         """Read every `*.toml`.
 
         Args:    folders: a folder without `sheets` has none, which is no fault.
-        Raises:  Unacceptable, for a file that is no sheet, or a sheet that is there twice.
+        Raises:  Unacceptable, for a file that is no sheet or no priors, or one of them that is
+                 there twice.
         """
-        sheets: dict[str, Sheet] = {}
-        files: dict[str, Folder] = {}
-        for file in _files(folders):
-            sheet = read_sheet(_parsed(file), name=file.name)
-            if sheet.ref in sheets:
-                raise _twice(sheet.ref, files[sheet.ref], file)
-            sheets[sheet.ref], files[sheet.ref] = sheet, file
-        self._sheets = MappingProxyType(sheets)
+        homes = tuple(folders)
+        self._sheets = _read_all(homes, "sheets", read_sheet)
+        latest: dict[str, Priors] = {}
+        for priors in _read_all(homes, "priors", read_priors).values():
+            before = latest.get(priors.sheet)
+            if before is None or priors.version > before.version:
+                latest[priors.sheet] = priors
+        self._priors = MappingProxyType(latest)
 
     def sheets(self) -> Mapping[str, Sheet]:
         """Give sheets by `id/version`."""
         return self._sheets
 
+    def priors(self) -> Mapping[str, Priors]:
+        """Give the latest priors by the `id/version` of their sheet."""
+        return self._priors
 
-def _files(folders: Iterable[Folder]) -> Iterable[Folder]:
+
+def _read_all(
+    folders: Iterable[Folder], kind: str, read: Callable[..., Definition]
+) -> Mapping[str, Definition]:
+    found: dict[str, Definition] = {}
+    files: dict[str, Folder] = {}
+    for file in _files(folders, kind):
+        each = read(_parsed(file), name=file.name)
+        if each.ref in found:
+            raise _twice(each.ref, files[each.ref], file)
+        found[each.ref], files[each.ref] = each, file
+    return MappingProxyType(found)
+
+
+def _files(folders: Iterable[Folder], kind: str) -> Iterable[Folder]:
     for folder in folders:
-        home = folder / "sheets"
+        home = folder / kind
         if home.is_dir():
             named = (file for file in home.iterdir() if file.name.endswith(".toml"))
             yield from sorted(named, key=lambda file: file.name)
@@ -55,7 +75,7 @@ def _parsed(file: Folder) -> Mapping[str, Any]:
     # Both a broken line and a byte that is no UTF-8 are of this kind.
     except ValueError as error:
         raise _refused(
-            f"The sheet {file.name} cannot be read.",
+            f"The definition {file.name} cannot be read.",
             Problem(
                 where=file.name,
                 rule="the file is TOML in UTF-8",
@@ -67,12 +87,12 @@ def _parsed(file: Folder) -> Mapping[str, Any]:
 
 def _twice(ref: str, first: Folder, second: Folder) -> Unacceptable:
     return _refused(
-        f"The sheet {ref} is defined twice.",
+        f"{ref} is defined twice.",
         Problem(
             where=ref,
-            rule="one file defines a version of a sheet",
+            rule="one file defines a version",
             found=f"{first} and {second}",
-            remedy="Give one of them another version: a mark names the version it was made on.",
+            remedy="Give one another version: what is kept names the version it was made on.",
         ),
     )
 

@@ -2,15 +2,19 @@
 
 import json
 from collections.abc import Mapping
+from dataclasses import replace
 from itertools import permutations
 from math import isclose, sqrt
 
 import pytest
 
 from crustbreak.analysis.evidence.choose import (
+    BUY_FROM,
+    DECLINE_TO,
     ChooseEvidence,
     CoffeeFinding,
     LineFinding,
+    Suggestion,
     TasterFinding,
     weigh_choice,
 )
@@ -19,6 +23,7 @@ from crustbreak.domain.records.marks import Mark
 from crustbreak.domain.sheets.scoring import score_place
 from crustbreak.exchange.canonical import plain, write_record
 from gradings import real_coffees
+from priors import TEN_LINE
 from tables import coffees, full_marks, mark, place, ten_line
 
 HILL, CROSS, TARN = coffees("Marrow Hill", "Fen Cross", "Tarn")
@@ -184,11 +189,50 @@ def test_taster_is_told_by_bowls_notes_and_call() -> None:
     )
 
 
-def test_how_sure_is_not_computed_and_says_so() -> None:
+def test_without_priors_it_is_not_computed_how_sure_and_says_so() -> None:
     evidence = weigh({"Marrow Hill": {"Ines": full_marks(8)}}, cut_off=84.5)
 
-    assert evidence.how_sure == "not computed yet"
+    assert evidence.how_sure.startswith("not computed")
+    assert (evidence.sure, evidence.suggestions, evidence.next_test) == (None, (), None)
     assert (evidence.cut_off, evidence.tasters) == (84.5, ("Ines",))
+
+
+@pytest.mark.parametrize(("points", "word"), [(9.5, "buy"), (7.75, "look again"), (6.0, "decline")])
+def test_suggests_by_the_chance_of_lying_over_the_cut_off(points: float, word: str) -> None:
+    sheets = {name: full_marks(points) for name in ("Ines", "Tomas", "Wren")}
+    given = replace(frame({"Marrow Hill": sheets}, cut_off=84.0), priors=TEN_LINE)
+
+    evidence = weigh_choice(given)
+
+    (suggested,) = evidence.suggestions
+    assert isinstance(suggested, Suggestion)
+    assert (suggested.coffee, suggested.word) == ("Marrow Hill", word)
+    assert evidence.rule == (BUY_FROM, DECLINE_TO)
+    assert evidence.sure is not None
+    assert suggested.chance == evidence.sure.coffees[0].over
+    assert evidence.next_test is not None
+    assert evidence.how_sure.startswith("one taster's look")
+
+
+def test_a_coffee_without_a_whole_sheet_stands_last_and_gets_no_word() -> None:
+    sheets = {"Marrow Hill": {"Ines": without("body", 9)}, "Fen Cross": {"Ines": full_marks(6)}}
+
+    evidence = weigh_choice(replace(frame(sheets), priors=TEN_LINE))
+
+    assert [found.coffee for found in evidence.coffees] == ["Fen Cross", "Marrow Hill"]
+    assert [each.coffee for each in evidence.suggestions] == ["Fen Cross"]
+
+
+def test_evidence_with_its_certainty_is_written_the_same_each_time() -> None:
+    given = replace(
+        frame({"Marrow Hill": {"Ines": full_marks(8)}, "Tarn": {"Ines": full_marks(7)}}),
+        priors=TEN_LINE,
+    )
+
+    text, digest = write_record(plain(weigh_choice(given)))
+
+    assert json.loads(text)["sure"]["priors"]["look"] == [0.95, 0.35]
+    assert write_record(plain(weigh_choice(given))) == (text, digest)
 
 
 def test_order_of_tasters_changes_no_number() -> None:

@@ -1,18 +1,31 @@
-"""What the marks say about which coffee is worth buying.
-
-So far it says what was tasted and how far the tasters lie apart. How sure that makes anyone is
-not computed, and says so: a mean of three tasters is not three times as true.
-"""
+"""What the marks say about which coffee is worth buying, and how surely."""
 
 from dataclasses import dataclass
 
 from crustbreak.analysis.frames import Frame, Look
+from crustbreak.analysis.next_test import NextTest, weigh_tests
+from crustbreak.analysis.panel import draw_panel
+from crustbreak.analysis.sure import CoffeeSure, HowSure, say_how_sure
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.sheets.definition import Line, Sheet
 from crustbreak.domain.sheets.scoring import name_class
 from crustbreak.numerics.spread import Spread, spread_of
 
-HOW_SURE = "not computed yet"
+# From this chance on that it lies over the cut-off a coffee is to be bought, and to this one
+# declined; between them the table cannot tell. A rule of ours, kept with every verdict.
+BUY_FROM, DECLINE_TO = 0.8, 0.2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Suggestion:
+    """What the rule says of one coffee: a word of the question's, and why.
+
+    chance:  that it lies over the cut-off, 0 to 1.
+    """
+
+    coffee: str
+    word: str
+    chance: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,26 +85,75 @@ class CoffeeFinding:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ChooseEvidence:
-    """Coffees from the highest mean total down; those without a total last."""
+    """Coffees from the highest down, by what is known of them; those without a total last.
+
+    how_sure:     what one taster's total is worth, in words.
+    sure:         how sure it is; None where the sheet has no priors.
+    rule:         from which chance on the cut-off a coffee is bought, and to which declined.
+    suggestions:  in the order of the coffees; none without a total.
+    next_test:    whether more tasting is worth its time.
+    """
 
     cut_off: float
     how_sure: str
     tasters: tuple[str, ...]
     coffees: tuple[CoffeeFinding, ...]
+    sure: HowSure | None
+    rule: tuple[float, float]
+    suggestions: tuple[Suggestion, ...]
+    next_test: NextTest | None
 
 
 def weigh_choice(frame: Frame) -> ChooseEvidence:
-    """Say what the table found of each coffee.
+    """Say what the table found of each coffee, and how sure that is.
 
-    Question answered: what was tasted. Assumes one code a coffee; five bowls under a code are
-    one look. Not for ranking coffees whose means lie close: how sure is not computed.
+    Question answered: which coffees lie over the cut-off, which is better, by how much, how
+    surely, and what would settle the rest. Assumes one code a coffee; five bowls under a code
+    are one look. Not for coffees of several kinds at one table.
     """
-    found = [_find(coffee, frame) for coffee in frame.coffees]
-    found.sort(key=lambda each: -each.total.mean if each.total else float("inf"))
-    tasters = tuple(dict.fromkeys(look.taster for look in frame.looks))
+    found = {coffee.name: _find(coffee, frame) for coffee in frame.coffees}
+    sure, following = None, None
+    order = sorted(found, key=lambda name: -_mean(found[name]))
+    if frame.priors is not None:
+        panel = draw_panel(frame, frame.priors)
+        sure = say_how_sure(frame, frame.priors, panel)
+        following = weigh_tests(frame, panel)
+        order = [each.coffee for each in sure.coffees]
+    # Of a coffee without a whole sheet nothing is known but what is known of all.
+    order.sort(key=lambda name: found[name].total is None)
     return ChooseEvidence(
-        cut_off=frame.cut_off, how_sure=HOW_SURE, tasters=tasters, coffees=tuple(found)
+        cut_off=frame.cut_off,
+        how_sure=_say_look(sure),
+        tasters=tuple(dict.fromkeys(look.taster for look in frame.looks)),
+        coffees=tuple(found[name] for name in order),
+        sure=sure,
+        rule=(BUY_FROM, DECLINE_TO),
+        suggestions=tuple(
+            _suggest(each)
+            for each in (sure.coffees if sure else ())
+            if found[each.coffee].total is not None
+        ),
+        next_test=following,
     )
+
+
+def _say_look(sure: HowSure | None) -> str:
+    if sure is None:
+        return "not computed: nothing is assumed of this sheet's points"
+    return f"one taster's look, give or take {sure.look:.1f}"
+
+
+def _mean(found: CoffeeFinding) -> float:
+    return found.total.mean if found.total else float("-inf")
+
+
+def _suggest(each: CoffeeSure) -> Suggestion:
+    word = "look again"
+    if each.over >= BUY_FROM:
+        word = "buy"
+    if each.over <= DECLINE_TO:
+        word = "decline"
+    return Suggestion(coffee=each.coffee, word=word, chance=each.over)
 
 
 def _find(coffee: Coffee, frame: Frame) -> CoffeeFinding:

@@ -1,0 +1,194 @@
+"""The cheapest next test: what more tasting would be worth, before anybody tastes.
+
+Every coffee is bought or declined by where it lies of the cut-off. Being wrong costs the points
+by which it lies on the other side, less a margin that nobody would pay for. A test is worth what
+it is expected to take off that cost, a minute.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import ndtr
+
+from crustbreak.analysis.frames import Frame
+from crustbreak.analysis.panel import PanelDraws
+from crustbreak.analysis.sure import INDIFFERENT
+from crustbreak.numerics.posterior import doubt_at
+from crustbreak.numerics.ratings import Numbers, Ratings, make_ratings
+
+# A coffee is worth another test while the chance that it is over the cut-off lies between.
+OPEN = (0.1, 0.9)
+# Below this much expected regret, points, there is nothing left to settle.
+SETTLED = 0.05
+# A test that saves a smaller share of the regret is not worth the setting of a table.
+WORTH = 0.2
+
+# Minutes of a table: setting and clearing, each coffee, each coffee roasted anew, asking a taster
+# in. Common practice, no source.
+TABLE_MIN, COFFEE_MIN, ROAST_MIN, GUEST_MIN = 50.0, 6.0, 15.0, 15.0
+
+# Points of the normal distribution at which what a test may show is tried.
+NODES, WEIGHTS = np.polynomial.hermite_e.hermegauss(31)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trial:
+    """One thing that could be done.
+
+    say:      what, as a sentence without its end.
+    coffees:  which ones are tasted.
+    minutes:  how long it takes, roughly.
+    saved:    expected regret that it takes off, points.
+    """
+
+    say: str
+    coffees: tuple[str, ...]
+    minutes: float
+    saved: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NextTest:
+    """What to do next.
+
+    regret:   expected cost of deciding now, points over all coffees.
+    answer:   `settled`, `test`, or `nothing affordable will tell`.
+    best:     the test that saves the most a minute; None unless there is one worth it.
+    menu:     all that were weighed, the best first.
+    """
+
+    regret: float
+    answer: str
+    best: Trial | None
+    menu: tuple[Trial, ...]
+
+
+def weigh_tests(frame: Frame, panel: PanelDraws) -> NextTest:
+    """Weigh what could be tasted next.
+
+    Question answered: is another tasting worth its time, and which. Assumes that what is known
+    of a coffee is about Gaussian, and the spreads that are typical after this table.
+    """
+    means, sds = panel.totals.mean(axis=0), panel.totals.std(axis=0)
+    now = expected_regret(means - frame.cut_off, sds)
+    chance = (panel.totals > frame.cut_off).mean(axis=0)
+    undecided = [at for at, each in enumerate(chance) if OPEN[0] <= each <= OPEN[1]]
+    regret = float(now.sum())
+    if regret < SETTLED or not undecided:
+        return NextTest(regret=round(regret, 4), answer="settled", best=None, menu=())
+    return choose_test(
+        regret, [_weigh(option, undecided, frame, panel) for option in _options(len(undecided))]
+    )
+
+
+def choose_test(regret: float, trials: Sequence[Trial]) -> NextTest:
+    """Choose, of the trials that take enough off the regret, the one that saves most a minute.
+
+    Args:  regret: expected cost of deciding now, points. trials: at least one.
+    """
+    menu = sorted(trials, key=lambda trial: -trial.saved / trial.minutes)
+    best = next((trial for trial in menu if trial.saved >= WORTH * regret), None)
+    return NextTest(
+        regret=round(regret, 4),
+        answer="test" if best else "nothing affordable will tell",
+        best=best,
+        menu=tuple(menu),
+    )
+
+
+def expected_regret(margins: Numbers, sds: Numbers) -> Numbers:
+    """Give the expected cost of the better of buying and declining.
+
+    Args:     margins: expected total less the cut-off, points. sds: how surely, points.
+    Returns:  points, of the margins' shape, never below zero.
+    Source:   the mean of a normal distribution beyond a point, by its closed form.
+    """
+    bought = _beyond(-margins - INDIFFERENT, sds)
+    declined = _beyond(margins - INDIFFERENT, sds)
+    return np.minimum(bought, declined)
+
+
+def _beyond(mean: Numbers, sd: Numbers) -> Numbers:
+    at = mean / np.maximum(sd, 1e-12)
+    density = np.exp(-0.5 * at**2) / np.sqrt(2 * np.pi)
+    beyond: Numbers = mean * ndtr(at) + sd * density
+    return np.maximum(beyond, 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class _Option:
+    say: str
+    is_new_roast: bool
+    guests: int
+    looks: int
+    minutes: float
+
+
+def _options(coffees: int) -> Sequence[_Option]:
+    table = TABLE_MIN + COFFEE_MIN * coffees
+    roasts = ROAST_MIN * coffees
+    return (
+        _Option("the same tasters, another table, new codes", False, 0, 1, table),
+        _Option("the same tasters, another day, a new roast", True, 0, 1, table + roasts),
+        _Option(
+            "the same tasters, a new roast, each coffee under two codes",
+            True,
+            0,
+            2,
+            table + roasts + COFFEE_MIN * coffees,
+        ),
+        _Option("two more tasters, the same roast", False, 2, 1, table + 2 * GUEST_MIN),
+        _Option("two more tasters, a new roast", True, 2, 1, table + roasts + 2 * GUEST_MIN),
+    )
+
+
+def _weigh(option: _Option, undecided: Sequence[int], frame: Frame, panel: PanelDraws) -> Trial:
+    more = _with_more(panel, option, undecided)
+    before, after = (
+        doubt_at(
+            each,
+            panel.priors,
+            panel.posterior.typical,
+            wanted=undecided,
+            raters=panel.tasters,
+        )
+        for each in (panel.ratings, more)
+    )
+    means, sds = panel.totals.mean(axis=0)[undecided], panel.totals.std(axis=0)[undecided]
+    # The share of the doubt that the test takes away; the rest stays whatever it shows.
+    learnt = np.clip(1 - (after / before) ** 2, 0.0, 1.0)
+    shown = (means - frame.cut_off)[:, None] + (sds * np.sqrt(learnt))[:, None] * NODES
+    left = np.broadcast_to((sds * np.sqrt(1 - learnt))[:, None], shown.shape)
+    afterwards = expected_regret(shown, left) @ (WEIGHTS / WEIGHTS.sum())
+    saved = float((expected_regret(means - frame.cut_off, sds) - afterwards).sum())
+    return Trial(
+        say=option.say,
+        coffees=tuple(frame.coffees[at].name for at in undecided),
+        minutes=option.minutes,
+        saved=round(max(saved, 0.0), 4),
+    )
+
+
+def _with_more(panel: PanelDraws, option: _Option, undecided: Sequence[int]) -> Ratings:
+    """Add the rows that a test would bring; what they say is not asked."""
+    ratings = panel.ratings
+    who = [*panel.tasters, *range(ratings.raters, ratings.raters + option.guests)]
+    rows = [(at, rater) for at in undecided for rater in who for _ in range(option.looks)]
+    added = len(rows)
+    columns = {
+        "item": [at for at, _ in rows],
+        "rater": [rater for _, rater in rows],
+        "session": [ratings.sessions] * added,
+        "batch": [int(option.is_new_roast)] * added,
+    }
+    return make_ratings(
+        np.concatenate([ratings.values, np.zeros(added)]),
+        {
+            name: np.concatenate([getattr(ratings, name), np.asarray(column)])
+            for name, column in columns.items()
+        },
+        units=np.concatenate([ratings.units, np.full(added, ratings.units.max(initial=1.0))]),
+        stream=ratings.stream,
+        raters=ratings.raters,
+    )

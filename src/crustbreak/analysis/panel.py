@@ -1,0 +1,193 @@
+"""What a table's tasters make of its coffees, with all that earlier tables say of the tasters.
+
+The unit is one taster's look at one code: five bowls under it are one look. Quality and bad bowls
+are two things: the lines are weighed as points, taints and faults as a share of bowls, and only
+then is one taken from the other.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from crustbreak.analysis.frames import Frame, Look
+from crustbreak.domain.records.coffees import Coffee
+from crustbreak.domain.sheets.priors import Priors
+from crustbreak.numerics.posterior import Posterior, draw_posterior
+from crustbreak.numerics.rates import FaultRate, RatePriors, exact_upper, fault_rate
+from crustbreak.numerics.rating_model import RatingPriors
+from crustbreak.numerics.ratings import Numbers, Ratings, make_ratings
+
+CERTAINTY = 0.95
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BadBowls:
+    """What a table says of a coffee's tainted or faulty bowls.
+
+    found:        bowls that anyone flagged, of `bowls` that anyone judged.
+    upper:        the share is below it with 95 in 100, tasters missing some.
+    exact_upper:  the same for a reader without priors, were none missed.
+    cost:         what such bowls take off a sheet on average, points.
+    """
+
+    found: int
+    bowls: int
+    upper: float
+    exact_upper: float
+    cost: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PanelDraws:
+    """Draws of what is known of each coffee; each draw is as likely as the other.
+
+    coffees:    in the order of the columns.
+    ratings:    the looks that were weighed; `tasters` are today's among its raters.
+    totals:     shape (draws, coffees): the long-run mean of the total, on the scale of today's
+                tasters together, points.
+    posterior:  of the lines alone, with the spreads and its own diagnostic.
+    bad_bowls:  by coffee.
+    looks:      how many complete looks there are, today and before.
+    """
+
+    coffees: tuple[Coffee, ...]
+    ratings: Ratings
+    priors: RatingPriors
+    tasters: tuple[int, ...]
+    totals: Numbers
+    posterior: Posterior
+    bad_bowls: tuple[BadBowls, ...]
+    looks: tuple[int, int]
+
+
+def draw_panel(frame: Frame, priors: Priors) -> PanelDraws:
+    """Draw what is known of the coffees of a table.
+
+    Question answered: where does each coffee's long-run total lie on the scale of today's
+    tasters, that is, of the mean of their own. Assumes the priors; that every look of earlier
+    tables on the sheet is in the frame's history, bought or not; that a coffee of an earlier
+    table is another coffee. Not for coffees of several streams at one table.
+    """
+    every = (frame, *frame.history)
+    # Today's tasters have the first numbers.
+    numbers = _numbered([look.taster for each in every for look in each.looks])
+    tasters = tuple(range(len({look.taster for look in frame.looks})))
+    ratings = _ratings(frame, numbers)
+    posterior = draw_posterior(
+        ratings, rating_priors(priors), wanted=range(len(frame.coffees)), seed=frame.seed
+    )
+    quality = posterior.items + posterior.raters[:, tasters].mean(axis=1, keepdims=True)
+    chance = np.random.Generator(np.random.Philox(frame.seed + 1))
+    costs, bad_bowls = [], []
+    for coffee in frame.coffees:
+        rate, found = _bad_bowls(coffee, frame, priors)
+        cost = _cost(coffee, frame, rate)
+        costs.append(chance.choice(cost, size=len(quality), p=rate.weights))
+        bad_bowls.append(found)
+    return PanelDraws(
+        coffees=frame.coffees,
+        ratings=ratings,
+        priors=rating_priors(priors),
+        tasters=tasters,
+        totals=quality - np.stack(costs, axis=1),
+        posterior=posterior,
+        bad_bowls=tuple(bad_bowls),
+        looks=(len(_complete(frame)), sum(len(_complete(each)) for each in frame.history)),
+    )
+
+
+def rating_priors(priors: Priors) -> RatingPriors:
+    """Give the priors as the arithmetic names them."""
+    return RatingPriors(
+        mean=priors.mean,
+        item=priors.coffee,
+        batch=priors.roast,
+        rater=priors.taster,
+        session=priors.table,
+        look=priors.look,
+        unit=priors.cup,
+        share=priors.share,
+    )
+
+
+def _complete(frame: Frame) -> list[Look]:
+    return [look for look in frame.looks if look.score.summed is not None]
+
+
+def _numbered(names: Sequence[str]) -> dict[str, int]:
+    return {name: number for number, name in enumerate(dict.fromkeys(names))}
+
+
+def _ratings(frame: Frame, tasters: Mapping[str, int]) -> Ratings:
+    """Give every look as a row; today's coffees come first, each as one item of one batch."""
+    rows = []
+    items = 0
+    for session, each in enumerate((frame, *frame.history)):
+        first = {coffee.id: items + nth for nth, coffee in enumerate(each.coffees)}
+        items += len(each.coffees)
+        rows += [(look, first[look.coffee.id], session) for look in _complete(each)]
+    return make_ratings(
+        [look.score.summed or 0.0 for look, _, _ in rows],
+        {
+            "item": [item for _, item, _ in rows],
+            "rater": [tasters[look.taster] for look, _, _ in rows],
+            "session": [session for _, _, session in rows],
+        },
+        units=[look.cups for look, _, _ in rows],
+        stream=[0] * items,
+        raters=len(tasters),
+    )
+
+
+def _bad_bowls(coffee: Coffee, frame: Frame, priors: Priors) -> tuple[FaultRate, BadBowls]:
+    lines = [line.id for line in frame.sheet.scored if line.penalty]
+    judged: dict[tuple[str, int], tuple[int, int]] = {}
+    for look in frame.looks_at(coffee):
+        if not lines or any(line not in look.score.lines for line in lines):
+            continue
+        for bowl in range(1, look.cups + 1):
+            flagged = any(bowl in look.score.flagged.get(line, ()) for line in lines)
+            noticed, judges = judged.get((look.code, bowl), (0, 0))
+            judged[look.code, bowl] = (noticed + flagged, judges + 1)
+    rate = fault_rate(
+        list(judged.values()),
+        RatePriors(rate=priors.bad_bowls, detection=priors.detection),
+        certainty=CERTAINTY,
+    )
+    found = sum(noticed > 0 for noticed, _ in judged.values())
+    return rate, BadBowls(
+        found=found,
+        bowls=len(judged),
+        upper=round(rate.upper, 4),
+        exact_upper=round(exact_upper(found, len(judged), certainty=CERTAINTY), 4),
+        cost=round(float(_cost(coffee, frame, rate) @ rate.weights), 4),
+    )
+
+
+def _cost(coffee: Coffee, frame: Frame, rate: FaultRate) -> Numbers:
+    """Give, over the grid, what bad bowls take off one taster's sheet on average."""
+    noticed = rate.grid[:, 0] * rate.grid[:, 1]
+    cost: Numbers = frame.sheet.cups * noticed * _severity(coffee, frame)
+    return cost
+
+
+def _severity(coffee: Coffee, frame: Frame) -> float:
+    """Give the points that one flagged bowl costs: of those flagged, else the least there are."""
+    worth = {
+        (line.id, option.id): -option.points
+        for line in frame.sheet.scored
+        if line.penalty
+        for option in line.options
+        if option.points < 0
+    }
+    flagged = [
+        worth[line, word]
+        for look in frame.looks_at(coffee)
+        for line, bowls in look.score.flagged.items()
+        for word in bowls.values()
+        if (line, word) in worth
+    ]
+    if flagged:
+        return sum(flagged) / len(flagged)
+    return min(worth.values(), default=0.0)

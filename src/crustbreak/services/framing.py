@@ -1,0 +1,69 @@
+"""A table's looks with the names of its coffees, and what earlier tables say of its tasters."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime
+
+from crustbreak.analysis.frames import Frame, frame_table
+from crustbreak.domain.records.tables import Table
+from crustbreak.domain.table.blinding import Role, may_see_totals
+from crustbreak.domain.table.entries import Event
+from crustbreak.footing.errors import NotYours
+from crustbreak.ports.books import Reading
+from crustbreak.ports.lab import Lab
+from crustbreak.services.keys import open_key
+from crustbreak.services.standing import stand
+
+# Tasters change over the years, and each further table adds less.
+MOST_TABLES = 60
+
+
+def frame_of(lab: Lab, table: Table) -> Frame:
+    """Give the table's looks with their coffees; NotYours while codes are sealed."""
+    key = open_key(lab, table, Role.HOST)
+
+    def ask(books: Reading) -> Frame:
+        state = stand(lab, books, table)
+        if not may_see_totals(state.flight):
+            raise NotYours("No totals while codes are sealed.", hint="Uncover the table first.")
+        return frame_table(
+            table, state, lab.sheet(table.sheet), key=key, coffees=books.coffees(table.id)
+        )
+
+    return lab.books.read(ask)
+
+
+def frame_with_history(lab: Lab, table: Table) -> Frame:
+    """Give the table's looks with what is assumed of them and the tables uncovered before it.
+
+    All such tables count, whatever was decided on them: leaving out what was declined would
+    make the bought coffees look better than they are.
+    """
+    frame = frame_of(lab, table)
+    acts = lab.books.read(lambda books: books.events_by_table())
+    history = _before(lab, table.sheet, acts, until=_uncovered(acts.get(table.id, ())))
+    return replace(frame, priors=lab.priors(table.sheet), history=history)
+
+
+def house_history(lab: Lab, sheet: str) -> tuple[Frame, ...]:
+    """Give the uncovered tables on a sheet, the last one first."""
+    acts = lab.books.read(lambda books: books.events_by_table())
+    return _before(lab, sheet, acts, until=None)
+
+
+def _before(
+    lab: Lab, sheet: str, acts: Mapping[str, tuple[Event, ...]], *, until: datetime | None
+) -> tuple[Frame, ...]:
+    found = [
+        (at, table)
+        for table in lab.books.read(lambda books: books.tables())
+        if table.sheet == sheet
+        and (at := _uncovered(acts.get(table.id, ()))) is not None
+        and (until is None or at < until)
+    ]
+    found.sort(key=lambda each: (each[0], each[1].id), reverse=True)
+    return tuple(frame_of(lab, table) for _, table in found[:MOST_TABLES])
+
+
+def _uncovered(acts: tuple[Event, ...]) -> datetime | None:
+    return next((act.at for act in acts if act.kind == "uncovered"), None)

@@ -1,0 +1,103 @@
+import numpy as np
+import pytest
+from scipy.stats import norm
+
+from crustbreak.analysis.next_test import (
+    NextTest,
+    Trial,
+    choose_test,
+    expected_regret,
+    weigh_tests,
+)
+from crustbreak.analysis.panel import draw_panel
+from crustbreak.analysis.sure import INDIFFERENT
+from looks import frame
+from priors import TEN_LINE
+
+
+def weigh(totals: dict[str, dict[str, float | None]], **asked: object) -> NextTest:
+    given = frame(totals, **asked)
+    return weigh_tests(given, draw_panel(given, TEN_LINE))
+
+
+NEAR = {
+    "Tarn": {"Ines": 84.5, "Wren": 84.0},
+    "Fen Cross": {"Ines": 83.5, "Wren": 84.5},
+    "Marrow Hill": {"Ines": 76.0, "Wren": 77.0},
+}
+
+
+def test_regret_is_the_mean_beyond_the_margin() -> None:
+    # Oracle: scipy.stats.norm.expect, the integral done numerically.
+    for margin, sd in ((0.0, 1.0), (0.7, 1.3), (-1.2, 0.4)):
+        lot = norm(margin, sd)
+        bought = lot.expect(lambda at: np.maximum(-at - INDIFFERENT, 0))
+        declined = lot.expect(lambda at: np.maximum(at - INDIFFERENT, 0))
+
+        found = float(expected_regret(np.array(margin), np.array(sd)))
+
+        assert found == pytest.approx(min(bought, declined), abs=1e-6)
+
+
+def test_weighs_at_most_six_tests_of_the_coffees_that_are_open() -> None:
+    found = weigh(NEAR)
+
+    assert isinstance(found, NextTest)
+    assert 2 <= len(found.menu) <= 6
+    assert all(isinstance(each, Trial) for each in found.menu)
+    assert {each.coffees for each in found.menu} == {("Tarn", "Fen Cross")}
+    assert all(0 <= each.saved <= found.regret for each in found.menu)
+    rates = [each.saved / each.minutes for each in found.menu]
+    assert rates == sorted(rates, reverse=True)
+
+
+def test_a_test_that_learns_more_saves_more() -> None:
+    by_name = {each.say: each for each in weigh(NEAR).menu}
+
+    same = by_name["the same tasters, another table, new codes"]
+    anew = by_name["the same tasters, another day, a new roast"]
+    twice = by_name["the same tasters, a new roast, each coffee under two codes"]
+    more = by_name["two more tasters, a new roast"]
+
+    # A new roast also tells of the roast; two codes, or two more people, tell more than one.
+    assert same.saved < anew.saved < twice.saved
+    assert anew.saved < more.saved
+
+
+def test_nothing_is_tasted_again_where_all_is_clear() -> None:
+    clear = {
+        name: dict.fromkeys(("Ines", "Wren", "Bo"), points)
+        for name, points in (("Tarn", 92.0), ("Fen", 74.0))
+    }
+
+    found = weigh(clear)
+
+    assert (found.answer, found.best, found.menu) == ("settled", None, ())
+
+
+def test_says_which_test_is_worth_its_minutes() -> None:
+    found = weigh(NEAR)
+
+    assert found.answer == "test"
+    assert found.best in found.menu
+    assert found.best is not None
+    assert found.best.saved >= 0.2 * found.regret
+
+
+def trial(say: str, *, minutes: float, saved: float) -> Trial:
+    return Trial(say=say, coffees=("Tarn",), minutes=minutes, saved=saved)
+
+
+def test_says_when_nothing_affordable_will_tell() -> None:
+    little = [trial("long", minutes=100, saved=0.19), trial("short", minutes=10, saved=0.02)]
+
+    found = choose_test(1.0, little)
+
+    assert (found.answer, found.best) == ("nothing affordable will tell", None)
+    assert [each.say for each in found.menu] == ["short", "long"]
+
+
+def test_passes_over_what_is_quick_and_settles_nothing() -> None:
+    enough, quick = trial("long", minutes=100, saved=0.5), trial("short", minutes=1, saved=0.1)
+
+    assert choose_test(1.0, [enough, quick]).best == enough

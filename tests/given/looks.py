@@ -1,0 +1,91 @@
+"""Frames put together from totals, for what does not care about the lines behind them."""
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from crustbreak.analysis.frames import Frame, Look
+from crustbreak.domain.records.coffees import Coffee
+from crustbreak.domain.sheets.scoring import Score
+from priors import TEN_LINE
+from tables import ten_line
+
+NO_FAULT = {"taints_faults": {}}
+
+
+def score(summed: float | None, flagged: Mapping[int, str] | None = None) -> Score:
+    """Give a sheet by its sum, with bad bowls by their word."""
+    sheet = ten_line()
+    penalty = next(line for line in sheet.scored if line.penalty)
+    worth = {option.id: -option.points for option in penalty.options}
+    taken = sum(worth[word] for word in (flagged or {}).values())
+    lines = {} if summed is None else {penalty.id: -taken}
+    return Score(
+        lines=lines,
+        missing=("body",) if summed is None else (),
+        summed=summed,
+        penalty=None if summed is None else taken,
+        total=None if summed is None else summed - taken,
+        title=None,
+        flagged={penalty.id: flagged} if flagged else {},
+        notes={},
+    )
+
+
+def frame(
+    totals: Mapping[str, Mapping[str, float | None]],
+    *,
+    cut_off: float = 84.0,
+    flagged: Mapping[tuple[str, str], Mapping[int, str]] | None = None,
+    history: tuple[Frame, ...] = (),
+    seed: int = 1,
+) -> Frame:
+    """Give a frame from coffee to taster to sum; None for a sheet that is not complete.
+
+    Args:  flagged: (coffee, taster) to bowl to word.
+    """
+    coffees = tuple(Coffee(id=f"id of {name}", name=name) for name in totals)
+    looks = tuple(
+        Look(
+            taster=taster,
+            coffee=coffee,
+            code=f"{527 + nth}",
+            cups=5,
+            score=score(summed, (flagged or {}).get((coffee.name, taster))),
+            call=None,
+        )
+        for nth, coffee in enumerate(coffees)
+        for taster, summed in totals[coffee.name].items()
+    )
+    return Frame(
+        sheet=ten_line(),
+        cut_off=cut_off,
+        coffees=coffees,
+        looks=looks,
+        priors=TEN_LINE,
+        history=history,
+        seed=seed,
+    )
+
+
+def simulated_history(*, tables: int, look_sd: float, seed: int = 1) -> tuple[Frame, ...]:
+    """Give earlier tables of three tasters and six coffees, drawn at known spreads."""
+    chance = np.random.default_rng(seed)
+    offsets = 1.1 * chance.standard_normal(3)
+    found = []
+    for _ in range(tables):
+        lots, table = 83 + 1.3 * chance.standard_normal(6), 0.4 * chance.standard_normal()
+        errors = look_sd * chance.standard_normal((6, 3))
+        marks = lots[:, None] + offsets + table + errors
+        found.append(
+            frame(
+                {
+                    f"Coffee {lot}": {
+                        f"Taster {nth}": float(np.round(4 * marks[lot, nth]) / 4)
+                        for nth in range(3)
+                    }
+                    for lot in range(6)
+                }
+            )
+        )
+    return tuple(found)

@@ -1,0 +1,64 @@
+from dataclasses import replace
+
+import pytest
+from at_the_table import COFFEES, StandingClock, finish, seated, uncovered, under_way
+
+from crustbreak.analysis.frames import Frame
+from crustbreak.footing.errors import NotYours
+from crustbreak.ports.lab import Lab
+from crustbreak.services.framing import (
+    MOST_TABLES,
+    frame_of,
+    frame_with_history,
+    house_history,
+)
+
+
+def test_gives_no_totals_while_codes_are_sealed(lab: Lab) -> None:
+    table = under_way(lab)
+    finish(lab, seated(lab, table))
+
+    with pytest.raises(NotYours):
+        frame_of(lab, table)
+
+
+def test_gives_every_look_with_its_coffee_after(lab: Lab) -> None:
+    table = uncovered(lab, tasters=("Odile", "Anouk"))
+
+    frame = frame_of(lab, table)
+
+    assert len(frame.looks) == 6
+    assert {look.coffee.name for look in frame.looks} == set(COFFEES)
+    # Seven lines of 8.00 and three of ten points: 86.00 by the protocol's own sum, [S1].
+    assert {look.score.total for look in frame.looks} == {86.0}
+
+
+def test_earlier_tables_stand_beside_and_later_ones_do_not(lab: Lab, clock: StandingClock) -> None:
+    tables = []
+    for tasters in (("Odile",), ("Anouk",), ("Bram",)):
+        tables.append(uncovered(lab, tasters=tasters))
+        clock.pass_seconds(3600)
+    open_one = under_way(lab)
+    finish(lab, seated(lab, open_one))
+
+    frame: Frame = frame_with_history(lab, tables[1])
+
+    assert replace(frame, priors=None, history=()) == frame_of(lab, tables[1])
+    assert frame.priors is not None
+    assert [[look.taster for look in each.looks[:1]] for each in frame.history] == [["Odile"]]
+    assert [each.looks[0].taster for each in house_history(lab, "ten_line/1")] == [
+        "Bram",
+        "Anouk",
+        "Odile",
+    ]
+    assert house_history(lab, "other/1") == ()
+    assert MOST_TABLES > 40
+
+
+def test_a_table_says_the_same_after_a_later_one(lab: Lab, clock: StandingClock) -> None:
+    first = uncovered(lab)
+    before = frame_with_history(lab, first)
+    clock.pass_seconds(3600)
+    uncovered(lab, tasters=("Anouk",))
+
+    assert frame_with_history(lab, first) == before
