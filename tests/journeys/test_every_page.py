@@ -93,6 +93,10 @@ def test_every_page_of_the_host(
     inspect(page)
     page.get_by_role("link", name="Decision memo").click()
     inspect(page)
+    page.goto(demo.host)
+    page.locator(".owed", has_text="Ridge offers").get_by_role("link").click()
+    page.get_by_text("Line by line, with notes and flagged bowls").click()
+    inspect(page)
     page.goto(f"{demo.host}/nowhere")
     inspect(page)
 

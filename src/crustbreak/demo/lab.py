@@ -5,12 +5,16 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from crustbreak.demo.scenario import (
+    CLOSE,
     DECIDED,
     DECIDED_BY,
     DECIDED_CUT_OFF,
     DECIDED_OCCASION,
     DECIDED_REASON,
+    HISTORY,
+    LEANINGS,
     LINES,
+    LOOK_OFF,
     READY_COFFEES,
     READY_CUT_OFF,
     READY_OCCASION,
@@ -18,6 +22,7 @@ from crustbreak.demo.scenario import (
     SETTER,
     TASTERS,
     Opinion,
+    Sitting,
     Told,
 )
 from crustbreak.domain.planning.drafts import PlanDraft
@@ -26,7 +31,7 @@ from crustbreak.domain.sheets.definition import Line, Sheet
 from crustbreak.footing.chance import Chance
 from crustbreak.footing.units import utc_text
 from crustbreak.ports.lab import Lab
-from crustbreak.services.deciding import decide
+from crustbreak.services.deciding import decide, evidence_of
 from crustbreak.services.joining import Seated, take_seat
 from crustbreak.services.keys import open_key_to_set
 from crustbreak.services.planning import plan_table
@@ -35,6 +40,11 @@ from crustbreak.services.taking import take_entries
 from crustbreak.services.viewing import view_table
 
 BATCH = 100
+
+# Three lines of five bowls at two points each, none flagged. Source: [S1].
+EVEN_AND_CLEAN = 30.0
+# Who gives a coffee no more than so many points from the cut-off calls it "look again".
+CALL_AGAIN_WITHIN = 0.75
 
 
 class ScriptedClock:
@@ -53,7 +63,10 @@ class ScriptedClock:
 
 
 def fill_demo(lab: Lab) -> None:
-    """Add one decided table, of yesterday, and one that is ready to pour."""
+    """Add what a lab has after two months: decided tables, one to decide, one ready to pour."""
+    for sitting in (*HISTORY, CLOSE):
+        clock = ScriptedClock(lab.clock.now() - timedelta(days=sitting.days_ago))
+        _play_sitting(replace(lab, clock=clock), clock, sitting)
     clock = ScriptedClock(lab.clock.now() - timedelta(days=1))
     _play_decided(replace(lab, clock=clock), clock)
     ready = plan_table(
@@ -71,20 +84,71 @@ def fill_demo(lab: Lab) -> None:
     table_set(lab, ready)
 
 
+def _play_sitting(lab: Lab, clock: ScriptedClock, sitting: Sitting) -> None:
+    chance = Chance(sitting.occasion.encode())
+    told = tuple(_imagined(name, total, sitting, chance) for name, total in sitting.coffees)
+    table = _play(lab, clock, sitting.occasion, sitting.cut_off, told)
+    if sitting.reason:
+        said = {each["coffee"]: each["word"] for each in evidence_of(lab, table)["suggestions"]}
+        decide(lab, table, said, reason=sitting.reason, decided_by=DECIDED_BY)
+
+
+def _imagined(name: str, total: float, sitting: Sitting, chance: Chance) -> Told:
+    given = [
+        total + leaning + LOOK_OFF * (chance.below(201) + chance.below(201) - 200) / 100
+        for leaning in LEANINGS
+    ]
+    return Told(
+        name=name,
+        opinions=tuple(Opinion(_spread_over_lines(each, chance)) for each in given),
+        calls=tuple(_call(each - sitting.cut_off) for each in given),
+        verdict="",
+    )
+
+
+def _spread_over_lines(total: float, chance: Chance) -> tuple[float, ...]:
+    """Give the seven lines, by quarters, that add up with thirty to about a total."""
+    quarters = round(4 * (total - EVEN_AND_CLEAN))
+    each, more = divmod(quarters, len(LINES))
+    lifted = set(chance.shuffled(range(len(LINES)))[:more])
+    return tuple((each + (nth in lifted)) / 4 for nth in range(len(LINES)))
+
+
+def _call(over: float) -> str:
+    if abs(over) < CALL_AGAIN_WITHIN:
+        return "look again"
+    return "buy" if over > 0 else "decline"
+
+
 def _play_decided(lab: Lab, clock: ScriptedClock) -> None:
+    table = _play(lab, clock, DECIDED_OCCASION, DECIDED_CUT_OFF, DECIDED)
+    clock.pass_minutes(15)
+    decide(
+        lab,
+        table,
+        {told.name: told.verdict for told in DECIDED},
+        reason=DECIDED_REASON,
+        decided_by=DECIDED_BY,
+    )
+
+
+def _play(
+    lab: Lab, clock: ScriptedClock, occasion: str, cut_off: float, told: tuple[Told, ...]
+) -> Table:
+    """Plan, set, pour, taste and uncover a table."""
     table = plan_table(
         lab,
         "choose",
         PlanDraft(
-            occasion=DECIDED_OCCASION,
-            coffees=tuple(told.name for told in DECIDED),
+            occasion=occasion,
+            coffees=tuple(each.name for each in told),
             tasters=TASTERS,
-            cut_off=DECIDED_CUT_OFF,
+            cut_off=cut_off,
             setter=SETTER,
         ),
     )
-    names = open_key_to_set(lab, table)
-    told_of = {place_id: _told(name) for place_id, name in names.items()}
+    by_name = {each.name: each for each in told}
+    told_of = {place: by_name[name] for place, name in open_key_to_set(lab, table).items()}
     clock.pass_minutes(40)
     table_set(lab, table)
     clock.pass_minutes(5)
@@ -96,18 +160,7 @@ def _play_decided(lab: Lab, clock: ScriptedClock) -> None:
         _taste(lab, table, told_of, nth)
     clock.pass_minutes(4)
     uncover(lab, table)
-    clock.pass_minutes(15)
-    decide(
-        lab,
-        table,
-        {told.name: told.verdict for told in DECIDED},
-        reason=DECIDED_REASON,
-        decided_by=DECIDED_BY,
-    )
-
-
-def _told(name: str) -> Told:
-    return next(told for told in DECIDED if told.name == name)
+    return table
 
 
 def _taste(lab: Lab, table: Table, told_of: dict[str, Told], nth: int) -> None:

@@ -90,3 +90,75 @@ READY_OCCASION = "Harbour offers, second sitting"
 READY_CUT_OFF = 84.0
 READY_COFFEES = ("Ibelund Station", "Dunmarrow 7", "Corrow Bank")
 READY_TASTERS = ("Ines",)
+
+
+@dataclass(frozen=True, slots=True)
+class Sitting:
+    """An earlier table of which only the gist is told; its sheets are made up from it.
+
+    days_ago:  how long before today.
+    coffees:   (name, total that a taster without a leaning would give it).
+    reason:    of the verdict, which goes by the rule; empty for a table not decided yet.
+    """
+
+    occasion: str
+    days_ago: float
+    cut_off: float
+    coffees: tuple[tuple[str, float], ...]
+    reason: str
+
+
+# How much more than the others each gives, points, and how far one look may be off.
+LEANINGS = (0.5, -0.75, 0.25)
+LOOK_OFF = 1.0
+
+BY_THE_RULE = "By the rule; nothing else spoke for or against."
+HISTORY = (
+    Sitting(
+        "Spring offers, first sitting",
+        58,
+        84.0,
+        (("Hask 3", 85.5), ("Lower Ennet", 83.0), ("Sarn Mill", 82.5), ("Wether Fold", 84.5)),
+        BY_THE_RULE,
+    ),
+    Sitting(
+        "Spring offers, second sitting",
+        57,
+        84.0,
+        (("Corrie Blue", 87.0), ("Drum 19", 83.5), ("Ostrander", 84.0)),
+        BY_THE_RULE,
+    ),
+    Sitting(
+        "For the house blend",
+        41,
+        82.0,
+        (("Bellwether", 82.5), ("Kelda", 81.0), ("Nether Quay", 83.5), ("Tollgate 4", 80.5)),
+        BY_THE_RULE,
+    ),
+    Sitting(
+        "High ground",
+        30,
+        85.0,
+        (("Aldersyke", 86.5), ("Ravensbeck", 85.0), ("Thorn Acre", 83.5), ("Yewdale", 88.0)),
+        BY_THE_RULE,
+    ),
+    Sitting(
+        "Late arrivals",
+        16,
+        84.0,
+        (("Farrow 7", 82.0), ("Little Marl", 84.5), ("Stane End", 85.5)),
+        BY_THE_RULE,
+    ),
+    Sitting(
+        "For the filter shelf",
+        9,
+        84.5,
+        (("Brae Garth", 84.0), ("Coldwell", 85.5), ("Hollin", 83.0), ("Pike 22", 86.0)),
+        BY_THE_RULE,
+    ),
+)
+
+# Three coffees that lie close, and close to the cut-off: the honest answer is "cannot tell".
+CLOSE = Sitting(
+    "Ridge offers", 0.2, 84.5, (("Cairn Hollow", 84.75), ("Ely Top", 84.5), ("Mossgate", 85.5)), ""
+)

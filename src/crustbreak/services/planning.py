@@ -27,12 +27,17 @@ def what_it_can_tell(lab: Lab, question_id: str) -> tuple[Gaps, ...]:
     priors = lab.priors(question.sheet)
     if priors is None:
         return ()
-    error = look_error(house_history(lab, question.sheet), priors)
-    cups = lab.sheet(question.sheet).cups
-    return tuple(
-        gaps(error, tasters=tasters, cups=cups, coffees=max(question.most_coffees, 2))
-        for tasters in PANELS
-    )
+    history = house_history(lab, question.sheet)
+    about = f"what {question_id} can tell"
+    told: tuple[Gaps, ...] | None = lab.hearing.recall(about, history)
+    if told is None:
+        error, cups = look_error(history, priors), lab.sheet(question.sheet).cups
+        told = tuple(
+            gaps(error, tasters=tasters, cups=cups, coffees=max(question.most_coffees, 2))
+            for tasters in PANELS
+        )
+        lab.hearing.remember(about, history, told)
+    return told
 
 
 def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
