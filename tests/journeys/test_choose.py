@@ -105,4 +105,4 @@ def test_three_phones_taste_at_one_table(
     # 7 x 8.00 + 30, 7 x 7.50 + 30 and 7 x 8.25 + 30 by the protocol's own sum, [S1]; their mean.
     fen = host_page.get_by_role("region", name="Fen Cross", exact=True)
     expect(fen).to_contain_text("85.42")
-    expect(fen).to_contain_text("3 tasters, 82.50 to 87.75")
+    expect(fen).to_contain_text("sheets 85.42 (82.50 to 87.75)")

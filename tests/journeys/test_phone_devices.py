@@ -22,6 +22,16 @@ NO_ASKING = """const later = window.setTimeout;
 window.setTimeout = (act, ms, ...more) =>
   ms === 3000 || ms === 15000 ? 0 : later(act, ms, ...more);"""
 
+# A key was pressed, and before its answer comes the page finds that what can be done has changed,
+# after which it loads itself again.
+PRESS_THEN_NEWS = """async () => {
+  const live = document.querySelector("live-table");
+  window.isTheSamePage = true;
+  dispatchEvent(new Event("beforeunload"));
+  live.querySelector(".stand").dataset.tried = "before";
+  await live.look();
+}"""
+
 
 def seated(laptop: Page, phone: Page, lab: ServedLab) -> None:
     """Let Odile sit at a poured table."""
@@ -144,3 +154,17 @@ def test_the_stream_brings_a_change_sooner_than_asking_would(
     host_page.get_by_role("button", name="First pour, now").click()
 
     expect(page.locator(".under")).not_to_contain_text("Not poured yet.")
+
+
+def test_a_press_whose_answer_is_on_the_way_is_not_lost_to_news(
+    lab: ServedLab, laptop: BrowserContext
+) -> None:
+    host_page = laptop.new_page()
+    enter(host_page, lab.link())
+    plan(host_page, lab.host, ("One", "Two", "Three"), tasters="Odile", cut_off="84")
+    set_by_the_card(host_page)
+
+    host_page.evaluate(PRESS_THEN_NEWS)
+    host_page.wait_for_timeout(500)
+
+    assert host_page.evaluate("window.isTheSamePage") is True

@@ -26,11 +26,12 @@ DESIGNS = {
     "one taster with a history": Design(tasters=1, coffees=5, history=10),
     "five tasters, a fifth missing": Design(tasters=5, coffees=8, missing=0.2),
 }
-# Standard deviations of labs as they may be, points.
+# Standard deviations of labs as they may be, points. How even coffee and roasts are is not theirs.
+COFFEE = {"item": 1.3, "batch": 0.5, "unit": 0.4}
 LABS = {
-    "careful": {"item": 1.3, "rater": 0.8, "look": 0.6, "session": 0.3, "batch": 0.4, "unit": 0.3},
-    "usual": {"item": 1.3, "rater": 1.2, "look": 0.95, "session": 0.4, "batch": 0.5, "unit": 0.4},
-    "noisy": {"item": 1.3, "rater": 1.8, "look": 1.6, "session": 0.8, "batch": 0.6, "unit": 0.6},
+    "careful": {**COFFEE, "rater": 0.8, "look": 0.6, "session": 0.3},
+    "usual": {**COFFEE, "rater": 1.2, "look": 0.95, "session": 0.4},
+    "noisy": {**COFFEE, "rater": 1.8, "look": 1.6, "session": 0.8},
 }
 
 

@@ -10,6 +10,7 @@ from crustbreak.services.joining import (
     find_device,
     hash_secret,
     read_invitation,
+    recall_device,
     recognise,
     take_seat,
 )
@@ -51,7 +52,8 @@ def test_finds_a_phone_that_is_not_recognised_and_says_so(lab: Lab) -> None:
     seated = take_seat(lab, view_table(lab, table.id).invitation, seat.id, SECRET)
     refuse_device(lab, table, seat.id, 1)
 
-    assert find_device(lab, SECRET) == find_device(lab, SECRET) == seated
+    assert recall_device(lab, SECRET) is None
+    assert find_device(lab, SECRET) == recall_device(lab, SECRET) == seated
     demand_recognised(seated, frozenset({2}))
     for refused in (
         lambda: recognise(lab, SECRET),

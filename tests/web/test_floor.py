@@ -28,6 +28,7 @@ from crustbreak.web.floor import (
     help_of,
     seat_of,
     secret_of,
+    sender_of,
 )
 
 
@@ -98,6 +99,10 @@ def test_gives_the_seat_of_a_secret(lab: Lab) -> None:
 
     assert asyncio.run(seat_of(device_of(request, secret))) == at
     assert lab.hearing.last(at.device) == lab.clock.now()
+    for _ in range(2):
+        assert asyncio.run(sender_of(request, secret)) == at
+    with pytest.raises(NotYours):
+        asyncio.run(sender_of(request, "guess"))
     with pytest.raises(NotYours):
         device_of(request, "guess")
     with pytest.raises(NotYours, match="has a seat"):
@@ -109,6 +114,12 @@ def test_reads_the_secret_of_a_phone() -> None:
     for said_wrong in ("", "said", "Basic said"):
         with pytest.raises(NotYours):
             asyncio.run(secret_of(said_wrong))
+
+
+def test_a_stranger_is_refused_before_what_it_sends_is_read(floor: TestClient) -> None:
+    answer = floor.post("/entries", headers={"Authorization": "Bearer guess"})
+
+    assert answer.status_code == 403
 
 
 def test_a_phone_that_is_not_recognised_adds_nothing(floor: TestClient, lab: Lab) -> None:

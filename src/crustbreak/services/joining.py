@@ -197,14 +197,23 @@ def find_device(lab: Lab, secret: str) -> Seated | Helping:
 
     Raises:  NotYours when nobody has it.
     """
-    mine = hash_secret(secret)
-    # Who joined as what never changes, and every request asks.
-    about = f"device {mine}"
-    at: Seated | Helping | None = lab.hearing.recall(about, 1)
+    at = recall_device(lab, secret)
     if at is None:
+        mine = hash_secret(secret)
         at = lab.books.read(lambda books: _find(books, mine))
-        lab.hearing.remember(about, 1, at)
+        lab.hearing.remember(_device(mine), 1, at)
     return at
+
+
+def recall_device(lab: Lab, secret: str) -> Seated | Helping | None:
+    """Give the seat of a device that was found before, without a look at the books."""
+    # Who joined as what never changes, and every request asks.
+    at: Seated | Helping | None = lab.hearing.recall(_device(hash_secret(secret)), 1)
+    return at
+
+
+def _device(secret_hash: str) -> str:
+    return f"device {secret_hash}"
 
 
 def _find(books: Reading, mine: str) -> Seated | Helping:

@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 from typing import Annotated, Any
 
 from fastapi import Depends, FastAPI, Header, Request
+from fastapi.concurrency import run_in_threadpool
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, JSONResponse, StreamingResponse
 from fastapi.staticfiles import StaticFiles
@@ -22,6 +23,7 @@ from crustbreak.services.joining import (
     become_helper,
     find_device,
     read_invitation,
+    recall_device,
     recognise,
     take_seat,
 )
@@ -98,6 +100,16 @@ async def secret_of(authorization: Annotated[str, Header()] = "") -> str:
 
 
 Secret = Annotated[str, Depends(secret_of)]
+
+
+async def sender_of(request: Request, secret: Secret) -> Seated | Helping:
+    """Give who sends something, also when it was refused: that is looked at where it is kept."""
+    lab: Lab = request.app.state.lab
+    at = recall_device(lab, secret)
+    return await run_in_threadpool(find_device, lab, secret) if at is None else at
+
+
+Sender = Annotated[Seated | Helping, Depends(sender_of)]
 
 
 def device_of(request: Request, secret: Secret) -> Seated | Helping:
@@ -203,8 +215,7 @@ def _add_everyone(app: FastAPI, lab: Lab) -> None:
         return state_data(view_seat(lab, at))
 
     @app.post("/entries")
-    def entries(secret: Secret, batch: Batch) -> JSONResponse:
-        at = find_device(lab, secret)
+    def entries(at: Sender, batch: Batch) -> JSONResponse:
         if isinstance(at, Helping):
             answers = take_taps(lab, at, batch.entries, offset_ms=batch.offset_ms)
         else:

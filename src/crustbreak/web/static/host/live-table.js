@@ -5,12 +5,15 @@
 
 // How many marks somebody has is not worth a ring of the bell: it is asked for now and then.
 const EVERY_MS = 2000;
+const STAYS_AFTER_MS = 10_000;
 const DECIDES = ["flight", "poured", "broken", "seats", "tried"];
 
 class LiveTable extends HTMLElement {
   connectedCallback() {
     this.timer = setInterval(() => this.look(), EVERY_MS);
     document.addEventListener("visibilitychange", this.onShow = () => this.look());
+    // A key was pressed and its answer is on the way: loading the page again would lose the press.
+    addEventListener("beforeunload", this.onLeave = () => this.leave());
     this.ring = new EventSource(this.dataset.stream);
     this.ring.addEventListener("look", () => this.look());
   }
@@ -19,14 +22,23 @@ class LiveTable extends HTMLElement {
     clearInterval(this.timer);
     this.ring.close();
     document.removeEventListener("visibilitychange", this.onShow);
+    removeEventListener("beforeunload", this.onLeave);
+  }
+
+  leave() {
+    this.isLeaving = true;
+    // Whoever is still here then stays.
+    setTimeout(() => (this.isLeaving = false), STAYS_AFTER_MS);
   }
 
   async look() {
-    if (document.hidden || this.looking) return;
+    if (document.hidden || this.looking || this.isLeaving) return;
     this.looking = true;
     try {
       const answer = await fetch(this.dataset.src);
-      if (answer.ok) this.show(await answer.text());
+      const html = await answer.text();
+      if (this.isLeaving) return;
+      if (answer.ok) this.show(html);
       this.toggleAttribute("data-away", !answer.ok);
     } catch {
       this.toggleAttribute("data-away", true);
