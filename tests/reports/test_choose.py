@@ -15,6 +15,7 @@ from crustbreak.reports.choose import (
     choice_memo,
     draw_ribbon,
     say_answer,
+    say_drop,
     say_finding,
     say_next,
     show_choice,
@@ -388,6 +389,21 @@ def test_says_what_to_do_next() -> None:
         {"next_test": {**test, "answer": "nothing affordable will tell"}}
     )
     assert say_next({"next_test": {"answer": "settled"}}).startswith("Nothing: ")
+
+
+@pytest.mark.parametrize(
+    ("drop", "found", "cost", "said"),
+    [
+        (0.32, 0, 0.3, ": 0.3 less for bad bowls that may yet come"),
+        (0.9, 0, 0.01, ": 0.9 less because what comes out best was also lucky"),
+        (0.01, 0, 0.0, ""),
+        (0.9, 2, 1.0, ""),
+    ],
+)
+def test_says_why_the_best_is_expected_to_drop(
+    drop: float, found: int, cost: float, said: str
+) -> None:
+    assert say_drop({"drop": drop, "bad_bowls": {"found": found, "cost": cost}}) == said
 
 
 def test_draws_a_ribbon_as_high_as_a_rank_is_likely() -> None:

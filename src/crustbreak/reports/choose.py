@@ -84,6 +84,23 @@ def say_next(evidence: Mapping[str, Any]) -> str:
     )
 
 
+def say_drop(each: Mapping[str, Any]) -> str:
+    """Say why the coffee that came out best is expected to come out lower another time.
+
+    >>> say_drop({"drop": 0.3, "bad_bowls": {"found": 0, "cost": 0.3}})
+    ': 0.3 less for bad bowls that may yet come'
+    """
+    if each["bad_bowls"]["found"]:
+        return ""
+    cost = each["bad_bowls"]["cost"]
+    reasons = (
+        (cost, "for bad bowls that may yet come"),
+        (each["drop"] - cost, "because what comes out best was also lucky"),
+    )
+    said = [f"{points:.1f} less {why}" for points, why in reasons if points >= 0.05]
+    return f": {', '.join(said)}" if said else ""
+
+
 def draw_ribbon(chances: Sequence[float]) -> str:
     """Draw a ribbon as high as each rank is likely, as the path of an SVG 40 high.
 
@@ -112,6 +129,7 @@ def _facts(evidence: Mapping[str, Any]) -> dict[str, Any]:
         "ends": _ends([*totals, evidence["cut_off"]]),
         "draw_ribbon": draw_ribbon,
         "say_answer": say_answer,
+        "say_drop": say_drop,
         "say_next": say_next,
     }
 
