@@ -61,6 +61,15 @@ def test_gives_the_cups_of_a_moment(lab: Lab, clock: StandingClock) -> None:
     assert cups_at(table, state, now=clock.now()) == (CupState.EMPTY,) * 15
 
 
+def test_a_clock_that_was_put_back_pours_nothing_back(lab: Lab, clock: StandingClock) -> None:
+    table = under_way(lab)
+    state = view_table(lab, table.id).state
+
+    clock.pass_seconds(-3600)
+
+    assert cups_at(table, state, now=clock.now()) == (CupState.BROKEN,) * 15
+
+
 def test_lists_tables_with_where_they_stand(lab: Lab, clock: StandingClock) -> None:
     first = uncovered(lab)
     clock.pass_seconds(60)

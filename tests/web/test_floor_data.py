@@ -1,4 +1,13 @@
-from at_the_table import COFFEES, finish, planned, seated, send, under_way, whole_sheet
+from at_the_table import (
+    COFFEES,
+    StandingClock,
+    finish,
+    planned,
+    seated,
+    send,
+    under_way,
+    whole_sheet,
+)
 
 from crustbreak.ports.books import Answer
 from crustbreak.ports.lab import Lab
@@ -31,6 +40,17 @@ def test_gives_a_seat_its_own_and_nobody_elses(lab: Lab) -> None:
     assert len(data["entries"]) == 3
     assert "Anouk" not in str(data)
     assert not any(name in str(data) for name in COFFEES)
+
+
+def test_a_clock_that_was_put_back_lets_no_time_run_backwards(
+    lab: Lab, clock: StandingClock
+) -> None:
+    table = under_way(lab)
+    at = seated(lab, table)
+
+    clock.pass_seconds(-3600)
+
+    assert state_data(view_seat(lab, at))["since_pour_s"] == 0
 
 
 def test_gives_the_state_as_one_seat_may_know_it(lab: Lab) -> None:

@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from crustbreak.domain.records.tables import Seat, Table
 from crustbreak.domain.records.verdicts import Verdict
@@ -19,6 +19,9 @@ from crustbreak.services.joining import Seated
 from crustbreak.services.passes import open_passes
 from crustbreak.services.seats import admissible
 from crustbreak.services.standing import Standing, refused_grips, stand, standing, subjects_of
+
+# After so long whatever was tapped has been done at every bowl.
+A_TABLE_LATER = timedelta(hours=1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -166,7 +169,14 @@ def _helper_line(lab: Lab, helper: Helper) -> DeviceLine:
 
 
 def cups_at(table: Table, state: TableState, *, now: datetime) -> tuple[CupState, ...]:
-    """Give what each bowl holds at a moment, in pouring order."""
+    """Give what each bowl holds at a moment, in pouring order.
+
+    A clock that was put back during the table pours nothing back: before the last tap there is no
+    time, and what was tapped is taken to be done.
+    """
+    taps = [tapped for tapped in (state.poured_at, state.broken_at) if tapped]
+    if taps and now < max(taps):
+        now = max(taps) + A_TABLE_LATER
     return tuple(cup_state(table, state, nth=nth, now=now) for nth in range(len(table.cups)))
 
 

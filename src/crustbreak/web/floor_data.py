@@ -91,7 +91,8 @@ def _table_state(side: SeatSide | HelperSide) -> dict[str, Any]:
     return {
         "flight": side.state.flight,
         "now": utc_text(side.now),
-        "since_pour_s": (side.now - poured_at).total_seconds() if poured_at else None,
+        # A clock that was put back during the table makes no time run backwards.
+        "since_pour_s": max((side.now - poured_at).total_seconds(), 0) if poured_at else None,
         "cups": _cups_data(table, side.cups),
     }
 
