@@ -25,6 +25,7 @@ window.setTimeout = (act, ms, ...more) =>
 # A key was pressed, and before its answer comes the page finds that what can be done has changed,
 # after which it loads itself again.
 PRESS_THEN_NEWS = """async () => {
+  await customElements.whenDefined("live-table");
   const live = document.querySelector("live-table");
   window.isTheSamePage = true;
   dispatchEvent(new Event("beforeunload"));

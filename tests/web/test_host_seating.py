@@ -91,7 +91,7 @@ def test_goes_on_without_a_seat_and_says_so_in_the_memo(
     assert without.status_code == 303
     assert "&lt;b&gt;Ill&lt;/b&gt;" in shown
     assert "Left out: Anouk. Reason: &lt;b&gt;Ill&lt;/b&gt;" in memo
-    assert "1 taster tasted on one day" in memo
+    assert "One taster: the order is one person" in memo
 
 
 def test_takes_a_seat_back_in(host: TestClient, lab: Lab, table: Table) -> None:
