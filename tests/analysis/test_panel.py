@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from crustbreak.analysis.panel import BadBowls, PanelDraws, draw_panel, rating_priors
+from crustbreak.analysis.panel import EFFORT, BadBowls, PanelDraws, draw_panel, rating_priors
 from crustbreak.numerics.rates import exact_upper
 from looks import frame, simulated_history
 from priors import TEN_LINE
@@ -17,11 +17,20 @@ def test_draws_each_coffee_on_the_scale_of_todays_tasters() -> None:
     panel = draw_panel(frame(THREE), TEN_LINE)
 
     assert isinstance(panel, PanelDraws)
-    assert panel.totals.shape == (4000, 3)
+    assert panel.totals.shape == (EFFORT.draws, 3)
     assert [coffee.name for coffee in panel.coffees] == list(THREE)
     # Both gave Tarn the most and Marrow Hill the least.
     assert list(np.argsort(-panel.totals.mean(axis=0))) == [0, 1, 2]
     assert (panel.looks, panel.tasters) == ((6, 0), (0, 1))
+
+
+def test_coffees_of_the_same_marks_look_the_same() -> None:
+    panel = draw_panel(frame({name: {"Ines": 85.0, "Wren": 86.0} for name in THREE}), TEN_LINE)
+
+    over = (panel.totals > 84).mean(axis=0)
+
+    # Four standard errors of a chance of about 0.8 from 16,000 draws, twice.
+    assert np.ptp(over) < 4 * np.sqrt(2 * 0.8 * 0.2 / 16_000)
 
 
 def test_names_the_priors_as_the_arithmetic_does() -> None:

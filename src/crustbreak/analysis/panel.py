@@ -13,12 +13,14 @@ import numpy as np
 from crustbreak.analysis.frames import Frame, Look
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.sheets.priors import Priors
-from crustbreak.numerics.posterior import Posterior, draw_posterior
+from crustbreak.numerics.posterior import Effort, Posterior, draw_posterior
 from crustbreak.numerics.rates import FaultRate, RatePriors, exact_upper, fault_rate
 from crustbreak.numerics.rating_model import RatingPriors
 from crustbreak.numerics.ratings import Numbers, Ratings, make_ratings
 
 CERTAINTY = 0.95
+# With so many a chance is told to a third of a hundredth: coffees of the same marks look the same.
+EFFORT = Effort(draws=16_000)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,7 +77,11 @@ def draw_panel(frame: Frame, priors: Priors) -> PanelDraws:
     tasters = tuple(range(len({look.taster for look in frame.looks})))
     ratings = _ratings(frame, numbers)
     posterior = draw_posterior(
-        ratings, rating_priors(priors), wanted=range(len(frame.coffees)), seed=frame.seed
+        ratings,
+        rating_priors(priors),
+        wanted=range(len(frame.coffees)),
+        seed=frame.seed,
+        effort=EFFORT,
     )
     quality = posterior.items + posterior.raters[:, tasters].mean(axis=1, keepdims=True)
     chance = np.random.Generator(np.random.Philox(frame.seed + 1))
