@@ -1,10 +1,14 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.stats import norm
 
 from crustbreak.analysis.next_test import (
+    SETTLED,
     NextTest,
     Trial,
+    are_tied,
     choose_test,
     expected_regret,
     weigh_tests,
@@ -73,6 +77,31 @@ def test_nothing_is_tasted_again_where_all_is_clear() -> None:
     found = weigh(clear)
 
     assert (found.answer, found.best, found.menu) == ("settled", None, ())
+
+
+@pytest.mark.parametrize(
+    ("margin", "sd"), [(0.0, 0.4), (0.2, 0.3), (0.0, 0.9), (0.6, 0.3), (-3.0, 0.1)]
+)
+def test_a_tie_is_where_either_decision_costs_next_to_nothing(margin: float, sd: float) -> None:
+    # Oracle: scipy.stats.norm.expect, the integral done numerically.
+    lot = norm(margin, sd)
+    bought = lot.expect(lambda at: np.maximum(-at - INDIFFERENT, 0))
+    declined = lot.expect(lambda at: np.maximum(at - INDIFFERENT, 0))
+
+    assert bool(are_tied(np.array(margin), np.array(sd))) == (max(bought, declined) < SETTLED)
+
+
+def test_a_coffee_known_to_be_on_the_line_is_a_tie() -> None:
+    """Where roasts and tables hardly differ, twelve tasters leave little doubt."""
+    tasters = [f"T{nth}" for nth in range(12)]
+    even = {"roast": (0.05, 0.1), "table": (0.05, 0.1), "bad_bowls": (0.5, 99.5)}
+    given = frame(
+        {"Tarn": dict.fromkeys(tasters, 84.0), "Fen": dict.fromkeys(tasters, 76.0)}, cut_off=84.0
+    )
+
+    found = weigh_tests(given, draw_panel(given, replace(TEN_LINE, **even)))
+
+    assert (found.answer, found.tied, found.menu) == ("a tie", ("Tarn",), ())
 
 
 def test_says_which_test_is_worth_its_minutes() -> None:

@@ -7,16 +7,24 @@ from at_the_table import opened_lab, planned, under_way
 from typer.testing import CliRunner
 
 from crustbreak import __version__
-from crustbreak.cli.commands import announce, build_commands, say_error
+from crustbreak.cli.commands import (
+    NotWritten,
+    announce,
+    build_commands,
+    say_error,
+    write_paper,
+)
 from crustbreak.cli.link_file import NotRunning, write_link
 from crustbreak.config import Settings
 from crustbreak.demo.lab import fill_demo
-from crustbreak.footing.errors import NotNow, Problem
+from crustbreak.footing.errors import NotNow, Problem, Unacceptable
 from crustbreak.ports.lab import Lab
+from crustbreak.reports.choose import choice_memo
 from crustbreak.services.entering import Links
 from crustbreak.services.running import abandon
 from crustbreak.services.viewing import list_tables, view_table
 from crustbreak.wiring import open_lab
+from papers import record
 
 
 class FakeDoors:
@@ -88,7 +96,35 @@ def test_prints_a_memo(tmp_path: Path) -> None:
 
     memo = run(FakeDoors(), "memo", table.id, "--folder", str(tmp_path))
 
-    assert "Buy Pellamy Upper." in memo
+    assert "BUY PELLAMY UPPER." in memo
+    # The picture is drawn in signs.
+    assert "┊" in memo
+
+
+@pytest.mark.parametrize(
+    ("ending", "starts"), [("pdf", b"%PDF-1.7"), ("html", b"<!doctype html>"), ("txt", b"Decision")]
+)
+def test_writes_a_memo_in_the_form_that_the_ending_names(
+    tmp_path: Path, ending: str, starts: bytes
+) -> None:
+    run(FakeDoors(), "run", "--demo", "--folder", str(tmp_path))
+    with open_lab(tmp_path, name="") as lab:
+        table = next(t for t, flight in list_tables(lab) if flight == "decided")
+    into = tmp_path / f"memo.{ending}"
+
+    said = run(FakeDoors(), "memo", table.id, str(into), "--folder", str(tmp_path))
+
+    assert said == f"Written: {into}\n"
+    assert into.read_bytes().lstrip().startswith(starts)
+
+
+def test_writes_no_paper_of_another_ending_nor_where_no_folder_is(tmp_path: Path) -> None:
+    paper = choice_memo(record())
+
+    with pytest.raises(Unacceptable, match=r"not written as '\.doc'"):
+        write_paper(paper, tmp_path / "memo.doc")
+    with pytest.raises(NotWritten, match="cannot be written: No such file"):
+        write_paper(paper, tmp_path / "nowhere" / "memo.txt")
 
 
 def test_prints_the_version() -> None:

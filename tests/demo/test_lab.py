@@ -5,6 +5,7 @@ from at_the_table import MORNING, opened_lab
 
 from crustbreak.demo.lab import ScriptedClock, fill_demo
 from crustbreak.demo.scenario import CLOSE, DECIDED, HISTORY, LINES, TASTERS, Opinion, Sitting, Told
+from crustbreak.reports.terminal import as_text
 from crustbreak.services.deciding import evidence_of, memo_of, verdict_of
 from crustbreak.services.viewing import list_tables, view_table
 
@@ -41,7 +42,7 @@ def test_the_decided_table_adds_up(tmp_path: Path) -> None:
     found = {each["coffee"]: [t["total"] for t in each["tasters"]] for each in evidence["coffees"]}
     assert found == {told.name: [sum_by_hand(o) for o in told.opinions] for told in DECIDED}
     assert verdict == {told.name: told.verdict for told in DECIDED}
-    assert "Maren set the table by the key" in memo
+    assert "Maren set the table by the key" in as_text(memo)
 
 
 def test_the_history_adds_up_and_one_table_cannot_tell(tmp_path: Path) -> None:

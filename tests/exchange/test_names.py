@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crustbreak.exchange.names import read_names
+from crustbreak.exchange.names import LONGEST, file_name, read_names
 
 
 @pytest.mark.parametrize(
@@ -35,3 +35,25 @@ def test_names_read_once_are_read_the_same_again(text: str) -> None:
 
     assert read_names("\n".join(names)) == names
     assert all(name == " ".join(name.split()) != "" for name in names)
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Decision memo: Harbour offers", "decision-memo-harbour-offers.pdf"),
+        ("../../etc/passwd", "etc-passwd.pdf"),
+        ("\u8863\u7d22", "paper.pdf"),
+        ('a"; x=\r\nb', "a-x-b.pdf"),
+    ],
+)
+def test_a_files_name_is_plain(text: str, name: str) -> None:
+    assert file_name(text, "pdf") == name
+
+
+@given(st.text())
+def test_no_text_gives_a_name_that_a_system_refuses(text: str) -> None:
+    name = file_name(text, "pdf")
+
+    assert name.isascii()
+    assert len(name) <= LONGEST + len(".pdf")
+    assert not set(name) & set('/\\:*?"<>|\r\n')

@@ -8,6 +8,7 @@ from crustbreak.domain.records.tables import Table
 from crustbreak.domain.table.states import FlightState
 from crustbreak.footing.errors import NotNow, NotThere, NotYours, Unacceptable
 from crustbreak.ports.lab import Lab
+from crustbreak.reports.terminal import as_text
 from crustbreak.services.deciding import decide, evidence_of, memo_of
 from crustbreak.services.joining import Seated, hash_secret, recognise, take_seat
 from crustbreak.services.passes import give_pass
@@ -243,7 +244,7 @@ def test_letting_in_after_the_verdict_asks_for_another_and_keeps_the_first(
     assert between == FlightState.UNCOVERED
     assert kept == (first, second)
     assert flight(lab, late) == FlightState.DECIDED
-    assert "Still good." in memo_of(lab, late)
+    assert "Still good." in as_text(memo_of(lab, late))
 
 
 @pytest.mark.parametrize(

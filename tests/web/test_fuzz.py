@@ -148,6 +148,7 @@ def stage(folder: Path) -> Iterator[Stage]:
                 "/tables/{table_id}/abandon": {"table_id": spare.id},
                 "/tables/{table_id}/verdict": {"table_id": named.id},
                 "/tables/{table_id}/memo": {"table_id": past.id},
+                "/tables/{table_id}/memo.pdf": {"table_id": past.id},
             },
         )
 

@@ -1,3 +1,5 @@
+import re
+
 import pytest
 from at_the_door import SETTINGS, new_links
 from at_the_table import COFFEES, finish, planned, seated, uncovered, under_way
@@ -158,6 +160,22 @@ def test_goes_from_calls_to_a_memo(host: TestClient, lab: Lab) -> None:
     assert "Marrow Hill: buy" in decided
     assert "Buy Marrow Hill." in memo.text
     assert "unsafe-inline" not in memo.headers["content-security-policy"]
+
+
+def test_gives_the_memo_as_pdf_under_a_name_for_a_file(host: TestClient, lab: Lab) -> None:
+    table = under_way(lab)
+    finish(lab, seated(lab, table))
+    host.post(f"/tables/{table.id}/taps/uncover")
+    host.post(f"/tables/{table.id}/verdict", data=VERDICT)
+
+    printed = host.get(f"/tables/{table.id}/memo.pdf")
+
+    assert f'href="/tables/{table.id}/memo.pdf"' in host.get(f"/tables/{table.id}").text
+    assert printed.headers["content-type"] == "application/pdf"
+    assert printed.content.startswith(b"%PDF-1.7")
+    assert re.fullmatch(
+        r'inline; filename="decision-memo-[a-z0-9-]+\.pdf"', printed.headers["content-disposition"]
+    )
 
 
 def test_keeps_what_was_typed_of_a_verdict_that_lacks_a_word(host: TestClient, lab: Lab) -> None:

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 from scipy.special import ndtr
 
 from crustbreak.analysis.frames import Frame
@@ -53,7 +54,8 @@ class NextTest:
     """What to do next.
 
     regret:   expected cost of deciding now, points over all coffees.
-    answer:   `settled`, `test`, or `nothing affordable will tell`.
+    answer:   `settled`, `a tie`, `test`, or `nothing affordable will tell`.
+    tied:     coffees so close to the cut-off that either decision costs next to nothing.
     best:     the test that saves the most a minute; None unless there is one worth it.
     menu:     all that were weighed, the best first.
     """
@@ -62,6 +64,7 @@ class NextTest:
     answer: str
     best: Trial | None
     menu: tuple[Trial, ...]
+    tied: tuple[str, ...] = ()
 
 
 def weigh_tests(frame: Frame, panel: PanelDraws) -> NextTest:
@@ -76,7 +79,15 @@ def weigh_tests(frame: Frame, panel: PanelDraws) -> NextTest:
     undecided = [at for at, each in enumerate(chance) if OPEN[0] <= each <= OPEN[1]]
     regret = float(now.sum())
     if regret < SETTLED or not undecided:
-        return NextTest(regret=round(regret, 4), answer="settled", best=None, menu=())
+        at_the_line = are_tied(means - frame.cut_off, sds)
+        tied = tuple(frame.coffees[at].name for at in undecided if at_the_line[at])
+        return NextTest(
+            regret=round(regret, 4),
+            answer="a tie" if tied else "settled",
+            best=None,
+            menu=(),
+            tied=tied,
+        )
     return choose_test(
         regret, [_weigh(option, undecided, frame, panel) for option in _options(len(undecided))]
     )
@@ -107,6 +118,17 @@ def expected_regret(margins: Numbers, sds: Numbers) -> Numbers:
     bought = _beyond(-margins - INDIFFERENT, sds)
     declined = _beyond(margins - INDIFFERENT, sds)
     return np.minimum(bought, declined)
+
+
+def are_tied(margins: Numbers, sds: Numbers) -> npt.NDArray[np.bool_]:
+    """Tell where buying and declining both cost less than is worth settling.
+
+    Args:     as `expected_regret`.
+    Returns:  of the margins' shape.
+    """
+    bought = _beyond(-margins - INDIFFERENT, sds)
+    declined = _beyond(margins - INDIFFERENT, sds)
+    return np.maximum(bought, declined) < SETTLED
 
 
 def _beyond(mean: Numbers, sd: Numbers) -> Numbers:

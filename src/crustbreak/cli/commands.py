@@ -1,6 +1,7 @@
 """The commands. What they open and fill is handed in, so that no edge knows another."""
 
 import shlex
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated
@@ -11,8 +12,13 @@ import typer
 from crustbreak import __version__
 from crustbreak.cli.link_file import link_in, read_link
 from crustbreak.config import FLOOR_PORT, HOST_PORT, Settings, default_folder
-from crustbreak.footing.errors import CrustbreakError
+from crustbreak.footing.errors import CrustbreakError, Unacceptable
 from crustbreak.ports.lab import Lab
+from crustbreak.reports.documents import as_html
+from crustbreak.reports.paper import Paper
+from crustbreak.reports.pdf import as_pdf
+from crustbreak.reports.said import say_list
+from crustbreak.reports.terminal import COLUMNS, as_text
 from crustbreak.services.deciding import memo_of
 from crustbreak.services.entering import Links
 from crustbreak.services.running import look_at
@@ -24,7 +30,18 @@ Serve = Callable[[Lab, Settings, Links, Callable[[], None]], None]
 # Where a phone may be needed, the most pressing first.
 JOINED = ("under way", "set", "planned")
 
+# A paper in the form that a file's ending names.
+FORMS: dict[str, Callable[[Paper], bytes]] = {
+    ".pdf": as_pdf,
+    ".html": lambda paper: as_html(paper).encode("utf-8"),
+    ".txt": lambda paper: as_text(paper).encode("utf-8"),
+}
+
 DEMO_NAME = "Ketterby Roastery (invented)"
+
+
+class NotWritten(CrustbreakError):
+    """A file could not be written."""
 
 
 def build_commands(*, serve: Serve, fill_demo: Callable[[Lab], None]) -> typer.Typer:
@@ -73,12 +90,20 @@ def build_commands(*, serve: Serve, fill_demo: Callable[[Lab], None]) -> typer.T
     @app.command()
     def memo(
         table: Annotated[str, typer.Argument(help="The table's id, as in its address.")],
+        into: Annotated[Path | None, typer.Argument(help="A .pdf, .html or .txt file.")] = None,
         folder: Annotated[Path | None, typer.Option(help="Where the lab is kept.")] = None,
+        demo: Annotated[bool, typer.Option(help="Of the invented lab.")] = False,
     ) -> None:
-        """Print the document of a decided table, as HTML, while the lab is closed."""
-        with open_lab(folder or default_folder(), name="") as lab:
+        """Show the document of a decided table, or write it, while the lab is closed."""
+        with open_lab(_folder(folder, demo=demo), name="") as lab:
             at, _ = look_at(lab, table)
-            typer.echo(memo_of(lab, at))
+            paper = memo_of(lab, at)
+        if into is None:
+            columns = min(shutil.get_terminal_size((COLUMNS, 24)).columns, COLUMNS)
+            typer.echo(as_text(paper, columns=columns))
+            return
+        write_paper(paper, into)
+        typer.echo(f"Written: {into}")
 
     _add_copying(app)
 
@@ -88,6 +113,24 @@ def build_commands(*, serve: Serve, fill_demo: Callable[[Lab], None]) -> typer.T
         typer.echo(__version__)
 
     return app
+
+
+def write_paper(paper: Paper, into: Path) -> None:
+    """Write a paper in the form that the file's ending names.
+
+    Raises:  Unacceptable for another ending; NotWritten where the disk refuses.
+    """
+    if into.suffix not in FORMS:
+        raise Unacceptable(
+            f"A paper is not written as '{into.suffix or into.name}'.",
+            hint=f"Let the file's name end with {say_list(list(FORMS))}.",
+        )
+    try:
+        into.write_bytes(FORMS[into.suffix](paper))
+    except OSError as error:
+        raise NotWritten(
+            f"{into} cannot be written: {error.strerror}.", hint="Name a file in another folder."
+        ) from error
 
 
 def _add_copying(app: typer.Typer) -> None:

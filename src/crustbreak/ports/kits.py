@@ -6,6 +6,7 @@ from typing import Any
 
 from crustbreak.analysis.frames import Frame
 from crustbreak.domain.questions.question import Question
+from crustbreak.reports.paper import Block, Paper
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,11 +15,11 @@ class Kit:
 
     question:  the domain's part.
     weigh:     the table's looks to evidence: a frozen record that can be written as JSON.
-    show:      evidence, as plain JSON data, to a piece of HTML for the host's page.
-    memo:      a verdict's kept record to a whole HTML document.
+    show:      evidence, as plain JSON data, to the blocks of the host's page.
+    memo:      a verdict's kept record to a whole document.
     """
 
     question: Question
     weigh: Callable[[Frame], Any]
-    show: Callable[[Mapping[str, Any]], str]
-    memo: Callable[[Mapping[str, Any]], str]
+    show: Callable[[Mapping[str, Any]], tuple[Block, ...]]
+    memo: Callable[[Mapping[str, Any]], Paper]

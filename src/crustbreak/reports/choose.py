@@ -1,139 +1,254 @@
-"""The papers of `choose`: the host's page of evidence, and the decision memo."""
+"""The papers of `choose`: the host's evidence, and the decision memo."""
 
 from collections.abc import Mapping, Sequence
-from math import ceil, floor
 from typing import Any
 
-from crustbreak.reports.documents import render, say_list
+from crustbreak.footing.units import clock, points
+from crustbreak.reports.choose_lines import line_blocks, total_blocks
+from crustbreak.reports.choose_said import say_finding, say_next
+from crustbreak.reports.choose_sure import (
+    bowl_blocks,
+    call_blocks,
+    found_blocks,
+    known_from,
+    menu_blocks,
+    order_blocks,
+    parting_blocks,
+    say_rule,
+    warned_blocks,
+)
+from crustbreak.reports.paper import Block, Fold, Grid, Heading, Paper, Part, Text, strong, words
+from crustbreak.reports.said import say_count, say_day, say_in_100, say_list, say_moment
+
+# More tasters than this are counted on paper, and not named one by one.
+MOST_COLUMNS = 5
 
 
-def show_choice(evidence: Mapping[str, Any]) -> str:
-    """Draw the evidence as a piece of HTML: a sentence, the picture, the lines."""
-    return render("choose_evidence.html", _facts(evidence))
+def show_choice(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
+    """Say the evidence: a sentence, the pictures, the odds; the lines at the end."""
+    evidence = _whole(evidence)
+    lines = line_blocks(evidence)
+    if evidence["sure"] is None:
+        return (*total_blocks(evidence), *lines)
+    return (
+        *found_blocks(evidence),
+        *order_blocks(evidence),
+        *call_blocks(evidence),
+        *bowl_blocks(evidence),
+        *parting_blocks(evidence),
+        Heading("What to do next"),
+        Text(words(say_next(evidence))),
+        *menu_blocks(evidence),
+        *warned_blocks(evidence),
+        known_from(evidence),
+        Fold("Line by line, with notes and flagged bowls", lines),
+    )
 
 
-def choice_memo(record: Mapping[str, Any]) -> str:
+def choice_memo(record: Mapping[str, Any]) -> Paper:
     """Write the decision memo from a verdict's kept record, and from nothing else."""
-    said = record["verdict"]["words"]
-    facts = {
-        # What a record of the first version did not tell had not happened then.
+    # What a record of the first version did not tell had not happened then.
+    record = {
         "admitted": [],
         "earlier_verdicts": [],
         **record,
         "left_out": {"seats": [], "refused": 0, **record["left_out"]},
-        **_facts(record["evidence"]),
-        "finding": say_finding(said),
     }
-    return render("choose_memo.html", facts)
-
-
-def say_finding(words: list[dict[str, str]]) -> str:
-    """Say the decision in one sentence for each word used.
-
-    >>> say_finding([{"subject": "Oskelan 12", "word": "buy"}])
-    'Buy Oskelan 12.'
-    """
-    groups: dict[str, list[str]] = {}
-    for each in words:
-        groups.setdefault(each["word"], []).append(each["subject"])
-    order = sorted(groups, key=("buy", "look again", "decline").index)
-    return " ".join(
-        f"{_VERB[word]} {', '.join(groups[word][:-1])}{' and ' if groups[word][1:] else ''}"
-        f"{groups[word][-1]}{_AFTER.get(word, '')}."
-        for word in order
+    evidence = _whole(record["evidence"])
+    verdict, table = record["verdict"], record["table"]
+    annex: tuple[Part, ...] = (Part("Line by line", line_blocks(evidence), wide=True),)
+    if evidence["sure"]:
+        more = (*bowl_blocks(evidence), *menu_blocks(evidence))
+        annex = (Part("More of what was found", more, wide=True), *annex)
+    return Paper(
+        kind=record["question"]["document"],
+        about=table["occasion"],
+        house=record["lab"],
+        day=say_day(verdict["at"]),
+        at=verdict["at"],
+        finding=say_finding(verdict["words"]),
+        parts=(
+            Part("Asked", (_asked(record),)),
+            Part("Verdict", _verdict(verdict)),
+            *_memo_found(record, evidence),
+            Part("That day", _that_day(record)),
+            Part("Not tested", (_not_tested(),)),
+        ),
+        signs=(f"{verdict['by']}, decides", "for the tasters"),
+        foot=_foot(record),
+        annex=annex,
     )
 
 
-_VERB = {"buy": "Buy", "look again": "Taste", "decline": "Decline"}
-_AFTER = {"look again": " once more"}
-
-
-def say_answer(evidence: Mapping[str, Any]) -> str:
-    """Say what the table answers, in one sentence for each word of the rule.
-
-    A person decides; what cannot be told is said to be so.
-    """
-    said = []
-    for word, sentence in (
-        ("buy", "{} {} over the cut-off."),
-        ("look again", "{}: this table cannot tell."),
-        ("decline", "{} {} under it."),
-    ):
-        names = [each["coffee"] for each in evidence["suggestions"] if each["word"] == word]
-        if names:
-            said.append(sentence.format(say_list(names), "lies" if len(names) == 1 else "lie"))
-    return " ".join(said) or "No sheet is complete: the table tells nothing."
-
-
-def say_next(evidence: Mapping[str, Any]) -> str:
-    """Say whether more tasting is worth its time, and which."""
-    following = evidence["next_test"]
-    if following["answer"] == "settled":
-        return "Nothing: more tasting would hardly change what is decided."
-    names = say_list(following["menu"][0]["coffees"])
-    if following["answer"] == "test":
-        best = following["best"]
-        return (
-            f"The cheapest test for {names}: {best['say']}, about {best['minutes']:.0f} minutes. "
-            f"It is expected to take {best['saved']:.2f} of the {following['regret']:.2f} points "
-            "off that a wrong decision costs on average."
-        )
-    return (
-        f"Nothing affordable will tell about {names}: no test on the list takes a fifth off what "
-        "a wrong decision costs on average. Decide by price, need and risk."
-    )
-
-
-def say_drop(each: Mapping[str, Any]) -> str:
-    """Say why the coffee that came out best is expected to come out lower another time.
-
-    >>> say_drop({"drop": 0.3, "bad_bowls": {"found": 0, "cost": 0.3}})
-    ': 0.3 less for bad bowls that may yet come'
-    """
-    if each["bad_bowls"]["found"]:
-        return ""
-    cost = each["bad_bowls"]["cost"]
-    reasons = (
-        (cost, "for bad bowls that may yet come"),
-        (each["drop"] - cost, "because what comes out best was also lucky"),
-    )
-    said = [f"{points:.1f} less {why}" for points, why in reasons if points >= 0.05]
-    return f": {', '.join(said)}" if said else ""
-
-
-def draw_ribbon(chances: Sequence[float]) -> str:
-    """Draw a ribbon as high as each rank is likely, as the path of an SVG 40 high.
-
-    >>> draw_ribbon([1.0])
-    'M0 20L50 1.0L100 20L50 39.0Z'
-    """
-    at = [(100 * nth + 50, 19 * chance) for nth, chance in enumerate(chances)]
-    above = "".join(f"L{x} {20 - half:.1f}" for x, half in at)
-    below = "".join(f"L{x} {20 + half:.1f}" for x, half in reversed(at))
-    return f"M0 20{above}L{100 * len(chances)} 20{below}Z"
-
-
-def _facts(evidence: Mapping[str, Any]) -> dict[str, Any]:
+def _whole(evidence: Mapping[str, Any]) -> dict[str, Any]:
     # What a verdict of an earlier version was given on says nothing of how sure it was.
-    evidence = {"sure": None, "suggestions": [], "next_test": None, **evidence}
-    totals = [
-        taster["total"]
-        for coffee in evidence["coffees"]
-        for taster in coffee["tasters"]
-        if taster["total"] is not None
+    return {"sure": None, "suggestions": [], "next_test": None, **evidence}
+
+
+def _asked(record: Mapping[str, Any]) -> Text:
+    table = record["table"]
+    about = f"{table['occasion']}. " if table["occasion"] else ""
+    return Text(
+        words(
+            f"{record['question']['asks']} {about}{table['cut_off_title']}: "
+            f"{points(table['cut_off'])}, fixed on {say_moment(table['planned_at'])}, before the "
+            "first pour; not moved."
+        )
+    )
+
+
+def _verdict(verdict: Mapping[str, Any]) -> tuple[Block, ...]:
+    pieces = [
+        piece
+        for each in verdict["words"]
+        for piece in (f"{each['subject']}: ", strong(each["word"]), ". ")
     ]
-    for each in evidence["sure"]["coffees"] if evidence["sure"] else ():
-        totals += [each["total"]["low"], each["total"]["high"]]
-    return {
-        "evidence": evidence,
-        "ends": _ends([*totals, evidence["cut_off"]]),
-        "draw_ribbon": draw_ribbon,
-        "say_answer": say_answer,
-        "say_drop": say_drop,
-        "say_next": say_next,
-    }
+    return Text(words(*pieces)), Text(words("Reason: ", verdict["reason"]))
 
 
-def _ends(values: list[float]) -> tuple[float, float]:
-    """Give whole points around all values, so that every mark lies inside the drawing."""
-    return float(floor(min(values)) - 1), float(ceil(max(values)) + 1)
+def _memo_found(record: Mapping[str, Any], evidence: Mapping[str, Any]) -> tuple[Part, ...]:
+    if evidence["sure"] is None:
+        tasters = say_count(len(record["table"]["tasters"]), "taster")
+        how = (
+            f"How sure: {evidence['how_sure']}. {tasters} tasted on one day, and each mean is of "
+            "the complete sheets of its coffee; they stand in the order of their means, and where "
+            "means lie close that order says nothing."
+        )
+        return (
+            Part("How sure", (Text(words(how)),)),
+            Part("Found", total_blocks(evidence), wide=True),
+        )
+    following = (Text(words(say_next(evidence))), *warned_blocks(evidence))
+    return (
+        Part("Found", (*found_blocks(evidence), *order_blocks(evidence, in_a_row=True)), wide=True),
+        Part("Calls and bowls", _decided(record, evidence), wide=True),
+        Part("Next", following),
+        Part("How it is known", (*parting_blocks(evidence), known_from(evidence))),
+    )
+
+
+def _decided(record: Mapping[str, Any], evidence: Mapping[str, Any]) -> tuple[Block, ...]:
+    """Put beside each other what was called, what the rule says and what was decided."""
+    word = {each["subject"]: each["word"] for each in record["verdict"]["words"]}
+    rule = {each["coffee"]: each["word"] for each in evidence["suggestions"]}
+    bad = {each["coffee"]: each["bad_bowls"] for each in evidence["sure"]["coffees"]}
+    tasters: Sequence[str] = evidence["tasters"]
+    are_named = len(tasters) <= MOST_COLUMNS
+    rows = tuple(
+        (
+            words(coffee["coffee"]),
+            *(words(said) for said in _called(coffee, are_named=are_named)),
+            words(rule.get(coffee["coffee"], "nothing")),
+            words(strong(word.get(coffee["coffee"], "none"))),
+            words(_bowls(bad[coffee["coffee"]])),
+        )
+        for coffee in evidence["coffees"]
+    )
+    named = tuple(tasters) if are_named else ("called by code",)
+    return (
+        Grid(
+            "Calls by code, rule, verdict and bad bowls",
+            ("coffee", *named, "the rule", "verdict", "bad bowls"),
+            rows,
+        ),
+        Text(
+            words(
+                f"Called by code, before the names. The rule: {say_rule(evidence)}. Bad bowls: "
+                "found, of those judged; and how many of all its bowls may be tainted or faulty, "
+                "at 95 in 100."
+            ),
+            "small",
+        ),
+    )
+
+
+def _called(coffee: Mapping[str, Any], *, are_named: bool) -> list[str]:
+    calls = [taster["call"] or "none" for taster in coffee["tasters"]]
+    if are_named:
+        return calls
+    return [", ".join(f"{word} {calls.count(word)}" for word in dict.fromkeys(calls))]
+
+
+def _bowls(bad: Mapping[str, Any]) -> str:
+    if not bad["bowls"]:
+        return "not judged"
+    return f"{bad['found']} of {bad['bowls']}; up to {say_in_100(bad['upper'])}"
+
+
+def _that_day(record: Mapping[str, Any]) -> tuple[Block, ...]:
+    left = record["left_out"]
+    said = [_who_tasted(record["table"]), _how_poured(record["table"])]
+    if left["late"] or left["set_aside"] or left["refused"]:
+        refused = ""
+        if left["refused"]:
+            refused = f", {left['refused']} of a device that the host did not recognise"
+        late = say_count(left["late"], "mark")
+        said.append(
+            f"Out of the evidence: {late} that came late, {left['set_aside']} set aside{refused}."
+        )
+    said += [f"Left out: {each['taster']}. Reason: {each['reason']}" for each in left["seats"]]
+    said += [
+        f"Let in on {say_moment(each['at'])}: marks of {each['taster']} made before the hand-in "
+        f"that came after the uncovering. Reason: {each['reason']}"
+        for each in record["admitted"]
+    ]
+    earlier = "; ".join(
+        f"{each['by']} on {say_moment(each['at'])}, record {_short(each['digest'], 2)}"
+        for each in record["earlier_verdicts"]
+    )
+    if earlier:
+        said.append(f"Earlier verdicts of this table, kept as they were: {earlier}.")
+    return tuple(Text(words(each)) for each in said)
+
+
+def _who_tasted(table: Mapping[str, Any]) -> str:
+    day = f" on {say_day(table['poured_at'])}" if table["poured_at"] else ""
+    opened = table["key_opened_at"]
+    key = "The key was not opened before the uncovering."
+    if opened:
+        times = "once, on" if len(opened) == 1 else f"{len(opened)} times, on"
+        moments = say_list([say_moment(each) for each in opened])
+        key = f"{table['setter']} set the table by the key, opened {times} {moments}."
+    if table["setter_tasted"] and opened:
+        blind = f"{table['setter']} also tasted and so was not blind."
+    else:
+        uncovered = f" on {say_moment(table['uncovered_at'])}" if table["uncovered_at"] else ""
+        blind = f"The tasters saw codes only until the uncovering{uncovered}."
+    return f"Tasted by {say_list(table['tasters'])}{day}. {key} {blind}"
+
+
+def _how_poured(table: Mapping[str, Any]) -> str:
+    recipe = table["recipe"]
+    said = (
+        f"{table['cups'][0]} bowls a coffee, {recipe['dose_g']:g} g to {recipe['water_ml']:g} ml, "
+        f"{recipe['steep_s'] / 60:g} minutes planned from pour to break."
+    )
+    if not table["broken_at"]:
+        return f"{said} No break was tapped."
+    undone = f" Taps taken back: {table['taps_undone']}." if table["taps_undone"] else ""
+    return (
+        f"{said} First pour {say_moment(table['poured_at'])}, first break "
+        f"{say_moment(table['broken_at'])}, {clock(table['steeped_s'])} later.{undone}"
+    )
+
+
+def _not_tested() -> Text:
+    return Text(
+        words(
+            "No control and no hidden duplicate stood on this table. Nothing is said of price, "
+            "moisture, keeping or how it tastes with milk. A musty cup would be a reason for a "
+            "laboratory test, not a clearance."
+        )
+    )
+
+
+def _foot(record: Mapping[str, Any]) -> str:
+    sheet = record["sheet"]
+    return (
+        f"{sheet['title']}, {sheet['ref']}. Crustbreak {record['engine']}. "
+        f"Record {_short(record['digest'], 4)}."
+    )
+
+
+def _short(digest: str, groups: int) -> str:
+    return " ".join(digest[4 * nth : 4 * nth + 4] for nth in range(groups))

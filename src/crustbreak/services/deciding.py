@@ -13,6 +13,7 @@ from crustbreak.exchange.canonical import plain, read_record, write_record
 from crustbreak.footing.errors import NotThere, Problem, nearest_word, refuse
 from crustbreak.ports.books import Reading, Writing
 from crustbreak.ports.lab import Lab
+from crustbreak.reports.paper import Block, Paper
 from crustbreak.services.framing import frame_of, frame_with_history
 from crustbreak.services.standing import demand, out_of_evidence, stand
 
@@ -31,8 +32,8 @@ def evidence_of(lab: Lab, table: Table) -> dict[str, Any]:
     return evidence
 
 
-def show_evidence(lab: Lab, table: Table) -> str:
-    """Give what the marks say as a piece of HTML."""
+def show_evidence(lab: Lab, table: Table) -> tuple[Block, ...]:
+    """Give what the marks say as blocks of a page."""
     return lab.kit(table.question).show(evidence_of(lab, table))
 
 
@@ -86,7 +87,7 @@ def decide(
     return verdict
 
 
-def memo_of(lab: Lab, table: Table, *, nth: int = 0) -> str:
+def memo_of(lab: Lab, table: Table, *, nth: int = 0) -> Paper:
     """Give the document of a table's verdict, made from the kept record alone.
 
     Args:  nth: which verdict, the first is 1; 0 is the latest.

@@ -13,9 +13,11 @@ from starlette.exceptions import HTTPException
 from crustbreak import __version__
 from crustbreak.config import Settings
 from crustbreak.domain.records.tables import Table
+from crustbreak.exchange.names import file_name
 from crustbreak.footing.errors import CrustbreakError, NotThere, Unacceptable
 from crustbreak.ports.lab import Lab
-from crustbreak.reports.documents import evidence_style, paper_policy
+from crustbreak.reports.documents import as_html, evidence_style, paper_policy
+from crustbreak.reports.pdf import as_pdf
 from crustbreak.services.deciding import decide, memo_of
 from crustbreak.services.entering import Links
 from crustbreak.services.keys import open_key_to_set
@@ -122,8 +124,19 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
     @app.get("/tables/{table_id}/memo", response_class=HTMLResponse)
     def memo(table_id: str, verdict: Annotated[int, Query(ge=0)] = 0) -> HTMLResponse:
         at, _ = look_at(lab, table_id)
+        page = as_html(memo_of(lab, at, nth=verdict))
+        return HTMLResponse(page, headers={"Content-Security-Policy": paper_policy()})
+
+    @app.get("/tables/{table_id}/memo.pdf", response_class=Response)
+    def memo_as_pdf(table_id: str, verdict: Annotated[int, Query(ge=0)] = 0) -> Response:
+        at, _ = look_at(lab, table_id)
         paper = memo_of(lab, at, nth=verdict)
-        return HTMLResponse(paper, headers={"Content-Security-Policy": paper_policy()})
+        name = file_name(f"{paper.kind} {paper.about} {paper.at[:10]}", "pdf")
+        return Response(
+            as_pdf(paper),
+            media_type="application/pdf",
+            headers={"Content-Disposition": f'inline; filename="{name}"'},
+        )
 
     add_seating(app, lab)
 

@@ -10,6 +10,7 @@ from crustbreak.domain.records.tables import Table
 from crustbreak.domain.table.states import CupState, FlightState
 from crustbreak.footing.units import clock
 from crustbreak.ports.lab import Lab
+from crustbreak.reports.documents import as_piece
 from crustbreak.services.deciding import show_evidence, subjects_to_decide, verdict_of
 from crustbreak.services.viewing import HostView
 from crustbreak.web.host_seats import (
@@ -157,7 +158,7 @@ def deciding_view(lab: Lab, view: HostView, form: dict[str, Any]) -> dict[str, A
         "nth": range(1, len(view.verdicts) + 1),
         "title": title_of(view.table),
         "question": lab.kit(view.table.question).question,
-        "evidence": Markup(show_evidence(lab, view.table)),
+        "evidence": Markup(as_piece(show_evidence(lab, view.table))),
         "subjects": subjects_to_decide(lab, view.table),
         "verdict": words if is_decided else {},
         "said": say_words(words),

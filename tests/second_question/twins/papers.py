@@ -1,19 +1,38 @@
-"""Reports' part: one template for the page and one for the note."""
+"""Reports' part: the blocks of its page, and its note."""
 
 from collections.abc import Mapping
-from pathlib import Path
 from typing import Any
 
-from crustbreak.reports.documents import render
-
-FOLDER = Path(__file__).parent / "templates"
-
-
-def show_twins(evidence: Mapping[str, Any]) -> str:
-    """Draw the evidence for the host's page."""
-    return render("twins_evidence.html", {"evidence": evidence}, folder=FOLDER)
+from crustbreak.footing.units import points
+from crustbreak.reports.paper import Block, Items, Paper, Part, Text, words
+from crustbreak.reports.said import say_day
 
 
-def twin_note(record: Mapping[str, Any]) -> str:
+def show_twins(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
+    """Say the evidence."""
+    said = (
+        f"{name}: {points(spread['mean']) if spread else 'nothing'} from the open bowl"
+        for name, spread in evidence["coffees"]
+    )
+    return (Items(tuple(words(each) for each in said)),)
+
+
+def twin_note(record: Mapping[str, Any]) -> Paper:
     """Write the note from the kept record."""
-    return render("twins_note.html", record, folder=FOLDER)
+    verdict, table = record["verdict"], record["table"]
+    asked = f"{record['question']['asks']} {table['cut_off_title']}: {points(table['cut_off'])}."
+    return Paper(
+        kind=record["question"]["document"],
+        about=table["occasion"],
+        house=record["lab"],
+        day=say_day(verdict["at"]),
+        at=verdict["at"],
+        finding=verdict["words"][0]["word"],
+        parts=(
+            Part("Asked", (Text(words(asked)),)),
+            Part("Why", (Text(words(f"{verdict['reason']} {verdict['by']}.")),)),
+            Part("Found", show_twins(record["evidence"])),
+        ),
+        signs=(verdict["by"],),
+        foot=f"{record['sheet']['ref']} {record['digest']}",
+    )

@@ -1,0 +1,146 @@
+"""What the papers of `choose` show of the sheets themselves: every line, and plain totals."""
+
+from collections.abc import Mapping, Sequence
+from math import ceil, floor
+from typing import Any
+
+from crustbreak.footing.units import points
+from crustbreak.reports.paper import Block, Chart, Grid, Text, Words, strong, words
+from crustbreak.reports.range_chart import Range, draw_ranges, say_ranges
+from crustbreak.reports.said import say_gap, say_list
+
+
+def line_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
+    return tuple(block for coffee in evidence["coffees"] for block in _coffee_lines(coffee))
+
+
+def _coffee_lines(coffee: Mapping[str, Any]) -> tuple[Block, ...]:
+    tasters = coffee["tasters"]
+
+    def row(
+        name: str, given: Sequence[float | None], spread: Mapping[str, Any] | None, missing: str
+    ) -> tuple[Words, ...]:
+        deviation = spread["deviation"] if spread else None
+        return (
+            words(name),
+            *(words(missing if each is None else points(each)) for each in given),
+            words(points(spread["mean"]) if spread else "none"),
+            words("none" if deviation is None else points(deviation)),
+        )
+
+    lines = [
+        row(
+            f"{line['title']}{', taken off' if line['penalty'] else ''}",
+            line["points"],
+            line["spread"],
+            "missing",
+        )
+        for line in coffee["lines"]
+    ]
+    totals = row("Total", [each["total"] for each in tasters], coffee["total"], "open")
+    calls = (words("Call by code"), *(words(each["call"] or "none") for each in tasters))
+    return (
+        Grid(
+            f"{coffee['coffee']}, line by line",
+            ("line", *(each["taster"] for each in tasters), "mean", "deviation"),
+            (*lines, totals, (*calls, words(""), words(""))),
+            shown=True,
+            sums=frozenset({len(lines)}),
+        ),
+        Text(words(*_say_bowls(coffee), *_say_tasters(tasters)), "small"),
+    )
+
+
+def _say_bowls(coffee: Mapping[str, Any]) -> list[str]:
+    judged, of = coffee["judged"], len(coffee["tasters"])
+    said = []
+    if coffee["bad_bowls"]:
+        said.append(f"{coffee['bad_bowls']} of {coffee['bowls']} bowls tainted or faulty. ")
+    elif judged:
+        said.append(f"No bowl of {coffee['bowls']} tainted or faulty. ")
+    if judged == 0:
+        said.append("Taints and faults: not judged by anyone. ")
+    elif judged < of:
+        said.append(f"Taints and faults: judged by {judged} of {of}. ")
+    return said
+
+
+def _say_tasters(tasters: Sequence[Mapping[str, Any]]) -> list[Any]:
+    said: list[Any] = []
+    for each in tasters:
+        missing = f"{say_list(each['missing'])} missing. " if each["missing"] else ""
+        flagged = f"{', '.join(each['flagged'])}. " if each["flagged"] else ""
+        told = f"{missing}{flagged}{'; '.join(each['notes'])}"
+        if told:
+            said += [strong(f"{each['taster']}: "), f"{told} "]
+    return said
+
+
+def total_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
+    rows = [
+        Range(
+            name=coffee["coffee"],
+            small=f"stood as {coffee['code']}",
+            mean=coffee["total"]["mean"] if coffee["total"] else None,
+            looks=looks_of(coffee),
+        )
+        for coffee in evidence["coffees"]
+    ]
+    return (
+        range_chart("Each coffee's sheets", rows, evidence),
+        Grid(
+            "Totals",
+            ("coffee", "mean", "of the cut-off", "spread", "how sure"),
+            tuple(_total(coffee, evidence) for coffee in evidence["coffees"]),
+        ),
+    )
+
+
+def _total(coffee: Mapping[str, Any], evidence: Mapping[str, Any]) -> tuple[Words, ...]:
+    how_sure = words(f"How sure: {evidence['how_sure']}")
+    total, tasters = coffee["total"], len(coffee["tasters"])
+    if not total:
+        none = words("no sheet of it is complete")
+        return (words(coffee["coffee"]), words(strong("No total")), words(""), none, how_sure)
+    if total["deviation"] is not None:
+        spread = (
+            f"{total['count']} tasters, {points(total['least'])} to {points(total['most'])}, "
+            f"deviation {points(total['deviation'])}"
+        )
+    else:
+        spread = f"one {'taster' if tasters == 1 else 'complete sheet'}, so no spread"
+    if total["count"] < tasters:
+        spread += f"; {total['count']} of {tasters} sheets complete, its mean leaves the others out"
+    gap = say_gap(coffee["over"])
+    return (
+        words(coffee["coffee"]),
+        words(strong(points(total["mean"])), f", {coffee['title'] or 'no class'}"),
+        words("on the cut-off" if gap == "on it" else f"{gap} the cut-off"),
+        words(spread),
+        how_sure,
+    )
+
+
+def looks_of(found: Mapping[str, Any]) -> tuple[float, ...]:
+    totals = (taster["total"] for taster in found["tasters"])
+    return tuple(total for total in totals if total is not None)
+
+
+def range_chart(title: str, rows: Sequence[Range], evidence: Mapping[str, Any]) -> Chart:
+    cut_off = evidence["cut_off"]
+    drawn = [
+        end for row in rows for end in (*row.looks, row.low, row.high, row.mean) if end is not None
+    ]
+    # Whole points around all values, so that every mark lies inside the drawing.
+    ends = (
+        float(floor(min([*drawn, cut_off])) - 1),
+        float(ceil(max([*drawn, cut_off])) + 1),
+    )
+    return Chart(
+        title=f"{title}, on a line from {ends[0]:g} to {ends[1]:g} points; "
+        f"the cut-off is at {points(cut_off)}",
+        drawn=draw_ranges(
+            rows, cut_off=cut_off, cut_off_said=f"cut-off {points(cut_off)}", ends=ends
+        ),
+        said=say_ranges(rows),
+    )

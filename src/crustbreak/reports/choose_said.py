@@ -1,0 +1,115 @@
+"""The sentences of `choose`: what was decided, what the table answers, what to do next."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from crustbreak.reports.said import say_in_100, say_list
+
+# From this chance on that two coffees lie within what nobody would pay for, they are a tie.
+TIE_FROM = 0.8
+# From this chance on the better of two is said to be so, as with the cut-off.
+RANKED_FROM = 0.8
+# More names than this are counted in a sentence.
+MOST_NAMED = 4
+
+
+def say_finding(said: Sequence[Mapping[str, str]]) -> str:
+    """Say the decision in one sentence for each word used.
+
+    >>> say_finding([{"subject": "Oskelan 12", "word": "buy"}])
+    'Buy Oskelan 12.'
+    """
+    groups: dict[str, list[str]] = {}
+    for each in said:
+        groups.setdefault(each["word"], []).append(each["subject"])
+    order = sorted(groups, key=("buy", "look again", "decline").index)
+    return " ".join(f"{_VERB[word]} {_few(groups[word])}{_AFTER.get(word, '')}." for word in order)
+
+
+def _few(names: Sequence[str]) -> str:
+    # A sentence of a dozen names is read by nobody; the table below names them all.
+    return say_list(names) if len(names) <= MOST_NAMED else f"{len(names)} coffees"
+
+
+_VERB = {"buy": "Buy", "look again": "Taste", "decline": "Decline"}
+_AFTER = {"look again": " once more"}
+
+
+def say_answer(evidence: Mapping[str, Any]) -> str:
+    """Say what the table answers, in one sentence for each word of the rule.
+
+    A person decides; what cannot be told is said to be so.
+    """
+    said = []
+    for word, sentence in (
+        ("buy", "{} {} over the cut-off."),
+        ("look again", "{}: this table cannot tell."),
+        ("decline", "{} {} under it."),
+    ):
+        names = [each["coffee"] for each in evidence["suggestions"] if each["word"] == word]
+        if names:
+            said.append(sentence.format(_few(names), "lies" if len(names) == 1 else "lie"))
+    return " ".join(said) or "No sheet is complete: the table tells nothing."
+
+
+def say_next(evidence: Mapping[str, Any]) -> str:
+    """Say whether more tasting is worth its time, and which."""
+    following = evidence["next_test"]
+    if following["answer"] == "settled":
+        return "Nothing: more tasting would hardly change what is decided."
+    if following["answer"] == "a tie":
+        names = following["tied"]
+        lies = "lies" if len(names) == 1 else "lie"
+        return (
+            f"Nothing: {say_list(names)} {lies} so close to the cut-off that either decision "
+            "costs less than anybody would pay to avoid. A tie: decide by price and need."
+        )
+    names = _few(following["menu"][0]["coffees"])
+    if following["answer"] == "test":
+        best = following["best"]
+        return (
+            f"The cheapest test for {names}: {best['say']}, about {best['minutes']:.0f} minutes. "
+            f"It is expected to take {best['saved']:.2f} of the {following['regret']:.2f} points "
+            "off that a wrong decision costs on average."
+        )
+    return (
+        f"Nothing affordable will tell about {names}: no test on the list takes a fifth off what "
+        "a wrong decision costs on average. Decide by price, need and risk."
+    )
+
+
+def say_drop(each: Mapping[str, Any]) -> str:
+    """Say why the coffee that came out best is expected to come out lower another time.
+
+    >>> say_drop({"drop": 0.3, "bad_bowls": {"found": 0, "cost": 0.3}})
+    ': 0.3 less for bad bowls that may yet come'
+    """
+    if each["bad_bowls"]["found"]:
+        return ""
+    cost = each["bad_bowls"]["cost"]
+    reasons = (
+        (cost, "for bad bowls that may yet come"),
+        (each["drop"] - cost, "because what comes out best was also lucky"),
+    )
+    said = [f"{lost:.1f} less {why}" for lost, why in reasons if lost >= 0.05]
+    return f": {', '.join(said)}" if said else ""
+
+
+def say_pair(above: str, below: str, *, beats: float, ties: float, within: float) -> str:
+    """Say how two coffees stand to each other.
+
+    Args:  beats: chance that the first lies over the second. ties: chance that they lie within
+           so many points of each other, `within`.
+
+    >>> say_pair("Tarn", "Fen", beats=0.83, ties=0.2, within=0.5)
+    'Tarn over Fen: 83 in 100'
+    >>> say_pair("Tarn", "Fen", beats=0.55, ties=0.3, within=0.5)
+    'Tarn over Fen: 55 in 100, so they are not ranked'
+    >>> say_pair("Tarn", "Fen", beats=0.5, ties=0.9, within=0.5)
+    'Tarn and Fen: a tie, within 0.5 points of each other with 90 in 100'
+    """
+    if ties >= TIE_FROM:
+        close = f"within {within:g} points of each other with {say_in_100(ties)}"
+        return f"{above} and {below}: a tie, {close}"
+    said = f"{above} over {below}: {say_in_100(beats)}"
+    return said if beats >= RANKED_FROM else f"{said}, so they are not ranked"

@@ -1,0 +1,192 @@
+"""What the papers of `choose` show of how sure the table is, block by block."""
+
+from collections.abc import Mapping
+from itertools import pairwise
+from typing import Any
+
+from crustbreak.footing.units import points
+from crustbreak.reports.choose_lines import looks_of, range_chart
+from crustbreak.reports.choose_said import say_answer, say_drop, say_pair
+from crustbreak.reports.paper import Block, Chart, Grid, Heading, Items, Text, Words, strong, words
+from crustbreak.reports.range_chart import Range
+from crustbreak.reports.rank_chart import draw_ranks, say_ranks
+from crustbreak.reports.said import say_count, say_in_100, say_list, say_tenth
+
+# On paper more pairs than this are left to the picture.
+MOST_PAIRS = 5
+INTERVAL = ("mean", "low", "high", "inner_low", "inner_high")
+
+
+def found_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
+    sure = evidence["sure"]
+    found = {each["coffee"]: each for each in evidence["coffees"]}
+    rows = [_range(each, found[each["coffee"]]) for each in sure["coffees"]]
+    best = next((each for each in sure["coffees"] if each["drop"] is not None), None)
+    drop = ""
+    if best is not None:
+        drop = (
+            f" The sheets of {best['coffee']} average "
+            f"{say_tenth(best['total']['mean'] + best['drop'])}; tasted again, expect "
+            f"{say_tenth(best['total']['mean'])}{say_drop(best)}."
+        )
+    legend = (
+        "Box: the middle half. Line: nine in ten. Both are filled over the cut-off. Dot: the "
+        f"mean. Short strokes below: the tasters' own totals. Points {sure['scale']}.{drop}"
+    )
+    return (
+        Text(words(say_answer(evidence)), "lead"),
+        range_chart("Each coffee's total, and how sure it is", rows, evidence),
+        Text(words(legend), "small"),
+    )
+
+
+def _range(each: Mapping[str, Any], found: Mapping[str, Any]) -> Range:
+    small = f"stood as {found['code']}"
+    if not found["total"]:
+        return Range(name=each["coffee"], small=small, mean=None)
+    sheets = "sheet" if found["total"]["count"] == 1 else "sheets"
+    return Range(
+        name=each["coffee"],
+        small=f"{small}; {sheets} {points(found['total']['mean'])}",
+        over=each["over"],
+        looks=looks_of(found),
+        **{
+            name: each["total"][name] for name in ("mean", "low", "high", "inner_low", "inner_high")
+        },
+    )
+
+
+def order_blocks(evidence: Mapping[str, Any], *, in_a_row: bool = False) -> tuple[Block, ...]:
+    coffees = evidence["sure"]["coffees"]
+    if len(coffees) < 2:
+        return ()
+    ranks = {each["coffee"]: each["ranks"] for each in coffees}
+    pairs = _pairs(evidence)
+    said: Block = Items(tuple(words(pair, ".") for pair in pairs))
+    if in_a_row:
+        said = Text(words("; ".join(pairs[:MOST_PAIRS]), "."))
+    return (
+        Heading("In which order", "as high as it is likely; chances in 100"),
+        Chart("How likely each rank is", draw_ranks(ranks), say_ranks(ranks)),
+        said,
+    )
+
+
+def _pairs(evidence: Mapping[str, Any]) -> list[str]:
+    sure = evidence["sure"]
+    names = [each["coffee"] for each in sure["coffees"]]
+    return [
+        say_pair(
+            above,
+            below,
+            beats=sure["beats"][nth][nth + 1],
+            ties=sure["ties"][nth][nth + 1],
+            within=sure["indifferent"],
+        )
+        for nth, (above, below) in enumerate(pairwise(names))
+    ]
+
+
+def say_rule(evidence: Mapping[str, Any]) -> str:
+    buy, decline = evidence["rule"]
+    return f"buy from {say_in_100(buy)} over the cut-off, decline to {say_in_100(decline)}"
+
+
+def call_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
+    rule = {each["coffee"]: each["word"] for each in evidence["suggestions"]}
+    return (
+        Heading("Calls by code", f"before the names, and what the rule says: {say_rule(evidence)}"),
+        Grid(
+            "Calls by code",
+            ("coffee", *evidence["tasters"], "the rule says"),
+            tuple(
+                (
+                    words(coffee["coffee"]),
+                    *(words(taster["call"] or "none") for taster in coffee["tasters"]),
+                    words(strong(rule.get(coffee["coffee"], "nothing"))),
+                )
+                for coffee in evidence["coffees"]
+            ),
+        ),
+    )
+
+
+def bowl_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
+    return (
+        Heading("Bad bowls"),
+        Items(tuple(_say_bad(each) for each in evidence["sure"]["coffees"])),
+    )
+
+
+def _say_bad(each: Mapping[str, Any]) -> Words:
+    bad = each["bad_bowls"]
+    if not bad["bowls"]:
+        return words(f"{each['coffee']}: not judged by anyone.")
+    return words(
+        f"{each['coffee']}: {bad['found'] or 'none'} of {bad['bowls']} bowls tainted or faulty. "
+        "Of all its bowls up to ",
+        strong(say_in_100(bad["upper"])),
+        f" may be so (at 95 in 100; {say_in_100(bad['exact_upper'])} for a reader who assumes "
+        "nothing, were no fault missed).",
+    )
+
+
+def parting_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
+    if not evidence["sure"]["partings"]:
+        return ()
+    said = []
+    for each in evidence["sure"]["partings"]:
+        side = "higher" if each["points"] > 0 else "lower"
+        said.append(
+            words(
+                f"{each['taster']} has {each['coffee']} ",
+                strong(f"{abs(each['points']):.1f} points {side}"),
+                " than the rest of the table would lead one to expect: worth a word, or a look at "
+                "that bowl.",
+            )
+        )
+    return (Heading("Where tasters part"), Items(tuple(said)))
+
+
+def menu_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
+    following = evidence["next_test"]
+    if not following or not following["menu"]:
+        return ()
+    return (
+        Grid(
+            f"Tests that were weighed for {say_list(following['menu'][0]['coffees'])}",
+            ("tested", "about", "regret saved"),
+            tuple(
+                (
+                    words(each["say"]),
+                    words(f"{each['minutes']:.0f} min"),
+                    words(f"{each['saved']:.2f} of {following['regret']:.2f}"),
+                )
+                for each in following["menu"]
+            ),
+            shown=True,
+        ),
+    )
+
+
+def warned_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
+    return tuple(Text(words(each), "warned") for each in evidence["sure"]["warnings"])
+
+
+def known_from(evidence: Mapping[str, Any]) -> Text:
+    sure = evidence["sure"]
+    spreads = "".join(
+        f"{each['source'].capitalize()}: {say_tenth(each['size']['mean'])} points "
+        f"({say_tenth(each['size']['low'])} to {say_tenth(each['size']['high'])}). "
+        for each in sure["sources"]
+    )
+    if sure["tables_before"]:
+        tables = say_count(sure["tables_before"], "earlier table")
+        known = f" and {sure['looks_before']} at {tables}."
+    else:
+        priors = sure["priors"]
+        known = (
+            " and what is assumed before the first table "
+            f"(priors {priors['id']}/{priors['version']}, our judgement)."
+        )
+    return Text(words(f"{spreads}Known from {sure['looks']} looks today{known}"), "small")

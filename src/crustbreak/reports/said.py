@@ -1,0 +1,85 @@
+"""Figures, moments and lists as people say them."""
+
+from collections.abc import Sequence
+
+from crustbreak.footing.units import utc_moment
+
+
+def say_gap(gap: float) -> str:
+    """Say a distance from the cut-off.
+
+    >>> say_gap(1.5), say_gap(-0.25), say_gap(0)
+    ('1.50 over', '0.25 under', 'on it')
+    """
+    if round(gap, 2) == 0:
+        return "on it"
+    return f"{abs(gap):.2f} {'over' if gap > 0 else 'under'}"
+
+
+def say_day(text: str) -> str:
+    """Say the day of a stored moment, in UTC.
+
+    >>> say_day("2031-03-04T09:30:00.000Z")
+    '4 March 2031'
+    """
+    moment = utc_moment(text)
+    return f"{moment.day} {moment:%B %Y}"
+
+
+def say_moment(text: str) -> str:
+    """Say a stored moment to the minute, in UTC.
+
+    >>> say_moment("2031-03-04T09:30:00.000Z")
+    '4 March 2031, 09:30 UTC'
+    """
+    return f"{say_day(text)}, {utc_moment(text):%H:%M} UTC"
+
+
+def say_list(words: Sequence[str]) -> str:
+    """Say several things in a row.
+
+    >>> say_list(["Ines", "Tomas", "Wren"])
+    'Ines, Tomas and Wren'
+    """
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def say_count(count: int, word: str) -> str:
+    """Say how many there are of a thing.
+
+    >>> say_count(1, "mark"), say_count(3, "mark")
+    ('1 mark', '3 marks')
+    """
+    return f"{count} {word}{'' if count == 1 else 's'}"
+
+
+def say_tenth(value: float) -> str:
+    """Say points that are estimated: to a tenth, since the next digit is noise.
+
+    >>> say_tenth(84.949)
+    '84.9'
+    """
+    return f"{value:.1f}"
+
+
+def say_hundredths(chance: float) -> str:
+    """Say a chance as a whole number of hundredths; what is possible is never 0 nor 100.
+
+    >>> say_hundredths(0.876), say_hundredths(0.0002), say_hundredths(0.9999)
+    ('88', '<1', '>99')
+    """
+    if chance < 0.01:
+        return "<1"
+    return ">99" if chance > 0.99 else f"{100 * chance:.0f}"
+
+
+def say_in_100(chance: float) -> str:
+    """Say a chance or a share.
+
+    >>> say_in_100(0.876), say_in_100(0.0002)
+    ('88 in 100', 'under 1 in 100')
+    """
+    words = say_hundredths(chance).replace("<", "under ").replace(">", "over ")
+    return f"{words} in 100"

@@ -1,0 +1,100 @@
+from typing import Any
+
+import pytest
+
+from crustbreak.reports.choose_said import (
+    RANKED_FROM,
+    TIE_FROM,
+    say_answer,
+    say_drop,
+    say_finding,
+    say_next,
+    say_pair,
+)
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (["buy"], "Buy A."),
+        (["decline", "decline"], "Decline A and B."),
+        (["look again", "buy", "decline"], "Buy B. Taste A once more. Decline C."),
+        (["buy", "buy", "buy"], "Buy A, B and C."),
+    ],
+)
+def test_says_the_finding_in_sentences(words: list[str], sentence: str) -> None:
+    said = [{"subject": subject, "word": word} for subject, word in zip("ABC", words, strict=False)]
+
+    assert say_finding(said) == sentence
+
+
+def suggesting(**words: str) -> dict[str, Any]:
+    names = {name.replace("_", " ").title(): word.replace("_", " ") for name, word in words.items()}
+    said = [{"coffee": name, "word": word} for name, word in names.items()]
+    return {"suggestions": said}
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ({"tarn": "buy"}, "Tarn lies over the cut-off."),
+        ({"tarn": "buy", "fen": "buy"}, "Tarn and Fen lie over the cut-off."),
+        (
+            {"tarn": "decline", "fen": "look_again"},
+            "Fen: this table cannot tell. Tarn lies under it.",
+        ),
+        ({}, "No sheet is complete: the table tells nothing."),
+    ],
+)
+def test_says_what_the_table_answers(words: dict[str, str], said: str) -> None:
+    assert say_answer(suggesting(**words)) == said
+
+
+def test_says_what_to_do_next() -> None:
+    best = {"say": "two more tasters", "coffees": ["Tarn"], "minutes": 92.0, "saved": 0.11}
+    test = {"answer": "test", "regret": 0.19, "best": best, "menu": [best]}
+
+    assert "The cheapest test for Tarn: two more tasters, about 92 minutes." in say_next(
+        {"next_test": test}
+    )
+    assert "Nothing affordable will tell about Tarn" in say_next(
+        {"next_test": {**test, "answer": "nothing affordable will tell"}}
+    )
+    assert say_next({"next_test": {"answer": "settled"}}).startswith("Nothing: ")
+
+
+@pytest.mark.parametrize(
+    ("drop", "found", "cost", "said"),
+    [
+        (0.32, 0, 0.3, ": 0.3 less for bad bowls that may yet come"),
+        (0.9, 0, 0.01, ": 0.9 less because what comes out best was also lucky"),
+        (0.01, 0, 0.0, ""),
+        (0.9, 2, 1.0, ""),
+    ],
+)
+def test_says_why_the_best_is_expected_to_drop(
+    drop: float, found: int, cost: float, said: str
+) -> None:
+    assert say_drop({"drop": drop, "bad_bowls": {"found": found, "cost": cost}}) == said
+
+
+def test_a_tie_at_the_cut_off_is_an_answer() -> None:
+    tie = {"answer": "a tie", "tied": ["Tarn", "Fen"]}
+
+    said = say_next({"next_test": tie})
+
+    assert said.startswith("Nothing: Tarn and Fen lie so close to the cut-off that either")
+    assert "A tie: decide by price and need." in said
+    assert "Tarn lies so close" in say_next({"next_test": {**tie, "tied": ["Tarn"]}})
+
+
+@pytest.mark.parametrize(
+    ("beats", "ties", "said"),
+    [
+        (0.5, TIE_FROM, "Tarn and Fen: a tie, within 0.5 points of each other with 80 in 100"),
+        (0.55, 0.79, "Tarn over Fen: 55 in 100, so they are not ranked"),
+        (RANKED_FROM, 0.2, "Tarn over Fen: 80 in 100"),
+    ],
+)
+def test_says_how_two_coffees_stand_to_each_other(beats: float, ties: float, said: str) -> None:
+    assert say_pair("Tarn", "Fen", beats=beats, ties=ties, within=0.5) == said

@@ -1,0 +1,110 @@
+import re
+
+from crustbreak.analysis.evidence.choose import weigh_choice
+from crustbreak.exchange.canonical import plain
+from crustbreak.reports.choose_sure import (
+    bowl_blocks,
+    call_blocks,
+    found_blocks,
+    known_from,
+    menu_blocks,
+    order_blocks,
+    parting_blocks,
+    say_rule,
+    warned_blocks,
+)
+from looks import frame
+from papers import spoken, weighed
+
+
+def test_every_number_of_the_picture_stands_with_how_sure_it_is() -> None:
+    shown = weighed()
+
+    said = spoken(*found_blocks(shown))
+
+    for each in shown["sure"]["coffees"]:
+        low, high = each["total"]["low"], each["total"]["high"]
+        assert re.search(rf"{each['coffee']} .* {low:.1f} to {high:.1f} .*in 100", said)
+    assert "Tarn lies over the cut-off." in said
+    assert "relative only, since no control stood on the table" in said
+
+
+def test_says_the_order_of_neighbours_one_by_one_or_in_a_row() -> None:
+    shown = weighed()
+
+    apart, in_a_row = spoken(*order_blocks(shown)), spoken(*order_blocks(shown, in_a_row=True))
+
+    assert "- Tarn over Fen Cross: " in apart
+    assert re.search(r"Tarn over Fen Cross: .+; Fen Cross over Marrow Hill: .+\.", in_a_row)
+
+
+def test_one_coffee_has_no_order() -> None:
+    alone = plain(weigh_choice(frame({"Tarn": {"Odile": 88.0, "Anouk": 87.0}})))
+
+    assert order_blocks(alone) == ()
+
+
+def test_a_coffee_of_which_nothing_is_known_has_no_interval() -> None:
+    totals = {"Tarn": {"Odile": 88.0}, "Fen Cross": {"Odile": None}}
+
+    said = spoken(*found_blocks(plain(weigh_choice(frame(totals)))))
+
+    assert "No sheet of it is complete: nothing is known." in said
+
+
+def test_says_the_rule_and_every_call_beside_it() -> None:
+    shown = weighed()
+
+    said = spoken(*call_blocks(shown))
+
+    assert say_rule(shown) == "buy from 80 in 100 over the cut-off, decline to 20 in 100"
+    assert say_rule(shown) in said
+    assert ["coffee", "Odile", "Anouk", "the", "rule", "says"] in [
+        line.split() for line in said.splitlines()
+    ]
+    assert said.count("none") == 6
+
+
+def test_says_how_many_bowls_may_be_bad_or_that_nobody_judged_them() -> None:
+    shown = weighed()
+    judged, other = shown["sure"]["coffees"][:2]
+    judged["bad_bowls"] |= {"bowls": 10, "found": 1, "upper": 0.301, "exact_upper": 0.394}
+    other["bad_bowls"] |= {"bowls": 0}
+
+    said = spoken(*bowl_blocks(shown))
+
+    assert "1 of 10 bowls tainted or faulty. Of all its bowls up to 30 in 100 may be so" in said
+    assert "39 in 100 for a reader who assumes nothing" in said
+    assert f"{other['coffee']}: not judged by anyone." in said
+
+
+def test_says_where_tasters_part_and_nothing_where_they_do_not() -> None:
+    shown = weighed()
+    shown["sure"]["partings"] = [{"taster": "Odile", "coffee": "Tarn", "points": -1.26}]
+
+    assert "Odile has Tarn 1.3 points lower than the rest" in spoken(*parting_blocks(shown))
+    shown["sure"]["partings"] = []
+    assert parting_blocks(shown) == ()
+
+
+def test_lists_what_was_weighed_and_nothing_where_all_is_settled() -> None:
+    trial = {"say": "two more tasters", "coffees": ["Tarn"], "minutes": 92.4, "saved": 0.114}
+
+    said = spoken(*menu_blocks({"next_test": {"regret": 0.2, "menu": [trial]}}))
+
+    assert "Tests that were weighed for Tarn" in said
+    assert re.search(r"two more tasters +92 min +0\.11 of 0\.20", said)
+    assert menu_blocks({"next_test": {"regret": 0.0, "menu": []}}) == ()
+    assert menu_blocks({"next_test": None}) == ()
+
+
+def test_warns_and_says_what_it_is_known_from() -> None:
+    shown = weighed()
+    shown["sure"]["warnings"] = ["One taster: one taste."]
+
+    assert spoken(*warned_blocks(shown)) == "! One taster: one taste."
+    assert "Known from 6 looks today and what is assumed before the first table" in spoken(
+        known_from(shown)
+    )
+    shown["sure"] |= {"tables_before": 1, "looks_before": 12}
+    assert "Known from 6 looks today and 12 at 1 earlier table." in spoken(known_from(shown))

@@ -1,0 +1,65 @@
+import pytest
+
+from crustbreak.reports.said import (
+    say_count,
+    say_day,
+    say_gap,
+    say_hundredths,
+    say_in_100,
+    say_list,
+    say_moment,
+    say_tenth,
+)
+
+
+@pytest.mark.parametrize(
+    ("gap", "said"),
+    [
+        (1.5, "1.50 over"),
+        (-0.25, "0.25 under"),
+        (0.01, "0.01 over"),
+        (0.0, "on it"),
+        # Nothing is "0.00 over": to two places this is on it.
+        (0.004, "on it"),
+        (-0.004, "on it"),
+    ],
+)
+def test_says_a_distance_from_the_cut_off(gap: float, said: str) -> None:
+    assert say_gap(gap) == said
+
+
+def test_says_days_and_moments_in_utc() -> None:
+    assert say_day("2031-03-04T23:59:59.999Z") == "4 March 2031"
+    assert say_moment("2031-03-04T09:05:00.000Z") == "4 March 2031, 09:05 UTC"
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [([], ""), (["One"], "One"), (["One", "Two"], "One and Two"), (list("abc"), "a, b and c")],
+)
+def test_says_several_things_in_a_row(words: list[str], said: str) -> None:
+    assert say_list(words) == said
+
+
+@pytest.mark.parametrize(
+    ("chance", "short", "long"),
+    [
+        (0.0, "<1", "under 1 in 100"),
+        (0.0099, "<1", "under 1 in 100"),
+        (0.01, "1", "1 in 100"),
+        (0.835, "84", "84 in 100"),
+        (0.99, "99", "99 in 100"),
+        (1.0, ">99", "over 99 in 100"),
+    ],
+)
+def test_says_a_chance_and_never_that_it_is_certain(chance: float, short: str, long: str) -> None:
+    assert (say_hundredths(chance), say_in_100(chance)) == (short, long)
+
+
+def test_says_an_estimate_to_a_tenth() -> None:
+    assert [say_tenth(value) for value in (84.96, 84.0)] == ["85.0", "84.0"]
+
+
+@pytest.mark.parametrize(("count", "said"), [(0, "0 marks"), (1, "1 mark"), (2, "2 marks")])
+def test_says_how_many(count: int, said: str) -> None:
+    assert say_count(count, "mark") == said
