@@ -140,6 +140,7 @@ def stage(folder: Path) -> Iterator[Stage]:
                 "token": (token, give_pass(lab, ready, ready.seats[0].id).token),
                 "secret": (SEAT_SECRET, HELPER_SECRET, "c" * 32),
                 "reason": ("Called away.", "", "x" * 3000),
+                "cut_off": ("81", "82,25", "high"),
             },
             at={
                 "/helper": {"secret": HELPER_SECRET},

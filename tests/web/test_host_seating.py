@@ -154,3 +154,17 @@ def test_keeps_every_verdict_to_be_read(host: TestClient, lab: Lab, table: Table
     assert host.get(f"/tables/{table.id}/memo?verdict=1").status_code == 200
     assert host.get(f"/tables/{table.id}/memo?verdict=2").status_code == 404
     assert host.get(f"/tables/{table.id}/memo?verdict=-1").status_code == 422
+
+
+def test_moves_the_cut_off_and_says_so_on_the_page(host: TestClient, table: Table) -> None:
+    moved = host.post(
+        f"/tables/{table.id}/cut-off", data={"cut_off": "81,5", "reason": "The <b>price</b> fell."}
+    )
+    shown = page(host, table)
+    wrong = host.post(f"/tables/{table.id}/cut-off", data={"cut_off": "high", "reason": "So."})
+
+    assert moved.status_code == 303
+    assert "Cut-off, points: 81.50" in shown
+    assert "after the first pour: The &lt;b&gt;price&lt;/b&gt; fell." in shown
+    assert wrong.status_code == 422
+    assert "a number from" in wrong.text

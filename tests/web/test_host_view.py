@@ -16,11 +16,13 @@ from at_the_table import (
 )
 
 from crustbreak.ports.lab import Lab
+from crustbreak.services.moving import move_cut_off
 from crustbreak.services.running import abandon, table_set
 from crustbreak.services.viewing import list_tables, view_table
 from crustbreak.web.host_forms import blank_verdict
 from crustbreak.web.host_seats import draw_qr, say_seat
 from crustbreak.web.host_view import (
+    cut_off_view,
     deciding_view,
     picture,
     say_next,
@@ -148,3 +150,17 @@ def test_draws_a_qr_code_that_needs_no_inline_style() -> None:
 
     assert ET.fromstring(drawn).tag.endswith("svg")
     assert "style" not in drawn
+
+
+def test_says_the_figure_that_decides_and_what_became_of_it(lab: Lab) -> None:
+    table = under_way(lab)
+    before = cut_off_view(lab, view_table(lab, table.id))
+    move_cut_off(lab, table, 81.0, "The price fell.")
+
+    after = cut_off_view(lab, view_table(lab, table.id))
+
+    assert (before["now"], before["moves"], before["movable"]) == (table.cut_off, [], True)
+    assert after["now"] == 81.0
+    assert after["moves"] == [
+        f"The cut-off was moved from {table.cut_off:.2f} after the first pour: The price fell."
+    ]

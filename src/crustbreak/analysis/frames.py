@@ -71,4 +71,4 @@ def frame_table(
     )
     # Six bytes: a whole number that any JSON reader gives back.
     seed = int.from_bytes(sha256(table.id.encode()).digest()[:6], "big")
-    return Frame(sheet=sheet, cut_off=table.cut_off, coffees=coffees, looks=looks, seed=seed)
+    return Frame(sheet=sheet, cut_off=state.cut_off, coffees=coffees, looks=looks, seed=seed)

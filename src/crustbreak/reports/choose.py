@@ -47,11 +47,13 @@ def show_choice(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
 
 def choice_memo(record: Mapping[str, Any]) -> Paper:
     """Write the decision memo from a verdict's kept record, and from nothing else."""
-    # What a record of the first version did not tell had not happened then.
+    # What a record of an earlier version did not tell had not happened then.
+    planned = {"cut_off_planned": record["table"]["cut_off"], "cut_off_moves": []}
     record = {
         "admitted": [],
         "earlier_verdicts": [],
         **record,
+        "table": {**planned, **record["table"]},
         "left_out": {"seats": [], "refused": 0, **record["left_out"]},
     }
     evidence = _whole(record["evidence"])
@@ -90,11 +92,29 @@ def _asked(record: Mapping[str, Any]) -> Text:
     about = f"{table['occasion']}. " if table["occasion"] else ""
     return Text(
         words(
-            f"{record['question']['asks']} {about}{table['cut_off_title']}: "
-            f"{points(table['cut_off'])}, fixed on {say_moment(table['planned_at'])}, before the "
-            "first pour; not moved."
+            f"{record['question']['asks']} {about}{table['cut_off_title']}: {_say_cut_off(table)}"
         )
     )
+
+
+def _say_cut_off(table: Mapping[str, Any]) -> str:
+    fixed, at, late = table["cut_off_planned"], table["planned_at"], []
+    for move in table["cut_off_moves"]:
+        if move["is_late"]:
+            late.append(move)
+        else:
+            # Nothing was poured yet: what was typed last is what was fixed.
+            fixed, at = move["after"], move["at"]
+    said = f"{points(fixed)}, fixed on {say_moment(at)}, before the first pour"
+    if not late:
+        return f"{said}; not moved."
+    moved = " ".join(
+        f"Moved to {points(move['after'])} on {say_moment(move['at'])}, "
+        f"{'after the names' if move['knew_names'] else 'after the first pour, before the names'}: "
+        f"{move['reason']}"
+        for move in late
+    )
+    return f"{said}. {moved}"
 
 
 def _verdict(verdict: Mapping[str, Any]) -> tuple[Block, ...]:

@@ -10,7 +10,7 @@ from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.domain.table.entries import Event
 from crustbreak.domain.table.fold import TableState
 from crustbreak.exchange.canonical import plain, read_record, write_record
-from crustbreak.footing.errors import NotThere, Problem, nearest_word, refuse
+from crustbreak.footing.errors import NotNow, NotThere, Problem, nearest_word, refuse
 from crustbreak.ports.books import Reading, Writing
 from crustbreak.ports.lab import Lab
 from crustbreak.reports.paper import Block, Paper
@@ -56,10 +56,13 @@ def decide(
     subjects = subjects_to_decide(lab, table)
     verdicts = lab.kit(table.question).question.verdicts
     refuse("The verdict", _check(words, subjects, verdicts, reason=reason, decided_by=decided_by))
+    version = lab.books.read(lambda books: books.version(table.id))
     evidence = evidence_of(lab, table)
     now = lab.clock.now()
 
     def work(books: Writing) -> Verdict:
+        if books.version(table.id) != version:
+            raise NotNow("Something came in meanwhile.", hint="Look at the evidence once more.")
         state = stand(lab, books, table)
         demand(state, "decided", hint="A verdict is given once, after the uncovering.")
         decision = {
@@ -135,7 +138,9 @@ def _facts(lab: Lab, table: Table, state: TableState, books: Reading) -> dict[st
             "steeped_s": _seconds_between(state),
             "taps_undone": sum(act.kind == "undone" for act in acts),
             "uncovered_at": _last(acts, "uncovered"),
-            "cut_off": table.cut_off,
+            "cut_off": state.cut_off,
+            "cut_off_planned": table.cut_off,
+            "cut_off_moves": state.moves,
             "cut_off_title": question.cut_off_title,
             "cups": [place.cups for place in table.places],
             "recipe": table.recipe,

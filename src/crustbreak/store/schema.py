@@ -134,6 +134,7 @@ events = Table(
     Column("seat_id", Words),
     Column("grip", BigInteger),
     Column("arrival", BigInteger),
+    Column("figure", Float),
     PrimaryKeyConstraint("table_id", "number"),
 )
 

@@ -1,4 +1,4 @@
-"""What the host does about seats and devices, as addresses of the host's app."""
+"""What the host does about seats, devices and the cut-off, as addresses of the host's app."""
 
 from collections.abc import Callable
 from typing import Annotated
@@ -8,6 +8,7 @@ from fastapi.responses import RedirectResponse, Response, StreamingResponse
 
 from crustbreak.domain.records.tables import Table
 from crustbreak.ports.lab import Lab
+from crustbreak.services.moving import move_cut_off
 from crustbreak.services.passes import give_pass
 from crustbreak.services.running import look_at
 from crustbreak.services.seats import (
@@ -17,6 +18,7 @@ from crustbreak.services.seats import (
     let_device_back,
     refuse_device,
 )
+from crustbreak.web.host_forms import read_number
 from crustbreak.web.stream import Streams
 
 Reason = Annotated[str, Form()]
@@ -57,6 +59,10 @@ def add_seating(app: FastAPI, lab: Lab) -> None:
     @app.post("/tables/{table_id}/seats/{seat_id}/admit")
     def admit(table_id: str, seat_id: str, reason: Reason = "") -> Response:
         return _do(lab, table_id, lambda at: admit_late(lab, at, seat_id, reason))
+
+    @app.post("/tables/{table_id}/cut-off")
+    def cut_off(table_id: str, cut_off: Reason = "", reason: Reason = "") -> Response:
+        return _do(lab, table_id, lambda at: move_cut_off(lab, at, read_number(cut_off), reason))
 
 
 def _do(lab: Lab, table_id: str, act: Callable[[Table], object]) -> Response:

@@ -7,8 +7,9 @@ from markupsafe import Markup
 
 from crustbreak.config import Settings
 from crustbreak.domain.records.tables import Table
-from crustbreak.domain.table.states import CupState, FlightState
-from crustbreak.footing.units import clock
+from crustbreak.domain.table.fold import CutOffMove
+from crustbreak.domain.table.states import CupState, FlightState, may_follow
+from crustbreak.footing.units import clock, points
 from crustbreak.ports.lab import Lab
 from crustbreak.reports.documents import as_piece
 from crustbreak.services.deciding import show_evidence, subjects_to_decide, verdict_of
@@ -95,7 +96,28 @@ def table_view(lab: Lab, view: HostView, settings: Settings) -> dict[str, Any]:
         "qr": draw_qr(url),
         "code": spaced(view.code) if view.code else "",
         "asks": lab.kit(view.table.question).question.asks,
+        "cut_off": cut_off_view(lab, view),
     }
+
+
+def cut_off_view(lab: Lab, view: HostView) -> dict[str, Any]:
+    """Give the figure that decides, and what became of it."""
+    state = view.state
+    is_uncovered = state.flight == FlightState.UNCOVERED
+    return {
+        "title": lab.kit(view.table.question).question.cut_off_title,
+        "now": state.cut_off,
+        "moves": [_say_move(move) for move in state.moves],
+        "movable": may_follow(state.flight, "cut-off moved"),
+        "is_late": state.poured_at is not None,
+        "when": "after the names" if is_uncovered else "after the first pour",
+    }
+
+
+def _say_move(move: CutOffMove) -> str:
+    late = "after the first pour" if move.is_late else "before the first pour"
+    when = "after the names" if move.knew_names else late
+    return f"The cut-off was moved from {points(move.before)} {when}: {move.reason}"
 
 
 def say_next(view: HostView) -> str:
@@ -163,4 +185,5 @@ def deciding_view(lab: Lab, view: HostView, form: dict[str, Any]) -> dict[str, A
         "verdict": words if is_decided else {},
         "said": say_words(words),
         "form": form,
+        "cut_off": cut_off_view(lab, view),
     }

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from crustbreak.domain.planning.drafts import (
     PlanDraft,
     as_compared,
+    check_cut_off,
     check_draft,
     check_text,
     score_range,
@@ -154,3 +155,8 @@ def test_a_line_of_text_may_be_as_long_as_it_is_told() -> None:
     assert [p.rule for p in check_text("Why", "a" * 82, needed=True, length=81)] == [
         "at most 81 characters"
     ]
+
+
+@pytest.mark.parametrize(("figure", "holds"), [(84.5, True), (None, False), (84.005, False)])
+def test_a_figure_that_decides_is_one_of_the_sheets(figure: float | None, holds: bool) -> None:
+    assert (check_cut_off(figure, ten_line()) == ()) is holds

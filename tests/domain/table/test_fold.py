@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.domain.records.tables import Flight, Place, Table
 from crustbreak.domain.table.entries import Entry, Event, EventKind
-from crustbreak.domain.table.fold import TableState, call_subjects, cup_state, fold
+from crustbreak.domain.table.fold import CutOffMove, TableState, call_subjects, cup_state, fold
 from crustbreak.domain.table.seats import SeatView
 from crustbreak.domain.table.states import CupState, FlightState, SeatState
 from tables import after, entry, event, table
@@ -477,3 +477,37 @@ def test_table_at_which_everybody_was_left_out_is_not_uncovered() -> None:
     state = stand([], [*acts("table set", "poured"), *out, event(5, "uncovered")])
 
     assert state.flight == FlightState.UNDER_WAY
+
+
+def moved(number: int, to: float) -> Event:
+    return replace(event(number, "cut-off moved"), figure=to, detail="So.")
+
+
+def test_the_figure_that_decides_is_the_last_it_was_moved_to() -> None:
+    plan = two_seats().cut_off
+    state = stand(
+        events=[moved(1, 81.0), event(2, "table set"), event(3, "poured"), moved(4, 83.0)]
+    )
+
+    assert state.cut_off == 83.0
+    assert [(each.before, each.after, each.is_late) for each in state.moves] == [
+        (plan, 81.0, False),
+        (81.0, 83.0, True),
+    ]
+    assert isinstance(state.moves[0], CutOffMove)
+    assert state.flight == FlightState.UNDER_WAY
+
+
+def test_a_move_after_the_decision_is_kept_and_changes_nothing() -> None:
+    events = [*acts("table set", "poured", "uncovered", "decided"), moved(5, 81.0)]
+
+    state = stand(all_finished(), events)
+
+    assert (state.cut_off, state.moves) == (two_seats().cut_off, ())
+    assert [problem.where for problem in state.problems] == ["event 5"]
+
+
+def test_a_move_after_the_uncovering_knew_the_names() -> None:
+    state = stand(all_finished(), [*acts("table set", "poured", "uncovered"), moved(4, 81.0)])
+
+    assert [move.knew_names for move in state.moves] == [True]

@@ -40,7 +40,7 @@ def check_draft(
     return (
         *_check_names("Coffees", draft.coffees, least_coffees, most_coffees),
         *_check_names("Tasters", draft.tasters, 1, MOST_TASTERS),
-        *_check_cut_off(draft.cut_off, sheet),
+        *check_cut_off(draft.cut_off, sheet),
         *check_text("Who sets the table", draft.setter, needed=True),
         *check_text("Occasion", draft.occasion, needed=False),
     )
@@ -110,7 +110,8 @@ def check_text(
     return ()
 
 
-def _check_cut_off(cut_off: float | None, sheet: Sheet) -> tuple[Problem, ...]:
+def check_cut_off(cut_off: float | None, sheet: Sheet) -> tuple[Problem, ...]:
+    """Name what keeps a figure from deciding on this sheet."""
     least, most = score_range(sheet)
     # What is printed with two places must not decide with more.
     holds = cut_off is not None and least <= cut_off <= most and round(cut_off, 2) == cut_off

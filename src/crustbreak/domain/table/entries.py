@@ -78,6 +78,7 @@ EventKind = Literal[
     "device let back",
     "admitted",
     "code replaced",
+    "cut-off moved",
 ]
 
 
@@ -91,6 +92,7 @@ class Event:
     grip:     the device of that seat, where it is about one.
     arrival:  by the store's count, the last entry that came before the act, or that an admission
               takes in.
+    figure:   what the figure that decides was moved to, where it was.
     """
 
     table_id: str
@@ -101,6 +103,7 @@ class Event:
     seat_id: str | None = None
     grip: int | None = None
     arrival: int | None = None
+    figure: float | None = None
 
 
 def check_entry(

@@ -23,10 +23,29 @@ SETTLED_STATES = frozenset({FlightState.UNCOVERED, FlightState.DECIDED, FlightSt
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CutOffMove:
+    """One moving of the figure that decides.
+
+    before, after:  what it was, and what it became.
+    is_late:        water had been poured: what decides was no longer fixed beforehand.
+    knew_names:     the codes had their names.
+    """
+
+    at: datetime
+    before: float
+    after: float
+    reason: str
+    is_late: bool
+    knew_names: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TableState:
     """How a table stands.
 
     set_at, poured_at, broken_at:  the bowls filled, the first pour, the first break, or None.
+    cut_off:               the figure that decides, as it stands now.
+    moves:                 every time that it was moved, in their order.
     problems:              events that did not fit, kept all the same.
     """
 
@@ -35,6 +54,8 @@ class TableState:
     poured_at: datetime | None
     broken_at: datetime | None
     seats: Mapping[str, SeatView]
+    cut_off: float
+    moves: tuple[CutOffMove, ...] = ()
     problems: tuple[Problem, ...]
 
 
@@ -60,7 +81,7 @@ def fold(
         if entry.seat_id in said:
             said[entry.seat_id].append(entry)
     known = facts or {seat_id: _facts_of(of_seat) for seat_id, of_seat in said.items()}
-    walk = _Walk(said, dict(known), subjects)
+    walk = _Walk(said, dict(known), subjects, table.cut_off)
     for event in sorted(set(events), key=lambda event: event.number):
         walk.take(event)
     return walk.end()
@@ -79,6 +100,8 @@ class _Walk:
     said: Mapping[str, list[Entry]]
     facts: dict[str, SeatFacts]
     subjects: tuple[str | None, ...]
+    cut_off: float
+    moves: list[CutOffMove] = field(default_factory=list)
     flight: FlightState = FlightState.PLANNED
     at: dict[str, datetime | None] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
@@ -102,6 +125,9 @@ class _Walk:
         if not _may_come(step, self.flight, self.at):
             self.problems.append(_out_of_order(event, self._settled()))
             return
+        if event.kind == "cut-off moved":
+            self._move(event)
+            return
         self.flight = FLIGHT.get((self.flight, step), self.flight)
         self.at.update(_moments(step, event.at))
 
@@ -112,8 +138,24 @@ class _Walk:
             poured_at=self.at.get("poured"),
             broken_at=self.at.get("broken"),
             seats=self.seats,
+            cut_off=self.cut_off,
+            moves=tuple(self.moves),
             problems=tuple(self.problems),
         )
+
+    def _move(self, event: Event) -> None:
+        after = self.cut_off if event.figure is None else event.figure
+        self.moves.append(
+            CutOffMove(
+                at=event.at,
+                before=self.cut_off,
+                after=after,
+                reason=event.detail,
+                is_late=self.at.get("poured") is not None,
+                knew_names=self.flight == FlightState.UNCOVERED,
+            )
+        )
+        self.cut_off = after
 
     def _take_seat_act(self, event: Event) -> None:
         facts = self.facts.get(event.seat_id or "")

@@ -49,6 +49,12 @@ FLIGHT: Mapping[tuple[FlightState, str], FlightState] = {
     # Marks that came late and are let in make new evidence, which waits for a verdict of its own.
     (FlightState.UNCOVERED, "admitted"): FlightState.UNCOVERED,
     (FlightState.DECIDED, "admitted"): FlightState.UNCOVERED,
+    # The figure that decides may be moved until somebody has decided; each move is kept.
+    **{
+        (state, "cut-off moved"): state
+        for state in FlightState
+        if state not in (FlightState.DECIDED, FlightState.ABANDONED)
+    },
     # A table can be given up until its codes have names; after that it has a result.
     (FlightState.PLANNED, "abandoned"): FlightState.ABANDONED,
     (FlightState.SET, "abandoned"): FlightState.ABANDONED,

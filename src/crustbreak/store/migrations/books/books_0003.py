@@ -1,0 +1,12 @@
+"""The figure that decides, when it was moved."""
+
+import sqlalchemy as sa
+from alembic import op
+
+revision = "books_0003"
+down_revision = "books_0002"
+
+
+def upgrade() -> None:
+    """Widen what is there."""
+    op.add_column("events", sa.Column("figure", sa.Float, nullable=True))
