@@ -61,6 +61,7 @@ def test_entry_is_read_as_it_was_sent() -> None:
         entry(2, line="uniformity", cup=5, round="cool", value="differs"),
         entry(3, line="note", value="Caf\u00e9 \U0001f600\n\u202ertl"),
         entry(4, "hand_in"),
+        entry(4, "new_call", value="buy", reason="At this price."),
         entry(5, "call", place_id="p2", value="look again"),
         entry(6, value=None),
     ],

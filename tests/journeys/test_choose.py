@@ -106,6 +106,20 @@ def test_three_phones_taste_at_one_table(
     # 7 x 8.00 + 30, 7 x 7.50 + 30 and 7 x 8.25 + 30 by the protocol's own sum, [S1]; their mean.
     fen = host_page.get_by_role("figure").first.get_by_role("listitem").filter(has_text="Fen Cross")
     expect(fen).to_contain_text("sheets 85.42")
+    page.get_by_role("region", name="Fen Cross").get_by_role("button").click()
+    page.get_by_role("button", name="Keep it").click()
+    expect(page.get_by_role("status").last).to_contain_text("Choose a word and say why")
+    page.get_by_role("button", name="decline", exact=True).click()
+    page.get_by_label("Because").fill("Not at this price.")
+    page.get_by_role("button", name="Keep it").click()
+    expect(page.get_by_role("region", name="Fen Cross")).to_contain_text(
+        "decline. Not at this price."
+    )
+    expect(page.locator(".sent")).not_to_contain_text("on this phone")
+    host_page.reload()
+    expect(host_page.get_by_role("main")).to_contain_text(
+        "Bram called Fen Cross buy by code, and since the names are known decline: Not at this"
+    )
     host_page.get_by_text("Line by line, with notes").click()
     lines = host_page.get_by_role("region", name="Fen Cross, line by line")
     total = lines.get_by_role("row").filter(has_text="Total")

@@ -8,6 +8,7 @@ from crustbreak.reports.choose_sure import (
     found_blocks,
     known_from,
     menu_blocks,
+    new_call_blocks,
     order_blocks,
     parting_blocks,
     say_rule,
@@ -108,3 +109,17 @@ def test_warns_and_says_what_it_is_known_from() -> None:
     )
     shown["sure"] |= {"tables_before": 1, "looks_before": 12}
     assert "Known from 6 looks today and 12 at 1 earlier table." in spoken(known_from(shown))
+
+
+def test_says_which_calls_were_changed_once_the_names_were_known() -> None:
+    shown = weighed()
+    assert new_call_blocks(shown) == ()
+
+    taster = shown["coffees"][0]["tasters"][0]
+    taster |= {"call": "buy", "new_calls": [{"word": "decline", "reason": "Too dear."}]}
+
+    said = spoken(*new_call_blocks(shown))
+    assert said == (
+        f"- {taster['taster']} called Tarn buy by code, and since the names are known decline: "
+        "Too dear."
+    )

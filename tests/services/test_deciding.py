@@ -1,6 +1,7 @@
 import json
 from dataclasses import replace
 from hashlib import sha256
+from typing import Any
 
 import pytest
 from at_the_table import (
@@ -29,8 +30,10 @@ from crustbreak.services.deciding import (
     subjects_to_decide,
     verdict_of,
 )
+from crustbreak.services.joining import Seated
 from crustbreak.services.keys import open_key_to_set
 from crustbreak.services.running import uncover
+from crustbreak.services.taking import take_entries
 from papers import spoken
 
 WORDS = dict(zip(COFFEES, ("buy", "look again", "decline"), strict=True))
@@ -53,9 +56,9 @@ def test_says_what_the_marks_say(lab: Lab) -> None:
 
     assert evidence["how_sure"].startswith("one taster's look, give or take ")
     assert [each["total"]["mean"] for each in evidence["coffees"]] == [86.0, 86.0, 86.0]
-    said = spoken(*show_evidence(lab, table))
-    assert "86.00" in said
-    assert "over the cut-off" in said
+    shown = spoken(*show_evidence(lab, table))
+    assert "86.00" in shown
+    assert "over the cut-off" in shown
 
 
 def test_says_nothing_while_codes_are_sealed(lab: Lab) -> None:
@@ -176,3 +179,38 @@ def test_shows_no_record_that_was_changed_outside_the_lab(lab: Lab) -> None:
 def test_has_no_memo_before_the_verdict(lab: Lab) -> None:
     with pytest.raises(NotThere, match="no verdict yet"):
         memo_of(lab, planned(lab))
+
+
+def test_what_is_called_anew_is_kept_beside_the_call_until_the_decision(lab: Lab) -> None:
+    table = uncovered(lab)
+    at = Seated(table=table, seat=table.seats[0], grip=1)
+    place = table.places[0].id
+    anew = said(at, 900, "new_call", place=place, value="decline", reason="For its price.")
+
+    (kept,) = take_entries(lab, at, [anew])
+    decided(lab, table)
+    (after,) = take_entries(lab, at, [{**anew, "id": "e" * 32, "no": 901}])
+
+    assert (kept.word, after.word) == ("kept", "kept late")
+    said_of_it = "buy by code, and since the names are known decline: For its price."
+    assert said_of_it in read(lab, table)
+    assert read(lab, table).count("For its price.") == 1
+
+
+def test_a_verdict_is_not_kept_on_evidence_that_has_changed(
+    lab: Lab, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    table = uncovered(lab)
+    at = Seated(table=table, seat=table.seats[0], grip=1)
+    place = table.places[0].id
+    anew = said(at, 900, "new_call", place=place, value="decline", reason="For its price.")
+
+    def and_then(*given: Any) -> Any:
+        found = evidence_of(*given)
+        take_entries(lab, at, [anew])
+        return found
+
+    monkeypatch.setattr("crustbreak.services.deciding.evidence_of", and_then)
+
+    with pytest.raises(NotNow, match="came in meanwhile"):
+        decided(lab, table)

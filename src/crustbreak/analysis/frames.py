@@ -11,6 +11,7 @@ from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.domain.sheets.priors import Priors
 from crustbreak.domain.sheets.scoring import Score, score_place
 from crustbreak.domain.table.fold import TableState
+from crustbreak.domain.table.seats import NewCall
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,6 +20,7 @@ class Look:
 
     call:  the taster's own verdict of the place, or of the whole table, before names; None if
            there was none.
+    new_calls:  what the taster would decide since the names are known, with the reason.
     """
 
     taster: str
@@ -27,6 +29,7 @@ class Look:
     cups: int
     score: Score
     call: str | None
+    new_calls: tuple[NewCall, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +67,9 @@ def frame_table(
             cups=place.cups,
             score=score_place(state.seats[seat.id].marks, sheet, place),
             call=state.seats[seat.id].calls.get(place.id, state.seats[seat.id].calls.get(None)),
+            new_calls=tuple(
+                each for each in state.seats[seat.id].new_calls if each.subject in (place.id, None)
+            ),
         )
         for place in table.places
         for seat in table.seats

@@ -61,6 +61,7 @@ def read_entry(
             round=raw.get("round"),
             value=raw.get("value"),
             device_time=utc_moment(raw["device_time"]),
+            reason=raw.get("reason"),
         ),
         (),
     )
@@ -68,7 +69,10 @@ def read_entry(
 
 def entry_data(entry: Entry) -> dict[str, Any]:
     """Give an entry in the form in which devices send it."""
+    # Only what has a reason says so: a device sends an entry again as it was sent before.
+    reasoned = {} if entry.reason is None else {"reason": entry.reason}
     return {
+        **reasoned,
         "id": entry.id,
         "grip": entry.grip,
         "no": entry.no,
@@ -128,6 +132,7 @@ _SHAPE = (
     ("line", "a short word or nothing", _or_none(_is_short)),
     ("round", "a short word or nothing", _or_none(_is_short)),
     ("value", "a number, a text or nothing", _is_value),
+    ("reason", "a text or nothing", _or_none(_is_text)),
     ("device_time", "a moment such as 2030-01-31T09:30:00Z", _is_moment),
 )
 

@@ -12,6 +12,7 @@ from crustbreak.reports.choose_sure import (
     found_blocks,
     known_from,
     menu_blocks,
+    new_call_blocks,
     order_blocks,
     parting_blocks,
     say_rule,
@@ -34,6 +35,7 @@ def show_choice(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
         *found_blocks(evidence),
         *order_blocks(evidence),
         *call_blocks(evidence),
+        *new_call_blocks(evidence),
         *bowl_blocks(evidence),
         *parting_blocks(evidence),
         Heading("What to do next"),
@@ -179,6 +181,7 @@ def _decided(record: Mapping[str, Any], evidence: Mapping[str, Any]) -> tuple[Bl
             ),
             "small",
         ),
+        *new_call_blocks(evidence),
     )
 
 

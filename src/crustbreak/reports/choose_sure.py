@@ -111,6 +111,23 @@ def call_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
     )
 
 
+def new_call_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
+    """Say which calls were changed once the names were known, and why."""
+    said = [
+        words(
+            f"{taster['taster']} called {coffee['coffee']} {taster['call'] or 'nothing'} by code, "
+            "and since the names are known ",
+            strong(each["word"]),
+            f": {each['reason']}",
+        )
+        for coffee in evidence["coffees"]
+        for taster in coffee["tasters"]
+        # Earlier evidence knew of none.
+        for each in taster.get("new_calls", ())
+    ]
+    return (Items(tuple(said)),) if said else ()
+
+
 def bowl_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
     return (
         Heading("Bad bowls"),

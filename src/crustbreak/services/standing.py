@@ -69,7 +69,12 @@ def counted(kept: Iterable[KeptEntry], events: Iterable[Event]) -> list[Entry]:
         each.entry
         for each in kept
         if not (each.late and each.entry.kind == "hand_in")
-        and (_came_before(each, closing) or each.arrival <= upto.get(each.entry.seat_id, 0))
+        and (
+            _came_before(each, closing)
+            or each.arrival <= upto.get(each.entry.seat_id, 0)
+            # It is said once the names are known.
+            or (each.entry.kind == "new_call" and not each.late)
+        )
     ]
 
 

@@ -9,12 +9,13 @@ from dataclasses import dataclass
 
 from crustbreak.domain.table.entries import Entry, check_entry
 from crustbreak.domain.table.seats import Number
+from crustbreak.domain.table.states import FlightState
 from crustbreak.exchange.entries import ID_SHAPE, entry_digest, is_count, read_entry
 from crustbreak.footing.errors import Problem
 from crustbreak.ports.books import Answer, KeptEntry, SetAside, Writing
 from crustbreak.ports.lab import Lab
 from crustbreak.services.joining import Seated, demand_recognised
-from crustbreak.services.standing import refused_grips
+from crustbreak.services.standing import refused_grips, stand
 
 TWICE = Problem(
     where="entry",
@@ -24,7 +25,10 @@ TWICE = Problem(
 )
 
 # What others at the table need to see at once; how many marks somebody has can wait.
-HEARD_BY_OTHERS = frozenset({"hand_in", "call"})
+HEARD_BY_OTHERS = frozenset({"hand_in", "call", "new_call"})
+
+# From here on nothing that is said counts any more.
+OVER = frozenset({FlightState.DECIDED, FlightState.ABANDONED})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,7 +112,7 @@ def _take(lab: Lab, books: Writing, sent: _Sent, seat: _Seat) -> Answer:
         entry=entry,
         received_at=lab.clock.now(),
         digest=sent.digest,
-        late=seat.closed or _is_late(entry, seat),
+        late=_comes_late(lab, books, at, entry, seat),
         offset_ms=sent.offset_ms,
     )
     twin = books.add_entry(kept)
@@ -118,6 +122,13 @@ def _take(lab: Lab, books: Writing, sent: _Sent, seat: _Seat) -> Answer:
     if entry.kind == "hand_in" and not kept.late:
         seat.hand_ins.append(entry.order)
     return _answer(kept)
+
+
+def _comes_late(lab: Lab, books: Writing, at: Seated, entry: Entry, seat: _Seat) -> bool:
+    if entry.kind == "new_call":
+        # It comes after the names, and counts until somebody has decided.
+        return stand(lab, books, at.table).flight in OVER
+    return seat.closed or _is_late(entry, seat)
 
 
 def _is_late(entry: Entry, seat: _Seat) -> bool:

@@ -172,6 +172,7 @@ entries = Table(
     Column("digest", Words, nullable=False),
     Column("late", Boolean, nullable=False),
     Column("offset_ms", Float),
+    Column("reason", Words),
     UniqueConstraint("entry_id"),
     UniqueConstraint("seat_id", "grip", "no"),
     Index(None, "table_id"),

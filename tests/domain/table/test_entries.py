@@ -28,6 +28,7 @@ def check(said: Entry) -> tuple[Problem, ...]:
         entry(1, "call", place_id="p2", value="look again"),
         entry(1, "call", place_id="p2", value=None),
         entry(1, "call", place_id=None, value="buy"),
+        entry(1, "new_call", place_id="p2", value="buy", reason="At this price."),
     ],
     ids=lambda said: f"{said.kind} {said.line} {said.value}",
 )
@@ -39,7 +40,7 @@ def test_what_fits_table_and_sheet_counts(said: Entry) -> None:
     ("said", "where", "found", "remedy"),
     [
         (entry(1, "hand-in"), "entry", "hand-in", "Did you mean hand_in?"),
-        (entry(1, ""), "entry", "nothing", "Known here: mark, hand_in, call."),
+        (entry(1, ""), "entry", "nothing", "Known here: mark, hand_in, call, new_call."),
         (
             entry(1, sheet="ten_line/2"),
             "entry",
@@ -54,6 +55,19 @@ def test_what_fits_table_and_sheet_counts(said: Entry) -> None:
             "entry",
             "p9",
             "Check which table this phone joined.",
+        ),
+        (entry(1, "new_call", place_id="p1", value="buy"), "Why", "nothing", "Type it."),
+        (
+            entry(1, "new_call", place_id="p1", value="buy", reason="x" * 2001),
+            "Why",
+            "2,001 in xxxxxxxxxxxxxxxxxxxx...",
+            "Shorten it.",
+        ),
+        (
+            entry(1, "new_call", place_id="p1", value=None, reason="So."),
+            "new call",
+            "none",
+            "Choose one, and say why.",
         ),
         (entry(1, "call", place_id="p1", value="bye"), "call", "bye", "Did you mean buy?"),
         (

@@ -62,13 +62,14 @@ def values(view: SeatView) -> list[Any]:
 def conversations(draw: st.DrawFn) -> list[Entry]:
     """Draw what two seats said on up to two devices each, every number once."""
     numbers = st.tuples(st.sampled_from(["s1", "s2"]), st.integers(1, 2), st.integers(1, 6))
-    kinds = st.sampled_from(["mark", "mark", "hand_in", "call"])
+    kinds = st.sampled_from(["mark", "mark", "hand_in", "call", "new_call"])
     said = []
     for seat_id, grip, no in draw(st.lists(numbers, unique=True, max_size=14)):
         kind, place_id = draw(kinds), draw(st.sampled_from(["p1", "p2"]))
         value = {
             "mark": draw(st.none() | st.sampled_from([6.0, 7.5])),
             "call": draw(st.none() | st.sampled_from(["buy", "decline"])),
+            "new_call": draw(st.sampled_from(["buy", "decline"])),
         }.get(kind)
         said.append(entry(no, kind, seat_id=seat_id, grip=grip, place_id=place_id, value=value))
     return said

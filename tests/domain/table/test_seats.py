@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crustbreak.domain.table.entries import Entry
-from crustbreak.domain.table.seats import Number, SeatFacts, SeatView, fold_seat
+from crustbreak.domain.table.seats import NewCall, Number, SeatFacts, SeatView, fold_seat
 from crustbreak.domain.table.states import SeatState
 from tables import entry
 
@@ -89,3 +89,17 @@ def test_missing_is_what_a_count_by_hand_finds(arrived: set[Number], grip: int) 
     seat = view([], facts(grip, *arrived))
 
     assert seat.missing == len(set(range(1, max(numbers, default=0))) - numbers)
+
+
+def test_what_is_called_anew_stands_beside_the_call() -> None:
+    said = [
+        entry(3, "new_call", place_id="p1", value="decline", reason=" The price. "),
+        entry(1, "hand_in"),
+        entry(2, "call", place_id="p1", value="buy"),
+    ]
+
+    seat = view(said, facts(1, *up_to(3)))
+
+    assert seat.calls == {"p1": "buy"}
+    assert seat.new_calls == (NewCall(subject="p1", word="decline", reason="The price."),)
+    assert seat.late == ()

@@ -30,6 +30,19 @@ test("the highest number wins, whatever came first", () => {
   assert.equal(marks.get(cellOf(CELL)), 8.25);
 });
 
+test("what is called anew stands beside the call", () => {
+  const said = [
+    entry(1, { kind: "call", value: "buy" }),
+    entry(3, { kind: "new_call", value: "decline", reason: "The price." }),
+    entry(2, { kind: "new_call", value: "look again", reason: "The name." }),
+  ];
+
+  const { calls, newCalls } = fold(said);
+
+  assert.equal(calls.get("a"), "buy");
+  assert.deepEqual(newCalls.map(({ value }) => value), ["look again", "decline"]);
+});
+
 test("a newer device goes before a higher number of an older one", () => {
   const { marks } = fold([entry(9, { value: 6 }), entry(1, { grip: 2, value: 7 })]);
 

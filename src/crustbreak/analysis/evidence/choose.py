@@ -9,6 +9,7 @@ from crustbreak.analysis.sure import CoffeeSure, HowSure, say_how_sure
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.sheets.definition import Line, Sheet
 from crustbreak.domain.sheets.scoring import name_class
+from crustbreak.domain.table.seats import NewCall
 from crustbreak.numerics.spread import Spread, spread_of
 
 # From this chance on that it lies over the cut-off a coffee is to be bought, and to this one
@@ -50,6 +51,7 @@ class TasterFinding:
     total:    points, None while a line is missing; `missing` names those lines.
     flagged:  what single bowls got, as sentences ("bowl 3: taint").
     notes:    texts, in the order of the rounds.
+    call, new_calls:  the verdict by code, and what was put beside it once the names were known.
     """
 
     taster: str
@@ -58,6 +60,7 @@ class TasterFinding:
     flagged: tuple[str, ...]
     notes: tuple[str, ...]
     call: str | None
+    new_calls: tuple[NewCall, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -202,6 +205,7 @@ def _taster(look: Look, sheet: Sheet) -> TasterFinding:
             look.score.notes[each.id] for each in sheet.rounds if look.score.notes.get(each.id)
         ),
         call=look.call,
+        new_calls=look.new_calls,
     )
 
 

@@ -88,7 +88,7 @@ def check_text(
 ) -> tuple[Problem, ...]:
     """Name everything that keeps a line of text from standing on a paper."""
     if needed and not any(category(sign)[0] not in "CZ" for sign in text):
-        return (Problem(where=where, rule="a name", found="nothing", remedy="Type a name."),)
+        return (Problem(where=where, rule="something written", found="nothing", remedy="Type it."),)
     if len(text) > length:
         return (
             Problem(

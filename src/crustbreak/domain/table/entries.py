@@ -9,15 +9,18 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
+from crustbreak.domain.planning.drafts import check_text
 from crustbreak.domain.records.marks import Mark, Value
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.domain.sheets.marking import check_mark
 from crustbreak.footing.errors import Problem, nearest_word, told
 
-EntryKind = Literal["mark", "hand_in", "call"]
+EntryKind = Literal["mark", "hand_in", "call", "new_call"]
 
-ENTRY_KINDS: tuple[EntryKind, ...] = ("mark", "hand_in", "call")
+ENTRY_KINDS: tuple[EntryKind, ...] = ("mark", "hand_in", "call", "new_call")
+
+REASON_LENGTH = 2000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,7 +31,9 @@ class Entry:
     grip, no:     device number of the seat; running number within it, from 1.
     sheet:        sheet and version that the device showed.
     place_id, cup, line, round, value:  as in `Mark`; a call has place and value only (no place
-                  where the whole table is called), a hand-in none.
+                  where the whole table is called), a hand-in none. A new call takes the place
+                  of one once the names are known, and says why.
+    reason:       of a new call; None otherwise.
     device_time:  what the device's clock said, UTC; it orders nothing.
     """
 
@@ -45,6 +50,7 @@ class Entry:
     round: str | None
     value: Value
     device_time: datetime
+    reason: str | None = None
 
     @property
     def order(self) -> tuple[int, int]:
@@ -133,6 +139,8 @@ def check_entry(
         return check_mark(entry.as_mark(), sheet, place) if place else _check_place(entry, table)
     if entry.kind == "call":
         return _check_call(entry, table, verdicts)
+    if entry.kind == "new_call":
+        return (*_check_call(entry, table, verdicts), *_check_reason(entry))
     return _check_hand_in(entry)
 
 
@@ -158,6 +166,23 @@ def _check_place(entry: Entry, table: Table) -> tuple[Problem, ...]:
             rule="its place stands on this table",
             found=told(entry.place_id),
             remedy="Check which table this phone joined.",
+        ),
+    )
+
+
+def _check_reason(entry: Entry) -> tuple[Problem, ...]:
+    problems = check_text(
+        "Why", " ".join((entry.reason or "").split()), needed=True, length=REASON_LENGTH
+    )
+    if entry.value is not None:
+        return problems
+    return (
+        *problems,
+        Problem(
+            where="new call",
+            rule="it is a word",
+            found="none",
+            remedy="Choose one, and say why.",
         ),
     )
 

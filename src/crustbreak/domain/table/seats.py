@@ -17,11 +17,24 @@ Number = tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class NewCall:
+    """What a taster would decide once the names are known, where that is another word, and why.
+
+    subject:  place id, or None for the whole table.
+    """
+
+    subject: str | None
+    word: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SeatView:
     """One taster's side of the table.
 
     marks:     current judgements, made before the hand-in and not taken back.
     calls:     place id (None: the whole table) to the taster's own verdict.
+    new_calls: words that a taster put beside its calls once the names were known, in their order.
     late:      entries made after the hand-in, kept and out of the evidence.
     called:    every subject has a call.
     grip:      number of the device that holds the seat, 0 while there is none.
@@ -34,6 +47,7 @@ class SeatView:
     state: SeatState
     marks: tuple[Mark, ...] = ()
     calls: Mapping[str | None, str]
+    new_calls: tuple[NewCall, ...] = ()
     late: tuple[Entry, ...] = ()
     called: bool = False
     grip: int = 0
@@ -78,11 +92,14 @@ def fold_seat(
     handed_in = next((entry.order for entry in said if entry.kind == "hand_in"), None)
     current: dict[tuple[object, ...], Mark] = {}
     calls: dict[str | None, str] = {}
+    new_calls: list[NewCall] = []
     late: list[Entry] = []
     state = SeatState.OPEN
     for entry in said:
         if entry.kind == "call":
             _keep_call(entry.place_id, entry.value, calls)
+        elif entry.kind == "new_call":
+            new_calls.append(_new_call(entry))
         elif entry.kind == "hand_in":
             state = SEAT.get((state, "hand in"), state)
         elif handed_in is not None and entry.order > handed_in:
@@ -94,12 +111,19 @@ def fold_seat(
         state=state,
         marks=tuple(mark for mark in current.values() if mark.value is not None),
         calls=calls,
+        new_calls=tuple(new_calls),
         late=tuple(late),
         called=all(subject in calls for subject in subjects),
         grip=facts.holder,
         missing=_missing(facts, handed_in),
         left_out=facts.left_out,
         refused=len(every) - len(said),
+    )
+
+
+def _new_call(entry: Entry) -> NewCall:
+    return NewCall(
+        subject=entry.place_id, word=str(entry.value), reason=(entry.reason or "").strip()
     )
 
 

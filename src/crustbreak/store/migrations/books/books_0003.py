@@ -1,4 +1,4 @@
-"""The figure that decides, when it was moved."""
+"""The figure that decides, when it was moved; why a call was changed."""
 
 import sqlalchemy as sa
 from alembic import op
@@ -10,3 +10,4 @@ down_revision = "books_0002"
 def upgrade() -> None:
     """Widen what is there."""
     op.add_column("events", sa.Column("figure", sa.Float, nullable=True))
+    op.add_column("entries", sa.Column("reason", sa.Text, nullable=True))

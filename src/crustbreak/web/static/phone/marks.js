@@ -12,12 +12,13 @@ export function inOrder(entries) {
 }
 
 export function fold(entries) {
-  const told = { marks: new Map(), calls: new Map(), handedIn: false };
+  const told = { marks: new Map(), calls: new Map(), newCalls: [], handedIn: false };
   for (const entry of inOrder(entries)) {
     if (isAside(entry)) continue;
     // Closed is closed, here as in the lab.
     if (entry.kind === "mark" && !told.handedIn) told.marks.set(cellOf(entry), entry.value);
     if (entry.kind === "call") told.calls.set(entry.place, entry.value);
+    if (entry.kind === "new_call") told.newCalls.push(entry);
     if (entry.kind === "hand_in") told.handedIn = true;
   }
   return told;

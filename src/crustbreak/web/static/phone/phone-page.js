@@ -66,6 +66,9 @@ class PhonePage extends HTMLElement {
     this.addEventListener("mark", ({ detail }) => this.#mark(detail));
     this.addEventListener("tap", ({ detail }) => this.#sitting.tap(detail));
     this.addEventListener("call", ({ detail }) => this.#sitting.call(detail.place, detail.value));
+    this.addEventListener("call-anew", ({ detail: { place, value, reason, done } }) =>
+      this.#sitting.callAnew(place, value, reason).then(done),
+    );
     this.addEventListener("hand-in", () => this.#sitting.handIn());
     this.addEventListener("why", () => this.notices.open?.());
     this.addEventListener("address", ({ detail }) => {

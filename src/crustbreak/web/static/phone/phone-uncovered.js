@@ -1,32 +1,121 @@
-// The codes have names: own and others' totals, each with how sure it is, and the own call.
+// The codes have names: own and others' totals, each with how sure it is, and the own call. Who
+// would decide otherwise, now that the names are known, says so with a reason; the call stays.
 
 import { make } from "./drawing.js";
 import { KeyedElement } from "./keyed-element.js";
+import { jot, jotted, strike } from "./notebook.js";
 import { key } from "./sheet-drawing.js";
 
+const LENGTH = 2000;
+
 class PhoneUncovered extends KeyedElement {
+  #code = null;
+  #word = null;
+  #lacks = false;
+
+  constructor() {
+    super();
+    this.addEventListener("input", ({ target }) => jot(this.#draft, target.value));
+  }
+
   // model: the sitting.
-  drawn({ names, state }) {
+  drawn(sitting) {
+    const { names, state } = sitting;
     document.title = "Uncovered · Crustbreak";
+    if (!canCallAnew(sitting)) this.#code = null;
+    if (this.#code !== null) return this.#form(sitting);
     const said = state.flight === "decided" ? "Uncovered and decided." : "Uncovered.";
     const title = make("h1", { class: "say", tabindex: -1 }, said);
     if (!names) return [title, make("p", null, "The names are on their way.")];
     return [
       title,
       make("p", null, names.occasion),
-      names.coffees.map((coffee) => named(coffee, names)),
+      names.coffees.map((coffee) => named(coffee, sitting)),
       make("div", { class: "move one" }, key("look", "Look at your marks")),
     ].flat();
+  }
+
+  #form({ sheet, names }) {
+    const { coffee, own_call: call } = names.coffees.find(({ code }) => code === this.#code);
+    const field = make("textarea", { id: "why", rows: 4, maxlength: LENGTH });
+    if (!this.querySelector("#why")) field.value = jotted(this.#draft) ?? "";
+    return [
+      make("h1", { class: "say", tabindex: -1 }, `${this.#code} is ${coffee}.`),
+      make("p", null, "By code you called it ", make("b", null, call), ". That stays. What now?"),
+      make(
+        "div",
+        { class: "keys by-3 words" },
+        sheet.verdicts.map((word) =>
+          key("choose", word, {
+            class: word === this.#word ? "key on" : "key",
+            "data-word": word,
+            "aria-pressed": String(word === this.#word),
+          }),
+        ),
+      ),
+      make("label", { class: "note", for: "why" }, "Because"),
+      field,
+      make("p", { role: "status" }, this.#lacks && "Choose a word and say why: both are printed."),
+      make("div", { class: "move" }, key("leave", "Back"), key("keep", "Keep it", { class: "key on" })),
+    ];
+  }
+
+  get #draft() {
+    return `new call ${this.model.seat.key} ${this.#code}`;
+  }
+
+  change({ code }) {
+    this.#code = code;
+    this.#word = null;
+    this.#turn();
+  }
+
+  choose({ word }) {
+    this.#word = word;
+    this.show(this.model);
+  }
+
+  keep() {
+    const reason = this.querySelector("#why").value.trim();
+    this.#lacks = !this.#word || !reason;
+    if (this.#lacks) return this.show(this.model);
+    const draft = this.#draft;
+    const place = placeOf(this.#code, this.model.sheet);
+    this.tell("call-anew", { place, value: this.#word, reason, done: () => strike(draft) });
+    this.leave();
+  }
+
+  leave() {
+    this.#code = null;
+    this.#lacks = false;
+    this.#turn();
   }
 
   look() {
     this.tell("look", "marks");
   }
+
+  #turn() {
+    this.show(this.model);
+    scrollTo(0, 0);
+    this.querySelector("h1").focus({ preventScroll: true });
+  }
 }
 
-function named(coffee, { how_sure: howSure, verdicts }) {
+function canCallAnew({ state, names, isReadOnly }) {
+  return Boolean(names) && state.flight === "uncovered" && !isReadOnly;
+}
+
+function placeOf(code, { places, subjects }) {
+  return subjects.includes(null) ? null : places.find((place) => place.code === code).id;
+}
+
+function named(coffee, sitting) {
   const { code, coffee: name, own_total: own, own_missing: open, own_call: call } = coffee;
+  const { how_sure: howSure, verdicts } = sitting.names;
   const others = coffee.others.map((other) => row(other.taster, other.total, howSure));
+  const place = placeOf(code, sitting.sheet);
+  const anew = sitting.told.newCalls.filter((entry) => entry.place === place);
   return make(
     "section",
     { class: "named", "data-code": code, "aria-label": name },
@@ -39,7 +128,11 @@ function named(coffee, { how_sure: howSure, verdicts }) {
     ),
     open.length > 0 && make("p", null, `You left open: ${open.join(", ").toLowerCase()}.`),
     make("p", null, "Your call: ", make("b", null, call ?? "none")),
+    anew.map(({ value, reason }) =>
+      make("p", null, "Since the names are known: ", make("b", null, value), `. ${reason}`),
+    ),
     decided(verdicts?.[name] ?? verdicts?.[code]),
+    call && canCallAnew(sitting) && key("change", "Decide otherwise now", { "data-code": code }),
   );
 }
 

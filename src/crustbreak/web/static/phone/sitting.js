@@ -110,6 +110,11 @@ export class Sitting extends EventTarget {
     await this.outbox.record([{ kind: "call", place, value }]);
   }
 
+  // Once the names are known another word stands beside the call, with its reason.
+  async callAnew(place, value, reason) {
+    await this.outbox.record([{ kind: "new_call", place, value, reason }]);
+  }
+
   async handIn() {
     if (!this.isHandedIn) await this.outbox.record([{ kind: "hand_in" }]);
   }
