@@ -8,23 +8,30 @@ another process; then each phone sends ten marks at once, as it does after a gap
 nothing served so can be faster. *At a taster's pace* is what a full room asks of the lab: each of
 the fifty marks once a second.
 
-Run it by hand: python benchmarks/entries.py [FOLDER]. It takes about forty seconds.
+Run it by hand: python benchmarks/entries.py [FOLDER] [--flush-ms 5]. It takes about forty seconds.
+With --flush-ms every commit of either side takes that much longer: a disk of a server under test
+may flush in a tenth of a millisecond, a laptop's takes one to ten.
 """
 
 import json
+import os
+import re
+import selectors
+import socket
 import subprocess
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from hashlib import sha256
 from http.client import HTTPConnection
+from itertools import count
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from threading import Thread
 from time import perf_counter, sleep
 from typing import Any
 
-from group_commit import PHONES, Write, bare, plan, run_phones, say
+from group_commit import PHONES, RUN_S, Write, bare, plan, run_phones, say
 
 from crustbreak.domain.planning.drafts import PlanDraft
 from crustbreak.ports.lab import Lab
@@ -37,6 +44,10 @@ from crustbreak.wiring import open_lab
 SEATS = 10
 COFFEES = ("One", "Two", "Three")
 PACED_TIMES = 10
+# Requests that a phone has ready; written while it runs, they would cost the lab's own time.
+AHEAD = 200
+LENGTH = re.compile(rb"content-length: *([0-9]+)", re.IGNORECASE)
+SLOW_DISK = Path(__file__).parent / "slow_disk"
 
 
 def seats_of(lab: Lab) -> Iterator[tuple[Seated, str]]:
@@ -110,8 +121,6 @@ def asked(
 
 
 def keeping_nothing(folder: Path) -> list[float]:
-    import socket
-
     phones = phones_of(folder)
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
@@ -155,8 +164,69 @@ def served(folder: Path) -> Iterator[int]:
         lab.stop()
 
 
-def ask(port: int, at_once: int, pace_s: float) -> list[float]:
-    """Be fifty phones; runs in a process of its own."""
+class Line:
+    """One phone's connection: its requests are written beforehand, so that it costs little."""
+
+    def __init__(self, port: int, at: dict[str, str], at_once: int) -> None:
+        self.sock = socket.create_connection(("127.0.0.1", port), timeout=60)
+        self.sock.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
+        self._requests = (request(port, at, no, at_once) for no in count())
+        self._written = [next(self._requests) for _ in range(AHEAD)]
+        self._came = b""
+
+    def say(self) -> None:
+        """Send the next request."""
+        self._came = b""
+        self.said_at = perf_counter()
+        self.sock.sendall(self._written.pop(0) if self._written else next(self._requests))
+
+    def is_answered(self) -> bool:
+        """Take in what has come; tell whether the answer is whole."""
+        self._came += self.sock.recv(65_536)
+        head, found, body = self._came.partition(b"\r\n\r\n")
+        length = LENGTH.search(head)
+        if not found or length is None or len(body) < int(length[1]):
+            return False
+        if {answer["word"] for answer in json.loads(body)["answers"]} != {"kept"}:
+            sys.exit(f"not kept: {body.decode()}")
+        return True
+
+
+def request(port: int, at: dict[str, str], no: int, at_once: int) -> bytes:
+    marks = [mark(at, no * at_once + nth) for nth in range(1, at_once + 1)]
+    body = json.dumps({"entries": marks}).encode()
+    lines = (
+        "POST /entries HTTP/1.1",
+        f"Host: 127.0.0.1:{port}",
+        f"Authorization: Bearer {at['secret']}",
+        "Content-Type: application/json",
+        f"Content-Length: {len(body)}",
+    )
+    return "\r\n".join(lines).encode() + b"\r\n\r\n" + body
+
+
+def ask(port: int, phones: list[dict[str, str]], at_once: int) -> list[float]:
+    """Be fifty phones that wait for nothing but the answer; runs in a process of its own."""
+    waits_s: list[float] = []
+    with selectors.DefaultSelector() as ready:
+        for line in [Line(port, at, at_once) for at in phones]:
+            ready.register(line.sock, selectors.EVENT_READ, line)
+            line.say()
+        until = perf_counter() + RUN_S
+        while ready.get_map():
+            for key, _ in ready.select(60):
+                if not key.data.is_answered():
+                    continue
+                waits_s.append(perf_counter() - key.data.said_at)
+                if perf_counter() < until:
+                    key.data.say()
+                else:
+                    ready.unregister(key.fileobj)
+    return waits_s
+
+
+def ask_paced(port: int, phones: list[dict[str, str]], pace_s: float) -> list[float]:
+    """Be fifty phones at a taster's pace; runs in a process of its own."""
 
     def write_of(at: dict[str, str]) -> Write:
         line = HTTPConnection("127.0.0.1", port, timeout=60)
@@ -166,16 +236,14 @@ def ask(port: int, at_once: int, pace_s: float) -> list[float]:
         }
 
         def write(no: int) -> None:
-            marks = [mark(at, (no - 1) * at_once + nth) for nth in range(1, at_once + 1)]
-            line.request("POST", "/entries", json.dumps({"entries": marks}), headers)
+            line.request("POST", "/entries", json.dumps({"entries": [mark(at, no)]}), headers)
             answers = json.loads(line.getresponse().read())["answers"]
             if {answer["word"] for answer in answers} != {"kept"}:
                 sys.exit(f"not kept: {answers}")
 
         return write
 
-    writes = [write_of(at) for at in json.loads(sys.stdin.read())]
-    return run_paced(writes, pace_s) if pace_s else run_phones(writes)
+    return run_paced([write_of(at) for at in phones], pace_s)
 
 
 def run_paced(writes: list[Write], pace_s: float) -> list[float]:
@@ -225,9 +293,16 @@ def main(parent: str | None) -> None:
 
 if __name__ == "__main__":
     if sys.argv[1:2] == ["--ask"]:
-        port, at_once, pace = sys.argv[2:5]
-        sys.stdout.write(json.dumps(ask(int(port), int(at_once), float(pace))))
+        port, at_once, pace_s = int(sys.argv[2]), int(sys.argv[3]), float(sys.argv[4])
+        phones = json.loads(sys.stdin.read())
+        waits_s = ask_paced(port, phones, pace_s) if pace_s else ask(port, phones, at_once)
+        sys.stdout.write(json.dumps(waits_s))
     elif sys.argv[1:2] == ["--keep-nothing"]:
         keep_nothing(int(sys.argv[2]))
+    elif "--flush-ms" in sys.argv:
+        at = sys.argv.index("--flush-ms")
+        slowly = {"FLUSH_MS": sys.argv[at + 1], "PYTHONPATH": str(SLOW_DISK)}
+        rest = sys.argv[1:at] + sys.argv[at + 2 :]
+        os.execve(sys.executable, [sys.executable, __file__, *rest], {**os.environ, **slowly})
     else:
         main(sys.argv[1] if len(sys.argv) > 1 else None)
