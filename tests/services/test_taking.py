@@ -8,7 +8,7 @@ from crustbreak.ports.books import Answer
 from crustbreak.ports.lab import Lab
 from crustbreak.services.joining import Seated
 from crustbreak.services.running import abandon
-from crustbreak.services.taking import take_entries
+from crustbreak.services.taking import take_entries, take_later
 from crustbreak.services.viewing import view_seat
 
 
@@ -162,3 +162,15 @@ def test_hands_in_and_calls(lab: Lab, at: Seated) -> None:
 
     assert (view.state, view.called) == ("handed in", True)
     assert set(view.calls.values()) == {"decline"}
+
+
+def test_a_batch_can_be_queued_and_rings_once_it_is_kept(lab: Lab, at: Seated) -> None:
+    rung: list[int] = []
+    lab.bell.listen(at.table.id, lambda: rung.append(1))
+
+    mark, hand_in = (
+        take_later(lab, at, [said]) for said in (flavor(at, 1), said(at, 2, "hand_in"))
+    )
+
+    assert [answer.word for later in (mark, hand_in) for answer in later.result(10)] == ["kept"] * 2
+    assert rung == [1]

@@ -130,6 +130,17 @@ def test_many_writers_share_commits(
     assert len(commits) < 300
 
 
+def test_what_is_queued_is_kept_when_it_is_answered(
+    books: SqliteBooks, table: Table, make_entry: Callable[..., KeptEntry]
+) -> None:
+    queued = [
+        books.later(lambda writing, no=no: writing.add_entry(make_entry(no))) for no in range(1, 6)
+    ]
+
+    assert [each.result(10) for each in queued] == [None] * 5
+    assert len(books.read(lambda reading: reading.entries(table.id))) == 5
+
+
 def test_a_question_cannot_write(books: SqliteBooks, table: Table) -> None:
     def smuggle(reading: Any) -> None:
         reading._connection.execute(text("DELETE FROM coffees"))

@@ -105,6 +105,16 @@ def test_a_piece_of_work_is_answered_when_it_is_kept(writer: Writer, path: Path)
     beside.close()
 
 
+def test_who_goes_away_before_the_answer_stops_nobody(writer: Writer) -> None:
+    answer = writer.submit(keep("plum"))
+
+    # A request that is broken off takes back what it waits for.
+    assert not answer.cancel()
+    assert answer.result(10) == "plum"
+    assert writer.run(keep("lime")) == "lime"
+    assert kept(writer) == {"plum", "lime"}
+
+
 def test_all_that_waits_goes_into_one_commit(writer: Writer, counted: Callable[..., Any]) -> None:
     with counted("commit") as commits:
         answers = in_one_group(writer, *(keep(str(word)) for word in range(20)))

@@ -27,8 +27,8 @@ from crustbreak.web.floor import (
     floor_app,
     help_of,
     seat_of,
+    secret_in,
     secret_of,
-    sender_of,
 )
 
 
@@ -99,10 +99,6 @@ def test_gives_the_seat_of_a_secret(lab: Lab) -> None:
 
     assert asyncio.run(seat_of(device_of(request, secret))) == at
     assert lab.hearing.last(at.device) == lab.clock.now()
-    for _ in range(2):
-        assert asyncio.run(sender_of(request, secret)) == at
-    with pytest.raises(NotYours):
-        asyncio.run(sender_of(request, "guess"))
     with pytest.raises(NotYours):
         device_of(request, "guess")
     with pytest.raises(NotYours, match="has a seat"):
@@ -110,10 +106,36 @@ def test_gives_the_seat_of_a_secret(lab: Lab) -> None:
 
 
 def test_reads_the_secret_of_a_phone() -> None:
-    assert asyncio.run(secret_of("Bearer said")) == "said"
+    assert secret_of("Bearer said") == asyncio.run(secret_in("Bearer said")) == "said"
     for said_wrong in ("", "said", "Basic said"):
         with pytest.raises(NotYours):
-            asyncio.run(secret_of(said_wrong))
+            secret_of(said_wrong)
+
+
+@pytest.mark.parametrize(
+    ("body", "kind"),
+    [
+        (b'{"entries": []}', "text/plain"),
+        (b'{"entries": []', "application/json"),
+        (b'{"entries": 7}', "application/json"),
+        (b'{"entries": [], "offset_ms": Infinity}', "application/json"),
+        (b"\xff", "application/json"),
+    ],
+)
+def test_what_is_no_batch_is_refused_in_the_one_shape(
+    floor: TestClient, lab: Lab, body: bytes, kind: str
+) -> None:
+    table = planned(lab)
+    secret = "a" * 32
+    take_seat(lab, view_table(lab, table.id).invitation, table.seats[0].id, secret)
+    headers = {"Authorization": f"Bearer {secret}", "Content-Type": kind}
+
+    answer = floor.post("/entries", content=body, headers=headers)
+
+    assert answer.status_code == 422
+    error = answer.json()["error"]
+    assert set(error) == {"message", "hint", "problems"}
+    assert all(problem["rule"] for problem in error["problems"])
 
 
 def test_a_stranger_is_refused_before_what_it_sends_is_read(floor: TestClient) -> None:

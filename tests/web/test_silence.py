@@ -460,6 +460,9 @@ class ByName:
     def write(self, work: Callable[[Any], Any]) -> Any:
         return self._inner.write(lambda writing: work(ByName(self._lab, writing)))
 
+    def later(self, work: Callable[[Any], Any]) -> Any:
+        return self._inner.later(lambda writing: work(ByName(self._lab, writing)))
+
     def table(self, table_id: str) -> Table:
         table: Table = self._inner.table(table_id)
         (flight,) = table.flights

@@ -5,6 +5,7 @@ reading, checking and writing are one unit. Entries, events and verdicts are onl
 """
 
 from collections.abc import Callable, Mapping
+from concurrent.futures import Future
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, Literal, Protocol, TypeVar
@@ -300,6 +301,9 @@ class Books(Protocol):
 
     def write(self, work: Callable[[Writing], T]) -> T:
         """Do a piece of work as one unit: all of it is kept, or none."""
+
+    def later(self, work: Callable[[Writing], T]) -> "Future[T]":
+        """Queue a piece of work as one unit; its answer comes once it is kept, in any thread."""
 
 
 class KeyBox(Protocol):

@@ -5,6 +5,7 @@ stored as sent; a bad entry never holds up the next.
 """
 
 from collections.abc import Mapping, Sequence
+from concurrent.futures import Future
 from dataclasses import dataclass
 
 from crustbreak.domain.table.entries import Entry, check_entry
@@ -60,16 +61,23 @@ def take_entries(
     Args:    offset_ms: the lab's clock minus the device's, as the device takes it to be.
     Raises:  NotYours when the host has not recognised the device.
     """
+    return take_later(lab, seated, batch, offset_ms=offset_ms).result()
+
+
+def take_later(
+    lab: Lab, seated: Seated, batch: Sequence[object], *, offset_ms: float | None = None
+) -> "Future[tuple[Answer, ...]]":
+    """Queue a batch as `take_entries` stores it, for who has other things to do meanwhile."""
     sent = [_read(seated, raw, offset_ms) for raw in batch]
 
     def work(books: Writing) -> tuple[Answer, ...]:
         seat = _stand_of(books, seated)
         return tuple(_take(lab, books, each, seat) for each in sent)
 
-    answers = lab.books.write(work)
+    answers = lab.books.later(work)
     kinds = (each.raw.get("kind") for each in sent if isinstance(each.raw, Mapping))
     if any(kind in HEARD_BY_OTHERS for kind in kinds if isinstance(kind, str)):
-        lab.bell.ring(seated.table.id)
+        answers.add_done_callback(lambda _kept: lab.bell.ring(seated.table.id))
     return answers
 
 

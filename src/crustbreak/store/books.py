@@ -1,6 +1,7 @@
 """The lab's books in `lab.db`."""
 
 from collections.abc import Callable
+from concurrent.futures import Future
 from pathlib import Path
 from typing import TypeVar
 
@@ -25,6 +26,10 @@ class SqliteBooks(InFile):
     def write(self, work: Callable[[Writing], T]) -> T:
         """Do a piece of work as one unit, and come back when it is on disk."""
         return self._file.writer.run(lambda connection: work(BooksWriting(connection)))
+
+    def later(self, work: Callable[[Writing], T]) -> "Future[T]":
+        """Queue a piece of work as one unit; its answer comes when it is on disk."""
+        return self._file.writer.submit(lambda connection: work(BooksWriting(connection)))
 
 
 def open_books(folder: Path, *, locked: bool = False) -> SqliteBooks:

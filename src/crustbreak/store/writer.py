@@ -41,14 +41,21 @@ class Writer:
         """
         if current_thread() is self._thread:
             raise RuntimeError("a piece of work cannot wait for another: it holds the writer")
+        answer: T = self.submit(work).result()
+        return answer
+
+    def submit(self, work: Callable[[Connection], T]) -> "Future[T]":
+        """Queue a piece of work; its answer comes when it is on disk, in the writer's thread.
+
+        Raises:  Closed after `close`; whatever `run` raises else comes as the answer.
+        """
         piece = _Piece(work)
         with self._change:
             if self._closing:
                 raise closed()
             self._queue.append(piece)
             self._change.notify_all()
-        answer: T = piece.answer.result()
-        return answer
+        return piece.answer
 
     def close(self) -> None:
         """Finish what is queued, then let the connection go."""
@@ -87,6 +94,8 @@ class _Piece:
 
     def __init__(self, work: Callable[[Connection], Any]) -> None:
         self.answer: Future[Any] = Future()
+        # Who waits may go away; the work is done all the same, and its answer has a place.
+        self.answer.set_running_or_notify_cancel()
         self._work = work
         self._given: Any = None
         self._fault: BaseException | None = None

@@ -1,6 +1,7 @@
 """Two listeners in one process: the host's on loopback, the floor's on the network."""
 
 import asyncio
+import gc
 from collections.abc import Callable
 
 import uvicorn
@@ -25,6 +26,9 @@ def open_doors(lab: Lab, settings: Settings, links: Links, announce: Callable[[]
     """Serve both apps until stopped; `announce` is called once both listen."""
     host = _server(host_app(lab, settings, links), "127.0.0.1", settings.host_port)
     floor = _server(floor_app(lab, settings), "0.0.0.0", settings.floor_port)
+    # What is there now stays: looked through again and again it would hold up everybody.
+    gc.collect()
+    gc.freeze()
     asyncio.run(_serve((host, floor), announce))
 
 
