@@ -5,6 +5,7 @@ from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.keys import Key
 from crustbreak.domain.table.entries import Entry
 from crustbreak.domain.table.fold import fold
+from looks import frame
 from tables import (
     coffees,
     entries_of,
@@ -83,3 +84,17 @@ def test_marks_after_the_hand_in_are_no_evidence() -> None:
     ]
 
     assert framed(*said).looks[0].score.total == 86.0
+
+
+def test_a_lot_is_found_on_the_earlier_tables_at_which_it_stood() -> None:
+    first = frame({"Tarn": {"Ines": 84.0}, "Fen": {"Ines": 83.0}}, lots={"Tarn": "t", "Fen": "f"})
+    other = frame({"Tarn": {"Ines": 84.0}}, lots={"Tarn": "u"})
+    today = frame(
+        {"Tarn": {"Ines": 85.0}, "Moss": {"Ines": 80.0}},
+        history=(first, other),
+        lots={"Tarn": "t"},
+    )
+    tarn, moss = today.coffees
+
+    assert [(at is first, there.name) for at, there in today.lots_before(tarn)] == [(True, "Tarn")]
+    assert today.lots_before(moss) == ()

@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -71,6 +73,75 @@ def test_earlier_tables_tell_how_a_taster_marks() -> None:
 
     assert known.looks == (4, 12 * 18)
     assert doubt(known) < 0.85 * doubt(unknown)
+
+
+# Spreads as good as known, so that what is known of a lot is a Gaussian that can be worked out.
+KNOWN = {
+    "coffee": (1.3, 1e-6),
+    "roast": (0.5, 1e-6),
+    "taster": (1.1, 1e-6),
+    "table": (0.4, 1e-6),
+    "look": (0.95, 1e-6),
+    "cup": (0.4, 1e-6),
+    "share": (0.0, 1e-6),
+    "bad_bowls": (0.5, 1e6),
+}
+
+
+def test_two_tables_of_one_lot_are_weighed_as_one_gaussian() -> None:
+    """Oracle: the conditional of a multivariate normal, written out as dense matrices by numpy."""
+    priors = replace(TEN_LINE, **KNOWN)
+    before = frame({"Tarn": {"Ines": 86.0, "Wren": 87.0}}, lots={"Tarn": "tarn"})
+    today = frame({"Tarn": {"Ines": 84.0}}, history=(before,), lots={"Tarn": "tarn"})
+
+    panel = draw_panel(today, priors)
+
+    # Effects: mean, lot, two roasts, Ines, Wren, two tables, private taste of either, three errors.
+    mean_sd = priors.mean[1]
+    look = 0.95**2
+    sizes = [mean_sd**2, 1.3**2, *[0.5**2] * 2, *[1.1**2] * 2, *[0.4**2] * 2, *[look / 2] * 2]
+    error = look / 2 + 0.4**2 / 5
+    # Today's look of Ines, then hers and Wren's before.
+    design = np.array(
+        [
+            [1, 1, 1, 0, 1, 0, 1, 0, 1, 0],
+            [1, 1, 0, 1, 1, 0, 0, 1, 1, 0],
+            [1, 1, 0, 1, 0, 1, 0, 1, 0, 1],
+        ]
+    )
+    wanted = np.array([1, 1, 0, 0, 1, 0, 0, 0, 0, 0])
+    spread = np.diag(sizes)
+    gain = (
+        wanted @ spread @ design.T @ np.linalg.inv(design @ spread @ design.T + error * np.eye(3))
+    )
+    mean = priors.mean[0] + gain @ (np.array([84.0, 86.0, 87.0]) - priors.mean[0])
+    sd = np.sqrt(wanted @ spread @ wanted - gain @ design @ spread @ wanted)
+
+    draws = len(panel.totals)
+    assert panel.totals.mean() == pytest.approx(mean, abs=4 * sd / np.sqrt(draws))
+    assert panel.totals.std() == pytest.approx(sd, rel=4 / np.sqrt(2 * draws))
+
+
+def test_a_coffee_of_an_earlier_table_is_another_unless_it_is_of_the_same_lot() -> None:
+    before = frame({"Tarn": {"Ines": 90.0, "Wren": 90.0}}, lots={"Tarn": "tarn"})
+
+    def mean(**lots: str) -> float:
+        given = frame({"Tarn": {"Ines": 83.0, "Wren": 83.0}}, history=(before,), lots=lots)
+        return float(draw_panel(given, TEN_LINE).totals.mean())
+
+    assert mean(Tarn="tarn") > mean(Tarn="another") + 1
+    assert mean(Tarn="another") == pytest.approx(mean(), abs=0.1)
+
+
+def test_bowls_of_earlier_tables_of_the_lot_count() -> None:
+    flagged = {("Tarn", "Wren"): {2: "taint"}}
+    before = frame(THREE, flagged=flagged, lots={"Tarn": "tarn"})
+
+    panel = draw_panel(frame(THREE, history=(before,), lots={"Tarn": "tarn"}), TEN_LINE)
+
+    tarn, fen = panel.bad_bowls[:2]
+    assert (tarn.found, tarn.bowls) == (1, 10)
+    assert (fen.found, fen.bowls) == (0, 5)
 
 
 def test_counts_bowls_that_anyone_flagged_once() -> None:

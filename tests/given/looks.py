@@ -38,11 +38,12 @@ def frame(
     cut_off: float = 84.0,
     flagged: Mapping[tuple[str, str], Mapping[int, str]] | None = None,
     history: tuple[Frame, ...] = (),
+    lots: Mapping[str, str] | None = None,
     seed: int = 1,
 ) -> Frame:
     """Give a frame from coffee to taster to sum; None for a sheet that is not complete.
 
-    Args:  flagged: (coffee, taster) to bowl to word.
+    Args:  flagged: (coffee, taster) to bowl to word. lots: coffee to lot.
     """
     coffees = tuple(Coffee(id=f"id of {name}", name=name) for name in totals)
     looks = tuple(
@@ -64,6 +65,7 @@ def frame(
         looks=looks,
         priors=TEN_LINE,
         history=history,
+        lots={f"id of {name}": lot for name, lot in (lots or {}).items()},
         seed=seed,
     )
 

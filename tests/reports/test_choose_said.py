@@ -6,6 +6,7 @@ from crustbreak.reports.choose_said import (
     RANKED_FROM,
     TIE_FROM,
     say_answer,
+    say_before,
     say_drop,
     say_finding,
     say_next,
@@ -98,3 +99,18 @@ def test_a_tie_at_the_cut_off_is_an_answer() -> None:
 )
 def test_says_how_two_coffees_stand_to_each_other(beats: float, ties: float, said: str) -> None:
     assert say_pair("Tarn", "Fen", beats=beats, ties=ties, within=0.5) == said
+
+
+def test_says_which_coffees_are_known_from_earlier_tables() -> None:
+    coffees = [{"coffee": "Tarn", "before": 2}, {"coffee": "Fen", "before": 0}, {"coffee": "Old"}]
+
+    assert say_before(coffees) == (
+        "Tarn also stood at 2 earlier tables: all its looks and bowls count."
+    )
+    assert say_before(coffees[1:]) == ""
+
+
+def test_a_coffee_that_stood_before_is_not_called_lucky() -> None:
+    each = {"drop": 0.9, "before": 1, "bad_bowls": {"found": 0, "cost": 0.01}}
+
+    assert say_drop(each) == ": 0.9 less because its earlier tables count, too"

@@ -7,6 +7,7 @@ from crustbreak.analysis.frames import Frame
 from crustbreak.footing.errors import NotYours
 from crustbreak.ports.lab import Lab
 from crustbreak.services.framing import (
+    LOT_DAYS,
     MOST_TABLES,
     frame_of,
     frame_with_history,
@@ -43,7 +44,7 @@ def test_earlier_tables_stand_beside_and_later_ones_do_not(lab: Lab, clock: Stan
 
     frame: Frame = frame_with_history(lab, tables[1])
 
-    assert replace(frame, priors=None, history=()) == frame_of(lab, tables[1])
+    assert replace(frame, priors=None, history=(), lots={}) == frame_of(lab, tables[1])
     assert frame.priors is not None
     assert [[look.taster for look in each.looks[:1]] for each in frame.history] == [["Odile"]]
     assert [each.looks[0].taster for each in house_history(lab, "ten_line/1")] == [
@@ -62,3 +63,20 @@ def test_a_table_says_the_same_after_a_later_one(lab: Lab, clock: StandingClock)
     uncovered(lab, tasters=("Anouk",))
 
     assert frame_with_history(lab, first) == before
+
+
+def test_a_name_that_stood_lately_is_the_same_lot_and_an_old_one_is_not(
+    lab: Lab, clock: StandingClock
+) -> None:
+    day_s = 24 * 3600
+    uncovered(lab)
+    clock.pass_seconds((LOT_DAYS - 1) * day_s)
+    uncovered(lab)
+    clock.pass_seconds(2 * day_s)
+    today = frame_with_history(lab, uncovered(lab))
+
+    before = [today.lots_before(coffee) for coffee in today.coffees]
+
+    assert [len(each) for each in before] == [1, 1, 1]
+    assert [there.name for ((_, there),) in before] == [coffee.name for coffee in today.coffees]
+    assert len(today.history) == 2

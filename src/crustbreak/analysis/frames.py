@@ -1,7 +1,7 @@
 """One table's marks, put beside the coffees they are of."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from hashlib import sha256
 
 from crustbreak.domain.records.coffees import Coffee
@@ -38,6 +38,8 @@ class Frame:
 
     priors:   what is assumed of the sheet's points; None where nobody has said.
     history:  earlier tables on the same sheet, the last one first, without a history of theirs.
+    lots:     coffee id to lot: coffees of several tables with the same are one; a coffee without
+              is a lot of its own.
     seed:     of whatever is drawn about this table; the same table, the same draws.
     """
 
@@ -47,11 +49,22 @@ class Frame:
     looks: tuple[Look, ...]
     priors: Priors | None = None
     history: tuple["Frame", ...] = ()
+    lots: Mapping[str, str] = field(default_factory=dict)
     seed: int = 0
 
     def looks_at(self, coffee: Coffee) -> tuple[Look, ...]:
         """Give every taster's look at one coffee."""
         return tuple(look for look in self.looks if look.coffee == coffee)
+
+    def lots_before(self, coffee: Coffee) -> "tuple[tuple[Frame, Coffee], ...]":
+        """Give the earlier tables at which a coffee's lot stood, and as which coffee."""
+        lot = self.lots.get(coffee.id)
+        return tuple(
+            (each, there)
+            for each in self.history
+            for there in each.coffees
+            if lot is not None and each.lots.get(there.id) == lot
+        )
 
 
 def frame_table(

@@ -202,7 +202,8 @@ def _with_more(panel: PanelDraws, option: _Option, undecided: Sequence[int]) -> 
         "item": [at for at, _ in rows],
         "rater": [rater for _, rater in rows],
         "session": [ratings.sessions] * added,
-        "batch": [int(option.is_new_roast)] * added,
+        # Today's roast has the number of today's table; one beyond all tables is new.
+        "batch": [ratings.sessions if option.is_new_roast else 0] * added,
     }
     return make_ratings(
         np.concatenate([ratings.values, np.zeros(added)]),

@@ -25,7 +25,7 @@ EFFORT = Effort(draws=16_000)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BadBowls:
-    """What a table says of a coffee's tainted or faulty bowls.
+    """What a table, and earlier ones of the same lot, say of a coffee's bad bowls.
 
     found:        bowls that anyone flagged, of `bowls` that anyone judged.
     upper:        the share is below it with 95 in 100, tasters missing some.
@@ -68,8 +68,8 @@ def draw_panel(frame: Frame, priors: Priors) -> PanelDraws:
 
     Question answered: where does each coffee's long-run total lie on the scale of today's
     tasters, that is, of the mean of their own. Assumes the priors; that every look of earlier
-    tables on the sheet is in the frame's history, bought or not; that a coffee of an earlier
-    table is another coffee. Not for coffees of several streams at one table.
+    tables on the sheet is in the frame's history, bought or not; that a lot was roasted anew for
+    each table. Not for coffees of several streams at one table.
     """
     every = (frame, *frame.history)
     # Today's tasters have the first numbers.
@@ -126,36 +126,41 @@ def _numbered(names: Sequence[str]) -> dict[str, int]:
 
 
 def _ratings(frame: Frame, tasters: Mapping[str, int]) -> Ratings:
-    """Give every look as a row; today's coffees come first, each as one item of one batch."""
+    """Give every look as a row; today's coffees come first, a lot's roast goes by its table."""
     rows = []
-    items = 0
+    items: dict[object, int] = {}
     for session, each in enumerate((frame, *frame.history)):
-        first = {coffee.id: items + nth for nth, coffee in enumerate(each.coffees)}
-        items += len(each.coffees)
-        rows += [(look, first[look.coffee.id], session) for look in _complete(each)]
+        item = {
+            coffee.id: items.setdefault(each.lots.get(coffee.id, (session, coffee.id)), len(items))
+            for coffee in each.coffees
+        }
+        rows += [(look, item[look.coffee.id], session) for look in _complete(each)]
     return make_ratings(
         [look.score.summed or 0.0 for look, _, _ in rows],
         {
             "item": [item for _, item, _ in rows],
             "rater": [tasters[look.taster] for look, _, _ in rows],
             "session": [session for _, _, session in rows],
+            "batch": [session for _, _, session in rows],
         },
         units=[look.cups for look, _, _ in rows],
-        stream=[0] * items,
+        stream=[0] * len(items),
         raters=len(tasters),
     )
 
 
 def _bad_bowls(coffee: Coffee, frame: Frame, priors: Priors) -> tuple[FaultRate, BadBowls]:
     lines = [line.id for line in frame.sheet.scored if line.penalty]
-    judged: dict[tuple[str, int], tuple[int, int]] = {}
-    for look in frame.looks_at(coffee):
-        if not lines or any(line not in look.score.lines for line in lines):
-            continue
-        for bowl in range(1, look.cups + 1):
-            flagged = any(bowl in look.score.flagged.get(line, ()) for line in lines)
-            noticed, judges = judged.get((look.code, bowl), (0, 0))
-            judged[look.code, bowl] = (noticed + flagged, judges + 1)
+    judged: dict[tuple[int, str, int], tuple[int, int]] = {}
+    stood = ((frame, coffee), *frame.lots_before(coffee))
+    for table, (at, there) in enumerate(stood):
+        for look in at.looks_at(there):
+            if not lines or any(line not in look.score.lines for line in lines):
+                continue
+            for bowl in range(1, look.cups + 1):
+                flagged = any(bowl in look.score.flagged.get(line, ()) for line in lines)
+                noticed, judges = judged.get((table, look.code, bowl), (0, 0))
+                judged[table, look.code, bowl] = (noticed + flagged, judges + 1)
     rate = fault_rate(
         list(judged.values()),
         RatePriors(rate=priors.bad_bowls, detection=priors.detection),
@@ -189,7 +194,8 @@ def _severity(coffee: Coffee, frame: Frame) -> float:
     }
     flagged = [
         worth[line, word]
-        for look in frame.looks_at(coffee)
+        for at, there in ((frame, coffee), *frame.lots_before(coffee))
+        for look in at.looks_at(there)
         for line, bowls in look.score.flagged.items()
         for word in bowls.values()
         if (line, word) in worth

@@ -46,6 +46,7 @@ class CoffeeSure:
     total:      its long-run total, points.
     over:       chance that it lies over the cut-off, 0 to 1.
     ranks:      chance of each rank, the first first.
+    before:     at how many earlier tables its lot stood.
     drop:       by how much the mean of its sheets is expected to be lower on another tasting,
                 points; None without a complete sheet.
     """
@@ -54,6 +55,7 @@ class CoffeeSure:
     total: Interval
     over: float
     ranks: tuple[float, ...]
+    before: int
     drop: float | None
     bad_bowls: BadBowls
 
@@ -123,6 +125,7 @@ def say_how_sure(frame: Frame, priors: Priors, panel: PanelDraws) -> HowSure:
             total=interval_of(totals[:, place]),
             over=_rounded(float((totals[:, place] > frame.cut_off).mean())),
             ranks=tuple(_rounded(float(chance)) for chance in ranks[place]),
+            before=len(frame.lots_before(panel.coffees[at])),
             drop=_drop(panel.coffees[at], frame, totals[:, place]),
             bad_bowls=panel.bad_bowls[at],
         )

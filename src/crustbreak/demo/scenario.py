@@ -88,7 +88,7 @@ DECIDED_BY = "Maren"
 
 READY_OCCASION = "Harbour offers, second sitting"
 READY_CUT_OFF = 84.0
-READY_COFFEES = ("Ibelund Station", "Dunmarrow 7", "Corrow Bank")
+READY_COFFEES = ("Oskelan 12", "Dunmarrow 7", "Corrow Bank")
 READY_TASTERS = ("Ines",)
 
 

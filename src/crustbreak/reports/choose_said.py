@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from crustbreak.reports.said import say_in_100, say_list
+from crustbreak.reports.said import say_count, say_in_100, say_list
 
 # From this chance on that two coffees lie within what nobody would pay for, they are a tie.
 TIE_FROM = 0.8
@@ -87,12 +87,26 @@ def say_drop(each: Mapping[str, Any]) -> str:
     if each["bad_bowls"]["found"]:
         return ""
     cost = each["bad_bowls"]["cost"]
-    reasons = (
-        (cost, "for bad bowls that may yet come"),
-        (each["drop"] - cost, "because what comes out best was also lucky"),
-    )
-    said = [f"{lost:.1f} less {why}" for lost, why in reasons if lost >= 0.05]
+    lucky = "because what comes out best was also lucky"
+    # Evidence of an earlier version knew of no earlier tables of a lot.
+    why = "because its earlier tables count, too" if each.get("before") else lucky
+    reasons = ((cost, "for bad bowls that may yet come"), (each["drop"] - cost, why))
+    said = [f"{lost:.1f} less {reason}" for lost, reason in reasons if lost >= 0.05]
     return f": {', '.join(said)}" if said else ""
+
+
+def say_before(coffees: Sequence[Mapping[str, Any]]) -> str:
+    """Say which coffees are known from earlier tables, too; nothing where none is.
+
+    >>> say_before([{"coffee": "Oskelan 12", "before": 1}])
+    'Oskelan 12 also stood at 1 earlier table: all its looks and bowls count.'
+    """
+    return " ".join(
+        f"{each['coffee']} also stood at {say_count(each['before'], 'earlier table')}: all its "
+        "looks and bowls count."
+        for each in coffees
+        if each.get("before")
+    )
 
 
 def say_pair(above: str, below: str, *, beats: float, ties: float, within: float) -> str:

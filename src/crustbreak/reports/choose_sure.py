@@ -6,7 +6,7 @@ from typing import Any
 
 from crustbreak.footing.units import points
 from crustbreak.reports.choose_lines import looks_of, range_chart
-from crustbreak.reports.choose_said import say_answer, say_drop, say_pair
+from crustbreak.reports.choose_said import say_answer, say_before, say_drop, say_pair
 from crustbreak.reports.paper import Block, Chart, Grid, Heading, Items, Text, Words, strong, words
 from crustbreak.reports.range_chart import Range
 from crustbreak.reports.rank_chart import draw_ranks, say_ranks
@@ -29,9 +29,11 @@ def found_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
             f"{say_tenth(best['total']['mean'] + best['drop'])}; tasted again, expect "
             f"{say_tenth(best['total']['mean'])}{say_drop(best)}."
         )
+    before = say_before(sure["coffees"])
     legend = (
         "Box: the middle half. Line: nine in ten. Both are filled over the cut-off. Dot: the "
         f"mean. Short strokes below: the tasters' own totals. Points {sure['scale']}.{drop}"
+        f"{' ' if before else ''}{before}"
     )
     return (
         Text(words(say_answer(evidence)), "lead"),

@@ -2,9 +2,10 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from crustbreak.analysis.frames import Frame, frame_table
+from crustbreak.domain.planning.drafts import as_compared
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.table.blinding import Role, may_see_totals
 from crustbreak.domain.table.entries import Event
@@ -16,6 +17,9 @@ from crustbreak.services.standing import stand
 
 # Tasters change over the years, and each further table adds less.
 MOST_TABLES = 60
+# A name that stood on a table within so many days of another is the same lot; later the next
+# crop may bear it. Our judgement.
+LOT_DAYS = 180
 
 
 def frame_of(lab: Lab, table: Table) -> Frame:
@@ -39,10 +43,17 @@ def frame_with_history(lab: Lab, table: Table) -> Frame:
     All such tables count, whatever was decided on them: leaving out what was declined would
     make the bought coffees look better than they are.
     """
-    frame = frame_of(lab, table)
     acts = lab.books.read(lambda books: books.events_by_table())
-    history = _before(lab, table.sheet, acts, until=_uncovered(acts.get(table.id, ())))
-    return replace(frame, priors=lab.priors(table.sheet), history=history)
+    today = _uncovered(acts.get(table.id, ()))
+    history = _before(lab, table.sheet, acts, until=today)
+    return replace(
+        _with_lots(frame_of(lab, table)), priors=lab.priors(table.sheet), history=history
+    )
+
+
+def _with_lots(frame: Frame) -> Frame:
+    """Let every coffee be the lot that its name says."""
+    return replace(frame, lots={each.id: as_compared(each.name) for each in frame.coffees})
 
 
 def house_history(lab: Lab, sheet: str) -> tuple[Frame, ...]:
@@ -62,7 +73,11 @@ def _before(
         and (until is None or at < until)
     ]
     found.sort(key=lambda each: (each[0], each[1].id), reverse=True)
-    return tuple(frame_of(lab, table) for _, table in found[:MOST_TABLES])
+    since = (until or found[0][0]) - timedelta(days=LOT_DAYS) if found else None
+    frames = ((at, frame_of(lab, table)) for at, table in found[:MOST_TABLES])
+    return tuple(
+        _with_lots(frame) if since is not None and at >= since else frame for at, frame in frames
+    )
 
 
 def _uncovered(acts: tuple[Event, ...]) -> datetime | None:

@@ -9,6 +9,7 @@ from crustbreak.exchange.names import read_names
 from crustbreak.footing.errors import Problem
 from crustbreak.footing.units import points
 from crustbreak.ports.lab import Lab
+from crustbreak.services.framing import LOT_DAYS
 from crustbreak.services.planning import what_it_can_tell
 
 FIELDS = ("occasion", "coffees", "tasters", "cut_off", "setter")
@@ -64,6 +65,7 @@ def blank_plan(
         "typed": {name: typed.get(name, "") for name in FIELDS},
         "problems": problems,
         "gaps": what_it_can_tell(lab, question_id),
+        "lot_days": LOT_DAYS,
     }
 
 
