@@ -58,7 +58,9 @@ def opened_lab(folder: Path) -> Iterator[tuple[Lab, StandingClock]]:
         yield lab, clock
 
 
-def planned(lab: Lab, *, tasters: Sequence[str] = ("Odile",), setter: str = "Piet") -> Table:
+def planned(
+    lab: Lab, *, tasters: Sequence[str] = ("Odile",), setter: str = "Piet", double: bool = False
+) -> Table:
     """Plan a table of three coffees."""
     return plan_table(
         lab,
@@ -69,6 +71,7 @@ def planned(lab: Lab, *, tasters: Sequence[str] = ("Odile",), setter: str = "Pie
             tasters=tuple(tasters),
             cut_off=84.0,
             setter=setter,
+            double=double,
         ),
     )
 

@@ -16,6 +16,7 @@ ALONE = {"count": 1, "mean": 85.0, "deviation": None, "least": 85.0, "most": 85.
 def taster(name: str, total: float | None, **changed: Any) -> dict[str, Any]:
     return {
         "taster": name,
+        "code": "204",
         "total": total,
         "missing": [],
         "flagged": [],

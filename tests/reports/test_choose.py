@@ -62,7 +62,7 @@ def test_the_same_record_gives_the_same_bytes() -> None:
         "Piet, decides",
         "85.00, excellent",
         "1.00 over the cut-off",
-        "2 tasters, 84.00 to 86.00, deviation 1.41",
+        "2 sheets, 84.00 to 86.00, deviation 1.41",
         "How sure: not computed yet",
         "Piet set the table by the key, opened once, on 4 March 2031, 08:10 UTC",
         "The tasters saw codes only until the uncovering on 4 March 2031, 10:10 UTC",

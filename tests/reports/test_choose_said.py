@@ -6,7 +6,9 @@ from crustbreak.reports.choose_said import (
     RANKED_FROM,
     TIE_FROM,
     say_answer,
+    say_apart,
     say_before,
+    say_double,
     say_drop,
     say_finding,
     say_next,
@@ -114,3 +116,14 @@ def test_a_coffee_that_stood_before_is_not_called_lucky() -> None:
     each = {"drop": 0.9, "before": 1, "bad_bowls": {"found": 0, "cost": 0.01}}
 
     assert say_drop(each) == ": 0.9 less because its earlier tables count, too"
+
+
+def test_says_how_alike_a_coffee_was_tasted_that_stood_twice() -> None:
+    apart = [{"taster": "Ines", "points": 0.25}, {"taster": "Wren", "points": None}]
+    each = {"coffee": "Tarn", "codes": ["204", "417"], "apart": apart, "within": 1.26}
+
+    assert say_double(each) == (
+        "Tarn stood twice, as 204 and 417: Ines 0.25 apart, Wren: a sheet is open. Two looks of "
+        "one taster lie within 1.3 of each other nine times in ten."
+    )
+    assert say_double({**each, "within": None}).endswith(f"{say_apart('Wren', None)}.")

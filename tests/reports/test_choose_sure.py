@@ -5,6 +5,8 @@ from crustbreak.exchange.canonical import plain
 from crustbreak.reports.choose_sure import (
     bowl_blocks,
     call_blocks,
+    calls_of,
+    double_blocks,
     found_blocks,
     known_from,
     menu_blocks,
@@ -123,3 +125,17 @@ def test_says_which_calls_were_changed_once_the_names_were_known() -> None:
         f"- {taster['taster']} called Tarn buy by code, and since the names are known decline: "
         "Too dear."
     )
+
+
+def test_says_both_calls_of_a_coffee_that_stood_twice_and_how_alike_it_was() -> None:
+    looks = [
+        {"taster": "Ines", "call": "buy"},
+        {"taster": "Wren", "call": None},
+        {"taster": "Ines", "call": "decline"},
+        {"taster": "Wren", "call": "buy"},
+    ]
+
+    assert calls_of({"tasters": looks}, ["Ines", "Wren"]) == ["buy / decline", "none / buy"]
+    double = {"coffee": "Tarn", "codes": ["1", "2"], "apart": [], "within": None}
+    assert spoken(*double_blocks({"doubles": [double]})).startswith("- Tarn stood twice")
+    assert double_blocks({}) == ()

@@ -2,13 +2,14 @@ import ast
 from pathlib import Path
 
 import pytest
-from at_the_table import COFFEES, planned, uncovered, under_way
+from at_the_table import COFFEES, finish, planned, seated, uncovered, under_way
 
 import crustbreak
 from crustbreak.domain.table.blinding import Role
 from crustbreak.footing.errors import NotYours
 from crustbreak.ports.lab import Lab
-from crustbreak.services.keys import open_key, open_key_to_set
+from crustbreak.services.doubles import show_double
+from crustbreak.services.keys import open_doubles, open_key, open_key_to_set
 from crustbreak.services.running import table_set, undo_tap
 
 
@@ -81,3 +82,19 @@ def test_is_the_only_reader_of_the_key_box() -> None:
     }
 
     assert readers == {"services/keys.py"}
+
+
+def test_what_stood_twice_is_told_after_the_calls_and_names_nothing(lab: Lab) -> None:
+    table = under_way(lab, double=True)
+    finish(lab, seated(lab, table))
+    with pytest.raises(NotYours, match="not told yet"):
+        open_doubles(lab, table)
+
+    show_double(lab, table)
+    told = open_doubles(lab, table)
+
+    with pytest.raises(NotYours):
+        open_key(lab, table, Role.HOST)
+    coffee_of = lab.keys.open(table.id).coffee_of
+    assert [len({coffee_of[place] for place in places}) for places in told] == [1]
+    assert [len(places) for places in told] == [2]

@@ -16,6 +16,7 @@ from at_the_table import (
 )
 
 from crustbreak.ports.lab import Lab
+from crustbreak.services.doubles import show_double
 from crustbreak.services.moving import move_cut_off
 from crustbreak.services.running import abandon, table_set
 from crustbreak.services.viewing import list_tables, view_table
@@ -24,6 +25,7 @@ from crustbreak.web.host_seats import draw_qr, say_seat
 from crustbreak.web.host_view import (
     cut_off_view,
     deciding_view,
+    double_view,
     picture,
     say_next,
     say_words,
@@ -164,3 +166,19 @@ def test_says_the_figure_that_decides_and_what_became_of_it(lab: Lab) -> None:
     assert after["moves"] == [
         f"The cut-off was moved from {table.cut_off:.2f} after the first pour: The price fell."
     ]
+
+
+def test_offers_to_show_what_stood_twice_after_the_calls(lab: Lab) -> None:
+    table = under_way(lab, double=True)
+    early = double_view(lab, view_table(lab, table.id))
+    finish(lab, seated(lab, table))
+    called = double_view(lab, view_table(lab, table.id))
+    show_double(lab, table)
+
+    shown = double_view(lab, view_table(lab, table.id))
+
+    assert early == {"can_show_double": False, "doubles": []}
+    assert called == {"can_show_double": True, "doubles": []}
+    assert not shown["can_show_double"]
+    (said_of_it,) = shown["doubles"]
+    assert "were one coffee: Odile 0.00 apart." in said_of_it

@@ -9,6 +9,8 @@ from crustbreak.reports.choose_said import say_finding, say_next
 from crustbreak.reports.choose_sure import (
     bowl_blocks,
     call_blocks,
+    calls_of,
+    double_blocks,
     found_blocks,
     known_from,
     menu_blocks,
@@ -35,6 +37,7 @@ def show_choice(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
         *found_blocks(evidence),
         *order_blocks(evidence),
         *call_blocks(evidence),
+        *double_blocks(evidence),
         *new_call_blocks(evidence),
         *bowl_blocks(evidence),
         *parting_blocks(evidence),
@@ -76,7 +79,7 @@ def choice_memo(record: Mapping[str, Any]) -> Paper:
             Part("Verdict", _verdict(verdict)),
             *_memo_found(record, evidence),
             Part("That day", _that_day(record)),
-            Part("Not tested", (_not_tested(),)),
+            Part("Not tested", (_not_tested(evidence),)),
         ),
         signs=(f"{verdict['by']}, decides", "for the tasters"),
         foot=_foot(record),
@@ -159,7 +162,7 @@ def _decided(record: Mapping[str, Any], evidence: Mapping[str, Any]) -> tuple[Bl
     rows = tuple(
         (
             words(coffee["coffee"]),
-            *(words(said) for said in _called(coffee, are_named=are_named)),
+            *(words(said) for said in _called(coffee, tasters, are_named=are_named)),
             words(rule.get(coffee["coffee"], "nothing")),
             words(strong(word.get(coffee["coffee"], "none"))),
             words(_bowls(bad[coffee["coffee"]])),
@@ -181,14 +184,15 @@ def _decided(record: Mapping[str, Any], evidence: Mapping[str, Any]) -> tuple[Bl
             ),
             "small",
         ),
+        *double_blocks(evidence),
         *new_call_blocks(evidence),
     )
 
 
-def _called(coffee: Mapping[str, Any], *, are_named: bool) -> list[str]:
-    calls = [taster["call"] or "none" for taster in coffee["tasters"]]
+def _called(coffee: Mapping[str, Any], tasters: Sequence[str], *, are_named: bool) -> list[str]:
     if are_named:
-        return calls
+        return calls_of(coffee, tasters)
+    calls = [taster["call"] or "none" for taster in coffee["tasters"]]
     return [", ".join(f"{word} {calls.count(word)}" for word in dict.fromkeys(calls))]
 
 
@@ -255,12 +259,13 @@ def _how_poured(table: Mapping[str, Any]) -> str:
     )
 
 
-def _not_tested() -> Text:
+def _not_tested(evidence: Mapping[str, Any]) -> Text:
+    missing = "No control" if evidence.get("doubles") else "No control and no hidden duplicate"
     return Text(
         words(
-            "No control and no hidden duplicate stood on this table. Nothing is said of price, "
-            "moisture, keeping or how it tastes with milk. A musty cup would be a reason for a "
-            "laboratory test, not a clearance."
+            f"{missing} stood on this table. Nothing is said of price, moisture, keeping or how it "
+            "tastes with milk. A musty cup would be a reason for a laboratory test, not a "
+            "clearance."
         )
     )
 

@@ -42,13 +42,21 @@ def _coffee_lines(coffee: Mapping[str, Any]) -> tuple[Block, ...]:
     return (
         Grid(
             f"{coffee['coffee']}, line by line",
-            ("line", *(each["taster"] for each in tasters), "mean", "deviation"),
+            ("line", *_names(tasters), "mean", "deviation"),
             (*lines, totals, (*calls, words(""), words(""))),
             shown=True,
             sums=frozenset({len(lines)}),
         ),
         Text(words(*_say_bowls(coffee), *_say_tasters(tasters)), "small"),
     )
+
+
+def _names(looks: Sequence[Mapping[str, Any]]) -> list[str]:
+    """Name each look: by its taster, and by its code, too, where a coffee stood under two."""
+    tasters = [each["taster"] for each in looks]
+    if len(set(tasters)) == len(tasters):
+        return tasters
+    return [f"{each['taster']}, {each['code']}" for each in looks]
 
 
 def _say_bowls(coffee: Mapping[str, Any]) -> list[str]:
@@ -67,12 +75,12 @@ def _say_bowls(coffee: Mapping[str, Any]) -> list[str]:
 
 def _say_tasters(tasters: Sequence[Mapping[str, Any]]) -> list[Any]:
     said: list[Any] = []
-    for each in tasters:
+    for name, each in zip(_names(tasters), tasters, strict=True):
         missing = f"{say_list(each['missing'])} missing. " if each["missing"] else ""
         flagged = f"{', '.join(each['flagged'])}. " if each["flagged"] else ""
         told = f"{missing}{flagged}{'; '.join(each['notes'])}"
         if told:
-            said += [strong(f"{each['taster']}: "), f"{told} "]
+            said += [strong(f"{name}: "), f"{told} "]
     return said
 
 
@@ -104,7 +112,7 @@ def _total(coffee: Mapping[str, Any], evidence: Mapping[str, Any]) -> tuple[Word
         return (words(coffee["coffee"]), words(strong("No total")), words(""), none, how_sure)
     if total["deviation"] is not None:
         spread = (
-            f"{total['count']} tasters, {points(total['least'])} to {points(total['most'])}, "
+            f"{total['count']} sheets, {points(total['least'])} to {points(total['most'])}, "
             f"deviation {points(total['deviation'])}"
         )
     else:

@@ -109,6 +109,33 @@ def say_before(coffees: Sequence[Mapping[str, Any]]) -> str:
     )
 
 
+def say_apart(taster: str, points: float | None) -> str:
+    """Say how far apart one taster had one coffee under two codes.
+
+    >>> say_apart("Ines", 0.5), say_apart("Tomas", None)
+    ('Ines 0.50 apart', 'Tomas: a sheet is open')
+    """
+    return f"{taster}: a sheet is open" if points is None else f"{taster} {points:.2f} apart"
+
+
+def say_double(each: Mapping[str, Any]) -> str:
+    """Say how alike one coffee was tasted under two codes.
+
+    >>> say_double({"coffee": "Tarn", "codes": ["204", "417"], "within": 1.25,
+    ...             "apart": [{"taster": "Ines", "points": 0.5}]})
+    'Tarn stood twice, as 204 and 417: Ines 0.50 apart. Two looks of one taster lie within 1.2 of \
+each other nine times in ten.'
+    """
+    apart = ", ".join(say_apart(one["taster"], one["points"]) for one in each["apart"])
+    said = f"{each['coffee']} stood twice, as {say_list(each['codes'])}: {apart}."
+    if each["within"] is None:
+        return said
+    return (
+        f"{said} Two looks of one taster lie within {each['within']:.1f} of each other nine times "
+        "in ten."
+    )
+
+
 def say_pair(above: str, below: str, *, beats: float, ties: float, within: float) -> str:
     """Say how two coffees stand to each other.
 

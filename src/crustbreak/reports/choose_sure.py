@@ -1,12 +1,12 @@
 """What the papers of `choose` show of how sure the table is, block by block."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import Any
 
 from crustbreak.footing.units import points
 from crustbreak.reports.choose_lines import looks_of, range_chart
-from crustbreak.reports.choose_said import say_answer, say_before, say_drop, say_pair
+from crustbreak.reports.choose_said import say_answer, say_before, say_double, say_drop, say_pair
 from crustbreak.reports.paper import Block, Chart, Grid, Heading, Items, Text, Words, strong, words
 from crustbreak.reports.range_chart import Range
 from crustbreak.reports.rank_chart import draw_ranks, say_ranks
@@ -104,13 +104,28 @@ def call_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
             tuple(
                 (
                     words(coffee["coffee"]),
-                    *(words(taster["call"] or "none") for taster in coffee["tasters"]),
+                    *(words(said) for said in calls_of(coffee, evidence["tasters"])),
                     words(strong(rule.get(coffee["coffee"], "nothing"))),
                 )
                 for coffee in evidence["coffees"]
             ),
         ),
     )
+
+
+def calls_of(coffee: Mapping[str, Any], tasters: Sequence[str]) -> list[str]:
+    """Give each taster's call of a coffee; both where it stood under two codes."""
+    return [
+        " / ".join(each["call"] or "none" for each in coffee["tasters"] if each["taster"] == taster)
+        for taster in tasters
+    ]
+
+
+def double_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
+    """Say how alike the coffee was tasted that stood under two codes."""
+    # Earlier evidence knew of none.
+    said = [words(say_double(each)) for each in evidence.get("doubles", ())]
+    return (Items(tuple(said)),) if said else ()
 
 
 def new_call_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:

@@ -6,7 +6,7 @@ uncovering is written down with the name of who looked.
 
 from crustbreak.domain.records.keys import Key
 from crustbreak.domain.records.tables import Table
-from crustbreak.domain.table.blinding import Role, may_know_key
+from crustbreak.domain.table.blinding import Role, may_know_double, may_know_key
 from crustbreak.footing.errors import NotYours
 from crustbreak.ports.books import Reading, Writing
 from crustbreak.ports.lab import Lab
@@ -17,6 +17,28 @@ def open_key(lab: Lab, table: Table, role: Role) -> Key:
     """Give the key to a role that may know it in this state; NotYours otherwise."""
     lab.books.read(lambda books: _demand(lab, books, table, role))
     return lab.keys.open(table.id)
+
+
+def open_doubles(lab: Lab, table: Table) -> tuple[tuple[str, ...], ...]:
+    """Give the places that are one coffee, where several are; not which coffee.
+
+    Raises:  NotYours unless every taster has called and the host has asked.
+    """
+
+    def ask(books: Reading) -> None:
+        state = stand(lab, books, table)
+        if not may_know_double(state.flight, is_shown=state.double_shown is not None):
+            raise NotYours(
+                "Which codes are one coffee is not told yet.",
+                hint="It is told after every taster has handed in and called.",
+            )
+
+    lab.books.read(ask)
+    coffee_of = lab.keys.open(table.id).coffee_of
+    together: dict[str, list[str]] = {}
+    for place in table.places:
+        together.setdefault(coffee_of[place.id], []).append(place.id)
+    return tuple(tuple(places) for places in together.values() if len(places) > 1)
 
 
 def open_key_to_set(lab: Lab, table: Table) -> dict[str, str]:

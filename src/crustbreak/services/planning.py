@@ -60,7 +60,9 @@ def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
     table_id = ids.identity()
     coffees = tuple(Coffee(id=ids.identity(), name=name) for name in draft.coffees)
     flight, key = lay_out(
-        question.places(tuple(coffee.id for coffee in coffees)), seed=lab.dice.seed()
+        question.places(tuple(coffee.id for coffee in coffees)),
+        seed=lab.dice.seed(),
+        double=draft.double and question.doubles,
     )
     table = Table(
         id=table_id,

@@ -65,10 +65,13 @@ def counted(kept: Iterable[KeptEntry], events: Iterable[Event]) -> list[Entry]:
     acts = tuple(events)
     closing = next((act for act in acts if act.kind in CLOSING_ACTS), None)
     upto = admitted_upto(acts)
+    shown = next((act for act in acts if act.kind == "double shown"), None)
     return [
         each.entry
         for each in kept
         if not (each.late and each.entry.kind == "hand_in")
+        # Who knows which codes were one coffee calls no longer by code alone.
+        and not (each.entry.kind == "call" and not _came_before(each, shown))
         and (
             _came_before(each, closing)
             or each.arrival <= upto.get(each.entry.seat_id, 0)

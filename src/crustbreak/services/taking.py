@@ -136,6 +136,8 @@ def _comes_late(lab: Lab, books: Writing, at: Seated, entry: Entry, seat: _Seat)
     if entry.kind == "new_call":
         # It comes after the names, and counts until somebody has decided.
         return stand(lab, books, at.table).flight in OVER
+    if entry.kind == "call" and not seat.closed:
+        return any(act.kind == "double shown" for act in books.events(at.table.id))
     return seat.closed or _is_late(entry, seat)
 
 

@@ -19,6 +19,7 @@ from crustbreak.ports.lab import Lab
 from crustbreak.reports.documents import as_html, evidence_style, paper_policy
 from crustbreak.reports.pdf import as_pdf
 from crustbreak.services.deciding import decide, memo_of
+from crustbreak.services.doubles import show_double
 from crustbreak.services.entering import Links
 from crustbreak.services.keys import open_key_to_set
 from crustbreak.services.planning import plan_table
@@ -45,6 +46,7 @@ TAPS: dict[str, Callable[[Lab, Table], None]] = {
     "break": break_first,
     "undo-pour": lambda lab, table: undo_tap(lab, table, "poured"),
     "undo-break": lambda lab, table: undo_tap(lab, table, "broken"),
+    "show-double": show_double,
     "uncover": uncover,
 }
 

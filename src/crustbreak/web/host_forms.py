@@ -12,7 +12,7 @@ from crustbreak.ports.lab import Lab
 from crustbreak.services.framing import LOT_DAYS
 from crustbreak.services.planning import what_it_can_tell
 
-FIELDS = ("occasion", "coffees", "tasters", "cut_off", "setter")
+FIELDS = ("occasion", "coffees", "tasters", "cut_off", "setter", "double")
 
 
 def read_plan(typed: Mapping[str, str]) -> PlanDraft:
@@ -23,6 +23,7 @@ def read_plan(typed: Mapping[str, str]) -> PlanDraft:
         tasters=read_names(typed.get("tasters", "")),
         cut_off=read_number(typed.get("cut_off", "")),
         setter=typed.get("setter", "").strip(),
+        double=bool(typed.get("double")),
     )
 
 

@@ -11,8 +11,11 @@ from crustbreak.domain.table.fold import CutOffMove
 from crustbreak.domain.table.states import CupState, FlightState, may_follow
 from crustbreak.footing.units import clock, points
 from crustbreak.ports.lab import Lab
+from crustbreak.reports.choose_said import say_apart
 from crustbreak.reports.documents import as_piece
+from crustbreak.reports.said import say_list
 from crustbreak.services.deciding import show_evidence, subjects_to_decide, verdict_of
+from crustbreak.services.doubles import Twice, may_have_double, what_stood_twice
 from crustbreak.services.viewing import HostView
 from crustbreak.web.host_seats import (
     draw_qr,
@@ -97,7 +100,25 @@ def table_view(lab: Lab, view: HostView, settings: Settings) -> dict[str, Any]:
         "code": spaced(view.code) if view.code else "",
         "asks": lab.kit(view.table.question).question.asks,
         "cut_off": cut_off_view(lab, view),
+        **double_view(lab, view),
     }
+
+
+def double_view(lab: Lab, view: HostView) -> dict[str, Any]:
+    """Give whether it can be shown which codes were one coffee, and what is known of it."""
+    if view.state.flight != FlightState.CALLED or not may_have_double(lab, view.table):
+        return {"can_show_double": False, "doubles": []}
+    if view.state.double_shown is None:
+        return {"can_show_double": True, "doubles": []}
+    return {
+        "can_show_double": False,
+        "doubles": [_say_twice(each) for each in what_stood_twice(lab, view.table)],
+    }
+
+
+def _say_twice(each: Twice) -> str:
+    apart = ", ".join(say_apart(taster, gap) for taster, gap in each.apart)
+    return f"{say_list(each.codes)} were one coffee: {apart}. The calls stay as they are."
 
 
 def cut_off_view(lab: Lab, view: HostView) -> dict[str, Any]:

@@ -181,6 +181,7 @@ def test_taster_is_told_by_bowls_notes_and_call() -> None:
 
     assert found.tasters[0] == TasterFinding(
         taster="Ines",
+        code=found.code,
         total=78.0,
         missing=(),
         flagged=("bowl 4 differs", "bowl 2 taint", "bowl 4 fault"),

@@ -87,3 +87,17 @@ def test_lowest_code_says_nothing_of_where_it_stands() -> None:
         seen[str(codes.index(min(codes)))] += 1
 
     assert deviation(seen, kinds=3) < CHI_SQUARE_2
+
+
+def test_one_coffee_drawn_by_chance_stands_twice() -> None:
+    tables = [
+        lay_out(DRAFTS, seed=f"table {number}".encode(), double=True) for number in range(600)
+    ]
+
+    doubled = Counter()
+    for flight, key in tables:
+        stood = Counter(key.coffee_of[place.id] for place in flight.places)
+        assert sorted(stood.values()) == [1, 1, 2]
+        assert len({place.code for place in flight.places}) == 4
+        doubled[stood.most_common(1)[0][0]] += 1
+    assert deviation(doubled, kinds=3) < CHI_SQUARE_2

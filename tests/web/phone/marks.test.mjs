@@ -43,6 +43,15 @@ test("what is called anew stands beside the call", () => {
   assert.deepEqual(newCalls.map(({ value }) => value), ["look again", "decline"]);
 });
 
+test("a call that came too late changes nothing", () => {
+  const said = [
+    entry(1, { kind: "call", value: "buy", answer: { word: "kept" } }),
+    entry(2, { kind: "call", value: "decline", answer: { word: "kept late" } }),
+  ];
+
+  assert.equal(fold(said).calls.get("a"), "buy");
+});
+
 test("a newer device goes before a higher number of an older one", () => {
   const { marks } = fold([entry(9, { value: 6 }), entry(1, { grip: 2, value: 7 })]);
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from crustbreak.analysis.doubles import Double, find_doubles
 from crustbreak.analysis.frames import Frame, Look
 from crustbreak.analysis.next_test import NextTest, weigh_tests
 from crustbreak.analysis.panel import draw_panel
@@ -51,10 +52,12 @@ class TasterFinding:
     total:    points, None while a line is missing; `missing` names those lines.
     flagged:  what single bowls got, as sentences ("bowl 3: taint").
     notes:    texts, in the order of the rounds.
+    code:     under which it stood for this look: a coffee can stand under two.
     call, new_calls:  the verdict by code, and what was put beside it once the names were known.
     """
 
     taster: str
+    code: str
     total: float | None
     missing: tuple[str, ...]
     flagged: tuple[str, ...]
@@ -67,6 +70,7 @@ class TasterFinding:
 class CoffeeFinding:
     """What the table says of one coffee.
 
+    code:       under which it stood; "204 and 417" where it stood twice.
     total:      spread of the tasters' totals, points; None without a complete sheet.
     title:      class of the mean total.
     over:       mean total less the cut-off, points.
@@ -94,6 +98,7 @@ class ChooseEvidence:
     sure:         how sure it is; None where the sheet has no priors.
     rule:         from which chance on the cut-off a coffee is bought, and to which declined.
     suggestions:  in the order of the coffees; none without a total.
+    doubles:      coffees that stood under two codes, and how alike they were tasted.
     next_test:    whether more tasting is worth its time.
     """
 
@@ -105,6 +110,7 @@ class ChooseEvidence:
     rule: tuple[float, float]
     suggestions: tuple[Suggestion, ...]
     next_test: NextTest | None
+    doubles: tuple[Double, ...] = ()
 
 
 def weigh_choice(frame: Frame) -> ChooseEvidence:
@@ -115,7 +121,7 @@ def weigh_choice(frame: Frame) -> ChooseEvidence:
     are one look. Not for coffees of several kinds at one table.
     """
     found = {coffee.name: _find(coffee, frame) for coffee in frame.coffees}
-    sure, following = None, None
+    sure, following, panel = None, None, None
     order = sorted(found, key=lambda name: -_mean(found[name]))
     if frame.priors is not None:
         panel = draw_panel(frame, frame.priors)
@@ -137,6 +143,7 @@ def weigh_choice(frame: Frame) -> ChooseEvidence:
             if found[each.coffee].total is not None
         ),
         next_test=following,
+        doubles=find_doubles(frame, panel),
     )
 
 
@@ -161,18 +168,19 @@ def _suggest(each: CoffeeSure) -> Suggestion:
 
 def _find(coffee: Coffee, frame: Frame) -> CoffeeFinding:
     looks = frame.looks_at(coffee)
+    cups = {look.code: look.cups for look in looks}
     total = spread_of([look.score.total for look in looks if look.score.total is not None])
     penalties = [line.id for line in frame.sheet.scored if line.penalty]
     return CoffeeFinding(
         coffee=coffee.name,
-        code=looks[0].code,
+        code=" and ".join(sorted(cups)),
         total=total,
         title=name_class(total.mean if total else None, frame.sheet),
         over=total.mean - frame.cut_off if total else None,
-        bowls=looks[0].cups,
+        bowls=sum(cups.values()),
         bad_bowls=len(
             {
-                cup
+                (look.code, cup)
                 for look in looks
                 for line in penalties
                 for cup in look.score.flagged.get(line, ())
@@ -198,6 +206,7 @@ def _taster(look: Look, sheet: Sheet) -> TasterFinding:
     titles = {line.id: line.title for line in sheet.lines}
     return TasterFinding(
         taster=look.taster,
+        code=look.code,
         total=look.score.total,
         missing=tuple(titles[line] for line in look.score.missing),
         flagged=_said(look, sheet),

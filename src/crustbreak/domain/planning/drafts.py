@@ -24,6 +24,7 @@ class PlanDraft:
     tasters:   names as typed.
     cut_off:   as the question means it, on the sheet's scale; None when it was no number.
     setter:    who fills the bowls.
+    double:    one coffee, drawn by chance, stands under two codes.
     """
 
     occasion: str
@@ -31,6 +32,7 @@ class PlanDraft:
     tasters: tuple[str, ...]
     cut_off: float | None
     setter: str
+    double: bool = False
 
 
 def check_draft(

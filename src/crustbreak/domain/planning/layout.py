@@ -16,13 +16,18 @@ class PlaceDraft:
     cups: int
 
 
-def lay_out(drafts: tuple[PlaceDraft, ...], *, seed: bytes) -> tuple[Flight, Key]:
+def lay_out(
+    drafts: tuple[PlaceDraft, ...], *, seed: bytes, double: bool = False
+) -> tuple[Flight, Key]:
     """Draw the order of the places and their codes, and split off the key.
 
     The flight says nothing of coffees: ids, codes and order all come from the draw.
+
+    Args:  double: one of them, drawn, stands there twice.
     """
     chance = Chance(seed)
-    standing = chance.shuffled(drafts)
+    twice = (drafts[chance.below(len(drafts))],) if double else ()
+    standing = chance.shuffled((*drafts, *twice))
     codes = draw_codes(len(standing), chance)
     places = tuple(
         Place(id=chance.identity(), code=code, cups=draft.cups)

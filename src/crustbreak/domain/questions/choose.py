@@ -25,4 +25,5 @@ CHOOSE = Question(
     each_coffee=True,
     document="Decision memo",
     places=one_code_a_coffee,
+    doubles=True,
 )

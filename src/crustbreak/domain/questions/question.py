@@ -19,6 +19,8 @@ class Question:
     verdicts:           the words a person can decide by.
     each_coffee:        decided coffee by coffee, and called code by code; else as one.
     document:           what its paper is called.
+    doubles:            one of the coffees may stand under a second code, to see how alike it is
+                        tasted.
     places:             coffee ids to the bowls that stand for them.
     """
 
@@ -33,3 +35,4 @@ class Question:
     each_coffee: bool
     document: str
     places: Callable[[tuple[str, ...]], tuple[PlaceDraft, ...]]
+    doubles: bool = False

@@ -33,6 +33,14 @@ def may_know_key(role: Role, flight: FlightState, *, water: bool = False) -> boo
     return role is Role.SETTER and flight in SETTING_STATES and not water
 
 
+def may_know_double(flight: FlightState, *, is_shown: bool) -> bool:
+    """Tell whether it may be known which codes were one coffee, and how far apart they were.
+
+    is_shown:  the host has asked for it since every taster had called.
+    """
+    return flight in OPEN_STATES or (flight is FlightState.CALLED and is_shown)
+
+
 def may_see_totals(flight: FlightState) -> bool:
     """Tell whether any total may be shown: not even one's own while codes are sealed."""
     return flight in OPEN_STATES

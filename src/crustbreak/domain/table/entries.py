@@ -85,6 +85,7 @@ EventKind = Literal[
     "admitted",
     "code replaced",
     "cut-off moved",
+    "double shown",
 ]
 
 

@@ -44,6 +44,7 @@ class TableState:
     """How a table stands.
 
     set_at, poured_at, broken_at:  the bowls filled, the first pour, the first break, or None.
+    double_shown:          when it was shown which codes were one coffee, or None.
     cut_off:               the figure that decides, as it stands now.
     moves:                 every time that it was moved, in their order.
     problems:              events that did not fit, kept all the same.
@@ -54,6 +55,7 @@ class TableState:
     poured_at: datetime | None
     broken_at: datetime | None
     seats: Mapping[str, SeatView]
+    double_shown: datetime | None = None
     cut_off: float
     moves: tuple[CutOffMove, ...] = ()
     problems: tuple[Problem, ...]
@@ -138,6 +140,7 @@ class _Walk:
             poured_at=self.at.get("poured"),
             broken_at=self.at.get("broken"),
             seats=self.seats,
+            double_shown=self.at.get("double shown"),
             cut_off=self.cut_off,
             moves=tuple(self.moves),
             problems=tuple(self.problems),

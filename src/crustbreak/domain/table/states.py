@@ -44,6 +44,8 @@ FLIGHT: Mapping[tuple[FlightState, str], FlightState] = {
     (FlightState.UNDER_WAY, "pour undone"): FlightState.SET,
     (FlightState.UNDER_WAY, "all handed in"): FlightState.HANDED_IN,
     (FlightState.HANDED_IN, "all called"): FlightState.CALLED,
+    # Which codes were one coffee, before any has a name: something to talk about.
+    (FlightState.CALLED, "double shown"): FlightState.CALLED,
     (FlightState.CALLED, "uncovered"): FlightState.UNCOVERED,
     (FlightState.UNCOVERED, "decided"): FlightState.DECIDED,
     # Marks that came late and are let in make new evidence, which waits for a verdict of its own.

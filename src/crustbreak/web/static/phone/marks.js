@@ -17,7 +17,8 @@ export function fold(entries) {
     if (isAside(entry)) continue;
     // Closed is closed, here as in the lab.
     if (entry.kind === "mark" && !told.handedIn) told.marks.set(cellOf(entry), entry.value);
-    if (entry.kind === "call") told.calls.set(entry.place, entry.value);
+    // Once it is known which codes were one coffee, a call comes too late.
+    if (entry.kind === "call" && entry.answer?.word !== "kept late") told.calls.set(entry.place, entry.value);
     if (entry.kind === "new_call") told.newCalls.push(entry);
     if (entry.kind === "hand_in") told.handedIn = true;
   }

@@ -1,0 +1,72 @@
+"""Which codes were one coffee: shown after the calls and before the names, to be talked about."""
+
+from dataclasses import dataclass
+
+from crustbreak.domain.records.tables import Table
+from crustbreak.domain.sheets.scoring import score_place
+from crustbreak.ports.books import Writing
+from crustbreak.ports.lab import Lab
+from crustbreak.services.keys import open_doubles
+from crustbreak.services.standing import demand, stand
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Twice:
+    """Codes that were one coffee.
+
+    apart:  taster and how far apart the own totals of them lie, points; None while one is open.
+    """
+
+    codes: tuple[str, ...]
+    apart: tuple[tuple[str, float | None], ...]
+
+
+def may_have_double(lab: Lab, table: Table) -> bool:
+    """Tell whether more codes than coffees stand on a table whose codes are called one by one."""
+    if not lab.kit(table.question).question.doubles:
+        return False
+    return len(table.places) > len(lab.books.read(lambda books: books.coffees(table.id)))
+
+
+def show_double(lab: Lab, table: Table) -> None:
+    """Let it be known which codes were one coffee; from then on the calls stay as they are.
+
+    Raises:  NotNow unless every taster has called and the codes have no names yet.
+    """
+
+    def work(books: Writing) -> None:
+        state = stand(lab, books, table)
+        demand(state, "double shown", hint="It is shown after the calls, and before the names.")
+        if state.double_shown is None:
+            last = books.last_arrival(table.id)
+            books.add_event(table.id, "double shown", at=lab.clock.now(), arrival=last)
+
+    lab.books.write(work)
+    lab.bell.ring(table.id)
+
+
+def what_stood_twice(lab: Lab, table: Table) -> tuple[Twice, ...]:
+    """Give the codes that were one coffee, and how alike each taster had them.
+
+    Raises:  NotYours until it may be known.
+    """
+    doubles = open_doubles(lab, table)
+    state = lab.books.read(lambda books: stand(lab, books, table))
+    sheet = lab.sheet(table.sheet)
+    found = []
+    for ids in doubles:
+        places = [place for place in table.places if place.id in ids]
+        apart = []
+        for seat in table.seats:
+            view = state.seats[seat.id]
+            if view.left_out is None:
+                scores = [score_place(view.marks, sheet, place) for place in places]
+                apart.append((seat.taster, _gap([score.total for score in scores])))
+        codes = tuple(sorted(place.code for place in places))
+        found.append(Twice(codes=codes, apart=tuple(apart)))
+    return tuple(found)
+
+
+def _gap(totals: list[float | None]) -> float | None:
+    known = [total for total in totals if total is not None]
+    return max(known) - min(known) if len(known) == len(totals) else None
