@@ -59,7 +59,7 @@ def opened_lab(folder: Path) -> Iterator[tuple[Lab, StandingClock]]:
 
 
 def planned(
-    lab: Lab, *, tasters: Sequence[str] = ("Odile",), setter: str = "Piet", double: bool = False
+    lab: Lab, *, tasters: Sequence[str] = ("Odile",), setter: str = "Piet", **more: Any
 ) -> Table:
     """Plan a table of three coffees."""
     return plan_table(
@@ -71,7 +71,7 @@ def planned(
             tasters=tuple(tasters),
             cut_off=84.0,
             setter=setter,
-            double=double,
+            **more,
         ),
     )
 

@@ -5,7 +5,7 @@ import pytest
 
 from crustbreak.analysis.panel import EFFORT, BadBowls, PanelDraws, draw_panel, rating_priors
 from crustbreak.numerics.rates import exact_upper
-from looks import frame, simulated_history
+from looks import frame, simulated_history, with_control
 from priors import TEN_LINE
 
 THREE = {
@@ -118,6 +118,40 @@ def test_two_tables_of_one_lot_are_weighed_as_one_gaussian() -> None:
     sd = np.sqrt(wanted @ spread @ wanted - gain @ design @ spread @ wanted)
 
     draws = len(panel.totals)
+    assert panel.totals.mean() == pytest.approx(mean, abs=4 * sd / np.sqrt(draws))
+    assert panel.totals.std() == pytest.approx(sd, rel=4 / np.sqrt(2 * draws))
+
+
+def test_a_control_carries_the_scale_from_table_to_table() -> None:
+    """Oracle: the conditional of a multivariate normal, written out as dense matrices by numpy."""
+    priors = replace(TEN_LINE, **KNOWN)
+    before = with_control(frame({"Fen": {"Ines": 83.0}}), "Old Post", {"Ines": 83.0})
+    alone = with_control(frame({"Tarn": {"Ines": 86.0}}), "Old Post", {"Ines": 85.0})
+    panel = draw_panel(replace(alone, history=(before,)), priors)
+
+    # Effects: mean, Tarn, Fen, the control, three roasts, Ines, two tables, three private tastes.
+    look = 0.95**2
+    lots, roasts, tables, tastes = [1.3**2] * 3, [0.5**2] * 3, [0.4**2] * 2, [look / 2] * 3
+    sizes = [priors.mean[1] ** 2, *lots, *roasts, 1.1**2, *tables, *tastes]
+    error = look / 2 + 0.4**2 / 5
+    # Tarn today, Fen before, the control today and before: one roast, one private taste.
+    design = np.array(
+        [
+            [1, 1, 0, 0, 1, 0, 0, 1, 1, 0, 1, 0, 0],
+            [1, 0, 1, 0, 0, 1, 0, 1, 0, 1, 0, 1, 0],
+            [1, 0, 0, 1, 0, 0, 1, 1, 1, 0, 0, 0, 1],
+            [1, 0, 0, 1, 0, 0, 1, 1, 0, 1, 0, 0, 1],
+        ]
+    )
+    wanted = np.array([1, 1, 0, 0, 0, 0, 0, 1, 0, 0, 0, 0, 0])
+    spread = np.diag(sizes)
+    rows = design @ spread @ design.T + error * np.eye(4)
+    gain = wanted @ spread @ design.T @ np.linalg.inv(rows)
+    mean = priors.mean[0] + gain @ (np.array([86.0, 83.0, 85.0, 83.0]) - priors.mean[0])
+    sd = np.sqrt(wanted @ spread @ wanted - gain @ design @ spread @ wanted)
+
+    draws = len(panel.totals)
+    assert panel.totals.shape == (draws, 1)
     assert panel.totals.mean() == pytest.approx(mean, abs=4 * sd / np.sqrt(draws))
     assert panel.totals.std() == pytest.approx(sd, rel=4 / np.sqrt(2 * draws))
 

@@ -1,6 +1,7 @@
 """Frames put together from totals, for what does not care about the lines behind them."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 
@@ -67,6 +68,23 @@ def frame(
         history=history,
         lots={f"id of {name}": lot for name, lot in (lots or {}).items()},
         seed=seed,
+    )
+
+
+def with_control(
+    plain: Frame, name: str, totals: Mapping[str, float | None], *, lot: str = "control"
+) -> Frame:
+    """Put a control on a table, from taster to sum."""
+    control = Coffee(id=f"id of {name}", name=name, is_control=True)
+    looks = tuple(
+        Look(taster=taster, coffee=control, code="999", cups=5, score=score(summed), call=None)
+        for taster, summed in totals.items()
+    )
+    return replace(
+        plain,
+        controls=(control,),
+        control_looks=looks,
+        lots={**plain.lots, control.id: lot},
     )
 
 

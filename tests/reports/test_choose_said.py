@@ -8,6 +8,7 @@ from crustbreak.reports.choose_said import (
     say_answer,
     say_apart,
     say_before,
+    say_control,
     say_double,
     say_drop,
     say_finding,
@@ -127,3 +128,24 @@ def test_says_how_alike_a_coffee_was_tasted_that_stood_twice() -> None:
         "one taster lie within 1.3 of each other nine times in ten."
     )
     assert say_double({**each, "within": None}).endswith(f"{say_apart('Wren', None)}.")
+
+
+def test_says_how_the_control_came_out() -> None:
+    each = {
+        "coffee": "Old Post",
+        "code": "204",
+        "today": 83.125,
+        "usual": 83.0,
+        "least": 82.5,
+        "most": 83.5,
+        "tables": 1,
+    }
+
+    assert say_control(each) == (
+        "Control: Old Post, as 204, 83.13 today; at 1 earlier table 83.00 on average, 82.50 to "
+        "83.50."
+    )
+    first = {**each, "tables": 0, "today": None}
+    assert say_control(first) == (
+        "Control: Old Post, as 204, no sheet complete; it stands here for the first time."
+    )

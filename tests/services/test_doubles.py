@@ -2,8 +2,10 @@ from collections import Counter
 
 import pytest
 from at_the_table import (
+    COFFEES,
     finish,
     planned,
+    played,
     said,
     seated,
     send,
@@ -14,14 +16,23 @@ from at_the_table import (
 
 from crustbreak.footing.errors import NotNow, NotYours
 from crustbreak.ports.lab import Lab
-from crustbreak.services.deciding import evidence_of
-from crustbreak.services.doubles import Twice, may_have_double, show_double, what_stood_twice
+from crustbreak.services.deciding import evidence_of, subjects_to_decide
+from crustbreak.services.doubles import (
+    Twice,
+    control_shown,
+    may_have_double,
+    show_double,
+    what_stood_twice,
+)
+from crustbreak.services.joining import Seated
 from crustbreak.services.running import look_at, uncover
+from crustbreak.services.uncovered import view_uncovered
 from crustbreak.services.viewing import view_seat
 
 
 def test_a_table_with_more_codes_than_coffees_has_a_double(lab: Lab) -> None:
     assert may_have_double(lab, planned(lab, double=True))
+    assert may_have_double(lab, planned(lab, control="Old Post"))
     assert not may_have_double(lab, planned(lab))
 
 
@@ -106,3 +117,31 @@ def test_a_table_without_one_says_nothing_of_it(lab: Lab) -> None:
 
     assert what_stood_twice(lab, table) == ()
     assert evidence_of(lab, table)["doubles"] == []
+
+
+def test_the_control_says_how_the_table_stands_beside_earlier_ones(lab: Lab) -> None:
+    played(lab, planned(lab, control="Old Post"))
+    table = under_way(lab, control="old post")
+    finish(lab, seated(lab, table), points=7.75)
+    with pytest.raises(NotYours):
+        control_shown(lab, table)
+
+    show_double(lab, table)
+    (control,) = control_shown(lab, table)
+
+    # Seven lines of 7.75 or 8.00, and three of ten: by the protocol's own sum, [S1].
+    assert (control.today, control.usual, control.tables) == (84.25, 86.0, 1)
+    assert control.coffee == "old post"
+
+
+def test_nobody_decides_about_the_control(lab: Lab) -> None:
+    table = planned(lab, control="Old Post")
+    played(lab, table)
+
+    evidence = evidence_of(lab, table)
+
+    assert subjects_to_decide(lab, table) == COFFEES
+    assert {each["coffee"] for each in evidence["coffees"]} == set(COFFEES)
+    assert [each["coffee"] for each in evidence["controls"]] == ["Old Post"]
+    seen = view_uncovered(lab, Seated(table=table, seat=table.seats[0], grip=1))
+    assert "Old Post" in {place.coffee for place in seen.places}

@@ -6,9 +6,11 @@ from at_the_table import COFFEES, StandingClock, finish, seated, uncovered, unde
 from crustbreak.analysis.frames import Frame
 from crustbreak.footing.errors import NotYours
 from crustbreak.ports.lab import Lab
+from crustbreak.services.doubles import show_double
 from crustbreak.services.framing import (
     LOT_DAYS,
     MOST_TABLES,
+    control_frame,
     frame_of,
     frame_with_history,
     house_history,
@@ -80,3 +82,16 @@ def test_a_name_that_stood_lately_is_the_same_lot_and_an_old_one_is_not(
     assert [len(each) for each in before] == [1, 1, 1]
     assert [there.name for ((_, there),) in before] == [coffee.name for coffee in today.coffees]
     assert len(today.history) == 2
+
+
+def test_before_the_names_only_the_control_has_looks(lab: Lab) -> None:
+    table = under_way(lab, control="Old Post")
+    finish(lab, seated(lab, table))
+    with pytest.raises(NotYours):
+        control_frame(lab, table)
+    show_double(lab, table)
+
+    frame = control_frame(lab, table)
+
+    assert (frame.coffees, frame.looks) == ((), ())
+    assert [look.coffee.name for look in frame.control_looks] == ["Old Post"]

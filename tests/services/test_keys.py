@@ -9,7 +9,7 @@ from crustbreak.domain.table.blinding import Role
 from crustbreak.footing.errors import NotYours
 from crustbreak.ports.lab import Lab
 from crustbreak.services.doubles import show_double
-from crustbreak.services.keys import open_doubles, open_key, open_key_to_set
+from crustbreak.services.keys import open_control, open_doubles, open_key, open_key_to_set
 from crustbreak.services.running import table_set, undo_tap
 
 
@@ -98,3 +98,18 @@ def test_what_stood_twice_is_told_after_the_calls_and_names_nothing(lab: Lab) ->
     coffee_of = lab.keys.open(table.id).coffee_of
     assert [len({coffee_of[place] for place in places}) for places in told] == [1]
     assert [len(places) for places in told] == [2]
+
+
+def test_the_key_of_the_control_names_nothing_else(lab: Lab) -> None:
+    table = under_way(lab, control="Old Post")
+    finish(lab, seated(lab, table))
+    with pytest.raises(NotYours):
+        open_control(lab, table)
+
+    show_double(lab, table)
+
+    told = open_control(lab, table).coffee_of
+    coffees = lab.books.read(lambda books: books.coffees(table.id))
+    assert [[each.name for each in coffees if each.id == one] for one in told.values()] == [
+        ["Old Post"]
+    ]

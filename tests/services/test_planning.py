@@ -96,3 +96,14 @@ def test_says_nothing_of_a_sheet_of_which_nothing_is_assumed(
     monkeypatch.setattr(type(lab), "priors", lambda _lab, _ref: None)
 
     assert what_it_can_tell(lab, "choose") == ()
+
+
+def test_a_control_stands_under_a_code_of_its_own_and_is_known_as_one(lab: Lab) -> None:
+    table = plan_table(lab, "choose", draft(control="Old Post", double=True))
+
+    coffees = lab.books.read(lambda books: books.coffees(table.id))
+
+    assert [coffee.name for coffee in coffees if coffee.is_control] == ["Old Post"]
+    stood = list(lab.keys.open(table.id).coffee_of.values())
+    assert len(stood) == 5
+    assert stood.count(coffees[-1].id) == 1

@@ -36,6 +36,8 @@ class Look:
 class Frame:
     """All looks of a table, coffees in the order in which the host typed them.
 
+    coffees, looks:  of what is decided about.
+    controls, control_looks:  of the known coffee that measures the table.
     priors:   what is assumed of the sheet's points; None where nobody has said.
     history:  earlier tables on the same sheet, the last one first, without a history of theirs.
     lots:     coffee id to lot: coffees of several tables with the same are one; a coffee without
@@ -50,6 +52,8 @@ class Frame:
     priors: Priors | None = None
     history: tuple["Frame", ...] = ()
     lots: Mapping[str, str] = field(default_factory=dict)
+    controls: tuple[Coffee, ...] = ()
+    control_looks: tuple[Look, ...] = ()
     seed: int = 0
 
     def looks_at(self, coffee: Coffee) -> tuple[Look, ...]:
@@ -62,8 +66,10 @@ class Frame:
         return tuple(
             (each, there)
             for each in self.history
-            for there in each.coffees
-            if lot is not None and each.lots.get(there.id) == lot
+            for there in (*each.coffees, *each.controls)
+            if lot is not None
+            and each.lots.get(there.id) == lot
+            and there.is_control == coffee.is_control
         )
 
 
@@ -90,4 +96,12 @@ def frame_table(
     )
     # Six bytes: a whole number that any JSON reader gives back.
     seed = int.from_bytes(sha256(table.id.encode()).digest()[:6], "big")
-    return Frame(sheet=sheet, cut_off=state.cut_off, coffees=coffees, looks=looks, seed=seed)
+    return Frame(
+        sheet=sheet,
+        cut_off=state.cut_off,
+        coffees=tuple(coffee for coffee in coffees if not coffee.is_control),
+        looks=tuple(look for look in looks if not look.coffee.is_control),
+        controls=tuple(coffee for coffee in coffees if coffee.is_control),
+        control_looks=tuple(look for look in looks if look.coffee.is_control),
+        seed=seed,
+    )

@@ -73,7 +73,9 @@ def draw_panel(frame: Frame, priors: Priors) -> PanelDraws:
     """
     every = (frame, *frame.history)
     # Today's tasters have the first numbers.
-    numbers = _numbered([look.taster for each in every for look in each.looks])
+    numbers = _numbered(
+        [look.taster for each in every for look in (*each.looks, *each.control_looks)]
+    )
     tasters = tuple(range(len({look.taster for look in frame.looks})))
     ratings = _ratings(frame, numbers)
     posterior = draw_posterior(
@@ -134,16 +136,22 @@ def _ratings(frame: Frame, tasters: Mapping[str, int]) -> Ratings:
             coffee.id: items.setdefault(each.lots.get(coffee.id, (session, coffee.id)), len(items))
             for coffee in each.coffees
         }
-        rows += [(look, item[look.coffee.id], session) for look in _complete(each)]
+        rows += [(look, item[look.coffee.id], session, session) for look in _complete(each)]
+    # After all of today's coffees, whose numbers are asked for. Its portions are of one roast.
+    for session, each in enumerate((frame, *frame.history)):
+        for look in each.control_looks:
+            if look.score.summed is not None:
+                lot = ("control", each.lots.get(look.coffee.id, (session, look.coffee.id)))
+                rows.append((look, items.setdefault(lot, len(items)), session, 0))
     return make_ratings(
-        [look.score.summed or 0.0 for look, _, _ in rows],
+        [look.score.summed or 0.0 for look, _, _, _ in rows],
         {
-            "item": [item for _, item, _ in rows],
-            "rater": [tasters[look.taster] for look, _, _ in rows],
-            "session": [session for _, _, session in rows],
-            "batch": [session for _, _, session in rows],
+            "item": [item for _, item, _, _ in rows],
+            "rater": [tasters[look.taster] for look, _, _, _ in rows],
+            "session": [session for _, _, session, _ in rows],
+            "batch": [roast for _, _, _, roast in rows],
         },
-        units=[look.cups for look, _, _ in rows],
+        units=[look.cups for look, _, _, _ in rows],
         stream=[0] * len(items),
         raters=len(tasters),
     )

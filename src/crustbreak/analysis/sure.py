@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from crustbreak.analysis.controls import find_controls
 from crustbreak.analysis.frames import Frame
 from crustbreak.analysis.panel import BadBowls, PanelDraws
 from crustbreak.domain.records.coffees import Coffee
@@ -136,7 +137,7 @@ def say_how_sure(frame: Frame, priors: Priors, panel: PanelDraws) -> HowSure:
     partings = _partings(frame, look_sd)
     return HowSure(
         indifferent=INDIFFERENT,
-        scale=_scale(tasters),
+        scale=_scale(tasters, frame),
         coffees=coffees,
         beats=_rows(over_chances(totals)),
         ties=_rows(within_chances(totals, INDIFFERENT)),
@@ -178,8 +179,14 @@ def _rows(chances: Numbers) -> tuple[tuple[float, ...], ...]:
     return tuple(tuple(_rounded(float(chance)) for chance in row) for row in chances)
 
 
-def _scale(tasters: Sequence[str]) -> str:
+def _scale(tasters: Sequence[str], frame: Frame) -> str:
     whose = f"{tasters[0]}'s own" if len(tasters) == 1 else "of today's tasters together"
+    held = [each for each in find_controls(frame) if each.tables and each.today is not None]
+    if held:
+        tables = "1 earlier table" if held[0].tables == 1 else f"{held[0].tables} earlier tables"
+        return f"{whose}, held by the control {held[0].coffee}, which stood at {tables}"
+    if frame.controls:
+        return f"{whose}; relative only, since the control stands here for the first time"
     return f"{whose}; relative only, since no control stood on the table"
 
 

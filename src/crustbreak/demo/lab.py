@@ -6,6 +6,7 @@ from typing import Any
 
 from crustbreak.demo.scenario import (
     CLOSE,
+    CONTROL,
     DECIDED,
     DECIDED_BY,
     DECIDED_CUT_OFF,
@@ -78,6 +79,8 @@ def fill_demo(lab: Lab) -> None:
             tasters=READY_TASTERS,
             cut_off=READY_CUT_OFF,
             setter=SETTER,
+            double=True,
+            control=CONTROL,
         ),
     )
     open_key_to_set(lab, ready)

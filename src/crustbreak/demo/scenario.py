@@ -90,6 +90,8 @@ READY_OCCASION = "Harbour offers, second sitting"
 READY_CUT_OFF = 84.0
 READY_COFFEES = ("Oskelan 12", "Dunmarrow 7", "Corrow Bank")
 READY_TASTERS = ("Ines",)
+# Frozen portions of one roast, for every table to come.
+CONTROL = "Old Post, frozen"
 
 
 @dataclass(frozen=True, slots=True)

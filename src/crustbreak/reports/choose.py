@@ -260,10 +260,15 @@ def _how_poured(table: Mapping[str, Any]) -> str:
 
 
 def _not_tested(evidence: Mapping[str, Any]) -> Text:
-    missing = "No control" if evidence.get("doubles") else "No control and no hidden duplicate"
+    missing = [
+        said
+        for said, there in (("no control", "controls"), ("no hidden duplicate", "doubles"))
+        if not evidence.get(there)
+    ]
+    first = f"{say_list(missing).capitalize()} stood on this table. " if missing else ""
     return Text(
         words(
-            f"{missing} stood on this table. Nothing is said of price, moisture, keeping or how it "
+            f"{first}Nothing is said of price, moisture, keeping or how it "
             "tastes with milk. A musty cup would be a reason for a laboratory test, not a "
             "clearance."
         )

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from crustbreak.footing.units import points
 from crustbreak.reports.said import say_count, say_in_100, say_list
 
 # From this chance on that two coffees lie within what nobody would pay for, they are a tie.
@@ -109,13 +110,31 @@ def say_before(coffees: Sequence[Mapping[str, Any]]) -> str:
     )
 
 
-def say_apart(taster: str, points: float | None) -> str:
+def say_control(each: Mapping[str, Any]) -> str:
+    """Say how the control came out, and how it usually does.
+
+    >>> say_control({"coffee": "Old Post", "code": "204", "today": 83.1, "usual": 83.0,
+    ...              "least": 82.5, "most": 83.5, "tables": 4})
+    'Control: Old Post, as 204, 83.10 today; at 4 earlier tables 83.00 on average, 82.50 to 83.50.'
+    """
+    today = "no sheet complete" if each["today"] is None else f"{points(each['today'])} today"
+    said = f"Control: {each['coffee']}, as {each['code']}, {today}"
+    if not each["tables"]:
+        return f"{said}; it stands here for the first time."
+    tables = say_count(each["tables"], "earlier table")
+    return (
+        f"{said}; at {tables} {points(each['usual'])} on average, {points(each['least'])} to "
+        f"{points(each['most'])}."
+    )
+
+
+def say_apart(taster: str, gap: float | None) -> str:
     """Say how far apart one taster had one coffee under two codes.
 
     >>> say_apart("Ines", 0.5), say_apart("Tomas", None)
     ('Ines 0.50 apart', 'Tomas: a sheet is open')
     """
-    return f"{taster}: a sheet is open" if points is None else f"{taster} {points:.2f} apart"
+    return f"{taster}: a sheet is open" if gap is None else f"{taster} {points(gap)} apart"
 
 
 def say_double(each: Mapping[str, Any]) -> str:

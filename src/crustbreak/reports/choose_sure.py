@@ -6,7 +6,14 @@ from typing import Any
 
 from crustbreak.footing.units import points
 from crustbreak.reports.choose_lines import looks_of, range_chart
-from crustbreak.reports.choose_said import say_answer, say_before, say_double, say_drop, say_pair
+from crustbreak.reports.choose_said import (
+    say_answer,
+    say_before,
+    say_control,
+    say_double,
+    say_drop,
+    say_pair,
+)
 from crustbreak.reports.paper import Block, Chart, Grid, Heading, Items, Text, Words, strong, words
 from crustbreak.reports.range_chart import Range
 from crustbreak.reports.rank_chart import draw_ranks, say_ranks
@@ -122,9 +129,10 @@ def calls_of(coffee: Mapping[str, Any], tasters: Sequence[str]) -> list[str]:
 
 
 def double_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
-    """Say how alike the coffee was tasted that stood under two codes."""
-    # Earlier evidence knew of none.
-    said = [words(say_double(each)) for each in evidence.get("doubles", ())]
+    """Say how the control came out, and how alike a coffee was tasted under two codes."""
+    # Earlier evidence knew of neither.
+    said = [words(say_control(each)) for each in evidence.get("controls", ())]
+    said += [words(say_double(each)) for each in evidence.get("doubles", ())]
     return (Items(tuple(said)),) if said else ()
 
 

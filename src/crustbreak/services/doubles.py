@@ -1,11 +1,13 @@
-"""Which codes were one coffee: shown after the calls and before the names, to be talked about."""
+"""Control and double: shown after the calls and before the names, to be talked about."""
 
 from dataclasses import dataclass
 
+from crustbreak.analysis.controls import ControlFinding, find_controls
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.sheets.scoring import score_place
 from crustbreak.ports.books import Writing
 from crustbreak.ports.lab import Lab
+from crustbreak.services.framing import control_frame
 from crustbreak.services.keys import open_doubles
 from crustbreak.services.standing import demand, stand
 
@@ -22,14 +24,24 @@ class Twice:
 
 
 def may_have_double(lab: Lab, table: Table) -> bool:
-    """Tell whether more codes than coffees stand on a table whose codes are called one by one."""
+    """Tell whether a control, or more codes than coffees, stand on a table called code by code."""
     if not lab.kit(table.question).question.doubles:
         return False
-    return len(table.places) > len(lab.books.read(lambda books: books.coffees(table.id)))
+    coffees = lab.books.read(lambda books: books.coffees(table.id))
+    return len(table.places) > len(coffees) or any(coffee.is_control for coffee in coffees)
+
+
+def control_shown(lab: Lab, table: Table) -> tuple[ControlFinding, ...]:
+    """Give how the control came out, and how it usually does, once it may be known.
+
+    Raises:  NotYours until it may be known.
+    """
+    open_doubles(lab, table)
+    return find_controls(control_frame(lab, table))
 
 
 def show_double(lab: Lab, table: Table) -> None:
-    """Let it be known which codes were one coffee; from then on the calls stay as they are.
+    """Let control and double be known; from then on the calls stay as they are.
 
     Raises:  NotNow unless every taster has called and the codes have no names yet.
     """

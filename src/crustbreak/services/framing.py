@@ -12,7 +12,7 @@ from crustbreak.domain.table.entries import Event
 from crustbreak.footing.errors import NotYours
 from crustbreak.ports.books import Reading
 from crustbreak.ports.lab import Lab
-from crustbreak.services.keys import open_key
+from crustbreak.services.keys import open_control, open_key
 from crustbreak.services.standing import stand
 
 # Tasters change over the years, and each further table adds less.
@@ -37,6 +37,26 @@ def frame_of(lab: Lab, table: Table) -> Frame:
     return lab.books.read(ask)
 
 
+def control_frame(lab: Lab, table: Table) -> Frame:
+    """Give the looks at a table's control alone, with the tables before it.
+
+    Raises:  NotYours until it may be known which code it was.
+    """
+    key = open_control(lab, table)
+    acts = lab.books.read(lambda books: books.events_by_table())
+    history = _before(lab, table.sheet, acts, until=_uncovered(acts.get(table.id, ())))
+
+    def ask(books: Reading) -> Frame:
+        state = stand(lab, books, table)
+        coffees = tuple(each for each in books.coffees(table.id) if each.is_control)
+        told = tuple(place for place in table.places if place.id in key.coffee_of)
+        alone = replace(table, flights=(replace(table.flights[0], places=told),))
+        sheet = lab.sheet(table.sheet)
+        return frame_table(alone, state, sheet, key=key, coffees=coffees)
+
+    return replace(_with_lots(lab.books.read(ask)), history=history)
+
+
 def frame_with_history(lab: Lab, table: Table) -> Frame:
     """Give the table's looks with what is assumed of them and the tables uncovered before it.
 
@@ -53,7 +73,8 @@ def frame_with_history(lab: Lab, table: Table) -> Frame:
 
 def _with_lots(frame: Frame) -> Frame:
     """Let every coffee be the lot that its name says."""
-    return replace(frame, lots={each.id: as_compared(each.name) for each in frame.coffees})
+    named = (*frame.coffees, *frame.controls)
+    return replace(frame, lots={each.id: as_compared(each.name) for each in named})
 
 
 def house_history(lab: Lab, sheet: str) -> tuple[Frame, ...]:

@@ -4,6 +4,8 @@ Every look at the key goes through here: the rules are asked first, and a look b
 uncovering is written down with the name of who looked.
 """
 
+from dataclasses import replace
+
 from crustbreak.domain.records.keys import Key
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.table.blinding import Role, may_know_double, may_know_key
@@ -39,6 +41,19 @@ def open_doubles(lab: Lab, table: Table) -> tuple[tuple[str, ...], ...]:
     for place in table.places:
         together.setdefault(coffee_of[place.id], []).append(place.id)
     return tuple(tuple(places) for places in together.values() if len(places) > 1)
+
+
+def open_control(lab: Lab, table: Table) -> Key:
+    """Give the key of the control's places alone; what else stands there stays sealed.
+
+    Raises:  as `open_doubles`.
+    """
+    open_doubles(lab, table)
+    key = lab.keys.open(table.id)
+    coffees = lab.books.read(lambda books: books.coffees(table.id))
+    controls = {coffee.id for coffee in coffees if coffee.is_control}
+    told = {place: coffee for place, coffee in key.coffee_of.items() if coffee in controls}
+    return replace(key, coffee_of=told)
 
 
 def open_key_to_set(lab: Lab, table: Table) -> dict[str, str]:

@@ -59,10 +59,13 @@ def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
     ids = Chance(lab.dice.seed())
     table_id = ids.identity()
     coffees = tuple(Coffee(id=ids.identity(), name=name) for name in draft.coffees)
+    named = [draft.control] if draft.control and question.doubles else []
+    controls = tuple(Coffee(id=ids.identity(), name=name, is_control=True) for name in named)
     flight, key = lay_out(
         question.places(tuple(coffee.id for coffee in coffees)),
         seed=lab.dice.seed(),
         double=draft.double and question.doubles,
+        beside=question.places(tuple(control.id for control in controls)),
     )
     table = Table(
         id=table_id,
@@ -81,7 +84,7 @@ def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
     token, code = lab.dice.secret(), fresh_code(lab)
 
     def work(books: Writing) -> None:
-        books.add_table(table, coffees, token=token)
+        books.add_table(table, (*coffees, *controls), token=token)
         books.add_code(table.id, code, at=table.planned_at)
 
     lab.books.write(work)

@@ -53,7 +53,7 @@ def view_uncovered(lab: Lab, seated: Seated) -> Uncovered:
 
 
 def _place(frame: Frame, code: str, *, taster: str) -> UncoveredPlace:
-    looks = [look for look in frame.looks if look.code == code]
+    looks = [look for look in (*frame.looks, *frame.control_looks) if look.code == code]
     # A seat that was left out has no look, and still learns what it drank.
     own = next((look for look in looks if look.taster == taster), None)
     titles = {line.id: line.title for line in frame.sheet.lines}

@@ -87,7 +87,10 @@ class BooksReading:
         """Give a table's coffees in the order typed."""
         coffees = schema.coffees
         query = select(coffees).where(coffees.c.table_id == table_id).order_by(coffees.c.position)
-        return tuple(Coffee(id=row.coffee_id, name=row.name) for row in self._all(query))
+        return tuple(
+            Coffee(id=row.coffee_id, name=row.name, is_control=bool(row.is_control))
+            for row in self._all(query)
+        )
 
     def invitation(self, table_id: str) -> str:
         """Give the token by which a device joins the table; NotThere when there is none."""

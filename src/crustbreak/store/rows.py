@@ -152,6 +152,12 @@ def seat_rows(table: Table) -> list[dict[str, Any]]:
 def coffee_rows(table_id: str, coffees: Iterable[Coffee]) -> list[dict[str, Any]]:
     """Give the rows of a table's coffees."""
     return [
-        {"table_id": table_id, "coffee_id": coffee.id, "position": position, "name": coffee.name}
+        {
+            "table_id": table_id,
+            "coffee_id": coffee.id,
+            "position": position,
+            "name": coffee.name,
+            "is_control": coffee.is_control,
+        }
         for position, coffee in enumerate(coffees)
     ]

@@ -111,6 +111,7 @@ coffees = Table(
     Column("coffee_id", Words, nullable=False),
     Column("position", Integer, nullable=False),
     Column("name", Words, nullable=False),
+    Column("is_control", Boolean),
     PrimaryKeyConstraint("table_id", "coffee_id"),
     UniqueConstraint("table_id", "position"),
 )

@@ -12,7 +12,7 @@ from crustbreak.ports.lab import Lab
 from crustbreak.services.framing import LOT_DAYS
 from crustbreak.services.planning import what_it_can_tell
 
-FIELDS = ("occasion", "coffees", "tasters", "cut_off", "setter", "double")
+FIELDS = ("occasion", "coffees", "tasters", "cut_off", "setter", "double", "control")
 
 
 def read_plan(typed: Mapping[str, str]) -> PlanDraft:
@@ -24,6 +24,7 @@ def read_plan(typed: Mapping[str, str]) -> PlanDraft:
         cut_off=read_number(typed.get("cut_off", "")),
         setter=typed.get("setter", "").strip(),
         double=bool(typed.get("double")),
+        control=" ".join(typed.get("control", "").split()),
     )
 
 
@@ -53,10 +54,12 @@ def blank_plan(
     question = lab.kit(question_id).question
     if typed is None:
         last = lab.books.read(lambda books: books.tables()[:1])
+        known = lab.books.read(lambda books: books.coffees(last[0].id)) if last else ()
         tasters = [seat.taster for table in last for seat in table.seats]
         typed = {
             "tasters": "\n".join(tasters),
             "setter": last[0].setter if last else "",
+            "control": "".join(coffee.name for coffee in known if coffee.is_control),
             "cut_off": points(question.cut_off),
         }
     return {

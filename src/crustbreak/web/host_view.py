@@ -1,6 +1,7 @@
 """What the host's pages say, as sentences and pictures."""
 
 from collections.abc import Sequence
+from dataclasses import asdict
 from typing import Any
 
 from markupsafe import Markup
@@ -11,11 +12,11 @@ from crustbreak.domain.table.fold import CutOffMove
 from crustbreak.domain.table.states import CupState, FlightState, may_follow
 from crustbreak.footing.units import clock, points
 from crustbreak.ports.lab import Lab
-from crustbreak.reports.choose_said import say_apart
+from crustbreak.reports.choose_said import say_apart, say_control
 from crustbreak.reports.documents import as_piece
 from crustbreak.reports.said import say_list
 from crustbreak.services.deciding import show_evidence, subjects_to_decide, verdict_of
-from crustbreak.services.doubles import Twice, may_have_double, what_stood_twice
+from crustbreak.services.doubles import Twice, control_shown, may_have_double, what_stood_twice
 from crustbreak.services.viewing import HostView
 from crustbreak.web.host_seats import (
     draw_qr,
@@ -112,13 +113,16 @@ def double_view(lab: Lab, view: HostView) -> dict[str, Any]:
         return {"can_show_double": True, "doubles": []}
     return {
         "can_show_double": False,
-        "doubles": [_say_twice(each) for each in what_stood_twice(lab, view.table)],
+        "doubles": [
+            *(say_control(asdict(each)) for each in control_shown(lab, view.table)),
+            *(_say_twice(each) for each in what_stood_twice(lab, view.table)),
+        ],
     }
 
 
 def _say_twice(each: Twice) -> str:
     apart = ", ".join(say_apart(taster, gap) for taster, gap in each.apart)
-    return f"{say_list(each.codes)} were one coffee: {apart}. The calls stay as they are."
+    return f"{say_list(each.codes)} were one coffee: {apart}."
 
 
 def cut_off_view(lab: Lab, view: HostView) -> dict[str, Any]:

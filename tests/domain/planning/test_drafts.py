@@ -78,6 +78,13 @@ def test_plan_that_can_be_drawn_has_no_problem(changed: dict[str, Any]) -> None:
         ({"tasters": ()}, "Tasters", "1 to 12 names, one a line", "none"),
         ({"tasters": tuple("abcdefghijklm")}, "Tasters", "1 to 12 names, one a line", "13"),
         ({"tasters": ("Ines", "INES")}, "Tasters", "each name stands once", "INES twice"),
+        (
+            {"control": "MARROW  hill"},
+            "Control",
+            "a coffee of its own, which nobody decides about",
+            "MARROW  hill among the coffees",
+        ),
+        ({"control": "a\u202e"}, "Control", "signs that can be seen", "a?"),
         ({"cut_off": None}, "Cut-off", CUT_OFF_RULE, "no number"),
         ({"cut_off": 21.99}, "Cut-off", CUT_OFF_RULE, "21.99"),
         ({"cut_off": 100.25}, "Cut-off", CUT_OFF_RULE, "100.25"),

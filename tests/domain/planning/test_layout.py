@@ -101,3 +101,14 @@ def test_one_coffee_drawn_by_chance_stands_twice() -> None:
         assert len({place.code for place in flight.places}) == 4
         doubled[stood.most_common(1)[0][0]] += 1
     assert deviation(doubled, kinds=3) < CHI_SQUARE_2
+
+
+def test_what_stands_beside_is_never_the_one_that_stands_twice() -> None:
+    known = (PlaceDraft(coffee_id="known", cups=5),)
+    for number in range(50):
+        seed = f"table {number}".encode()
+        flight, key = lay_out(DRAFTS, seed=seed, double=True, beside=known)
+
+        stood = Counter(key.coffee_of[place.id] for place in flight.places)
+        assert stood["known"] == 1
+        assert sum(stood.values()) == 5

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from crustbreak.analysis.controls import ControlFinding, find_controls
 from crustbreak.analysis.doubles import Double, find_doubles
 from crustbreak.analysis.frames import Frame, Look
 from crustbreak.analysis.next_test import NextTest, weigh_tests
@@ -98,6 +99,7 @@ class ChooseEvidence:
     sure:         how sure it is; None where the sheet has no priors.
     rule:         from which chance on the cut-off a coffee is bought, and to which declined.
     suggestions:  in the order of the coffees; none without a total.
+    controls:     how the known coffee came out that measures the table.
     doubles:      coffees that stood under two codes, and how alike they were tasted.
     next_test:    whether more tasting is worth its time.
     """
@@ -111,6 +113,7 @@ class ChooseEvidence:
     suggestions: tuple[Suggestion, ...]
     next_test: NextTest | None
     doubles: tuple[Double, ...] = ()
+    controls: tuple[ControlFinding, ...] = ()
 
 
 def weigh_choice(frame: Frame) -> ChooseEvidence:
@@ -144,6 +147,7 @@ def weigh_choice(frame: Frame) -> ChooseEvidence:
         ),
         next_test=following,
         doubles=find_doubles(frame, panel),
+        controls=find_controls(frame),
     )
 
 

@@ -25,6 +25,7 @@ class PlanDraft:
     cut_off:   as the question means it, on the sheet's scale; None when it was no number.
     setter:    who fills the bowls.
     double:    one coffee, drawn by chance, stands under two codes.
+    control:   name of the known coffee that measures the table; empty for none.
     """
 
     occasion: str
@@ -33,6 +34,7 @@ class PlanDraft:
     cut_off: float | None
     setter: str
     double: bool = False
+    control: str = ""
 
 
 def check_draft(
@@ -45,7 +47,23 @@ def check_draft(
         *check_cut_off(draft.cut_off, sheet),
         *check_text("Who sets the table", draft.setter, needed=True),
         *check_text("Occasion", draft.occasion, needed=False),
+        *_check_control(draft),
     )
+
+
+def _check_control(draft: PlanDraft) -> tuple[Problem, ...]:
+    if draft.control and as_compared(draft.control) in {
+        as_compared(name) for name in draft.coffees
+    }:
+        return (
+            Problem(
+                where="Control",
+                rule="a coffee of its own, which nobody decides about",
+                found=f"{told(draft.control)} among the coffees",
+                remedy="Take it out of the coffees, or name another control.",
+            ),
+        )
+    return check_text("Control", draft.control, needed=False)
 
 
 def _check_names(where: str, names: tuple[str, ...], least: int, most: int) -> tuple[Problem, ...]:

@@ -17,17 +17,21 @@ class PlaceDraft:
 
 
 def lay_out(
-    drafts: tuple[PlaceDraft, ...], *, seed: bytes, double: bool = False
+    drafts: tuple[PlaceDraft, ...],
+    *,
+    seed: bytes,
+    double: bool = False,
+    beside: tuple[PlaceDraft, ...] = (),
 ) -> tuple[Flight, Key]:
     """Draw the order of the places and their codes, and split off the key.
 
     The flight says nothing of coffees: ids, codes and order all come from the draw.
 
-    Args:  double: one of them, drawn, stands there twice.
+    Args:  double: one of them, drawn, stands there twice. beside: others, which do not.
     """
     chance = Chance(seed)
     twice = (drafts[chance.below(len(drafts))],) if double else ()
-    standing = chance.shuffled((*drafts, *twice))
+    standing = chance.shuffled((*drafts, *beside, *twice))
     codes = draw_codes(len(standing), chance)
     places = tuple(
         Place(id=chance.identity(), code=code, cups=draft.cups)

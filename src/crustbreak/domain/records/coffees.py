@@ -9,7 +9,10 @@ class Coffee:
 
     id:    opaque, made for this table alone, so that it tells nothing from table to table.
     name:  as the host typed it; never sent to the floor before the uncovering.
+    is_control:  well known, in frozen portions of one roast: it measures the table, and nobody
+           decides about it.
     """
 
     id: str
     name: str
+    is_control: bool = False

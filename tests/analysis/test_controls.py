@@ -1,0 +1,37 @@
+from dataclasses import replace
+
+from crustbreak.analysis.controls import ControlFinding, find_controls
+from crustbreak.analysis.frames import Frame
+from looks import frame, with_control
+
+
+def stood(*totals: float | None, **more: object) -> Frame:
+    marks = {f"T{nth}": total for nth, total in enumerate(totals)}
+    return with_control(frame({"Tarn": {"T0": 84.0}}), "Old Post", marks, **more)
+
+
+def test_says_today_and_what_is_usual() -> None:
+    history = (stood(83.0, 84.0), stood(82.0, 83.0))
+    given = replace(stood(85.0, None), history=history)
+
+    (found,) = find_controls(given)
+
+    assert found == ControlFinding(
+        coffee="Old Post",
+        code="999",
+        today=85.0,
+        usual=83.0,
+        least=82.5,
+        most=83.5,
+        tables=2,
+    )
+
+
+def test_a_control_that_stands_for_the_first_time_has_nothing_usual() -> None:
+    (found,) = find_controls(replace(stood(None), history=(stood(83.0, lot="another"),)))
+
+    assert (found.today, found.usual, found.tables) == (None, None, 0)
+
+
+def test_a_table_without_one_says_nothing() -> None:
+    assert find_controls(frame({"Tarn": {"T0": 84.0}})) == ()
