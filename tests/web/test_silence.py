@@ -42,6 +42,8 @@ NAMES = (
     "Finca Ñandú № 7 <b>& “Söhne”</b>, lot 23/4, 1.900 m, Øst'fold \\u0041 %2e",
     "山の豆 🫘",
 )
+# It stands on either table under the same name, so that its place tells nothing.
+CONTROL = "Old Post"
 EXCHANGED = (NAMES[1], NAMES[2], NAMES[0])
 OTHERS = ("Zwartberg ''; --", "é", "A" * 80)
 
@@ -128,6 +130,8 @@ async def _first_half(room: Room, names: tuple[str, ...]) -> None:
             tasters=("Odile", "Anouk", "Piet"),
             cut_off=84.0,
             setter="Mona",
+            double=True,
+            control=CONTROL,
         ),
     )
     await _sit_down(room, table)
@@ -155,6 +159,13 @@ async def _second_half(room: Room) -> None:
     await _hand_in(room, table)
     leave_out(room.lab, table, table.seats[2].id, "He did not come.")
     room.look(f"/tables/{table.id}/live")
+    await _ask_everything(room)
+    # The host learns which code was the control and which two were one coffee, and nobody else.
+    room.look(f"/tables/{table.id}/taps/show-double", "POST")
+    room.look(f"/tables/{table.id}")
+    at = Seated(table=table, seat=table.seats[0], grip=1)
+    late = said(at, 990, "call", place=table.places[0].id, value="decline")
+    await room.wire.ask("POST", "/entries", {"entries": [late]}, by=ODILE)
     await _ask_everything(room)
 
 
@@ -392,7 +403,7 @@ def test_the_names_are_the_hosts_alone_until_the_end(told: Told) -> None:
         for place in each.json()["coffees"]
     ]
 
-    assert set(seen) == set(NAMES)
+    assert set(seen) == {*NAMES, CONTROL}
     assert any(NAMES[2] in page for page in told.pages)
 
 
@@ -404,7 +415,10 @@ def name_under(lab: Lab, books: Reading, table: Table, place_id: str) -> str:
 def first_name(lab: Lab) -> str:
     def ask(books: Reading) -> str:
         tables = books.tables()
-        return name_under(lab, books, tables[0], tables[0].places[0].id) if tables else ""
+        if not tables:
+            return ""
+        names = (name_under(lab, books, tables[0], place.id) for place in tables[0].places)
+        return next(name for name in names if name != CONTROL)
 
     return lab.books.read(ask)
 
