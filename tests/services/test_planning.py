@@ -4,7 +4,13 @@ from at_the_table import COFFEES, planned, uncovered
 from crustbreak.domain.planning.drafts import PlanDraft
 from crustbreak.footing.errors import NotThere, Unacceptable
 from crustbreak.ports.lab import Lab
-from crustbreak.services.planning import PANELS, plan_table, what_it_can_tell
+from crustbreak.services.planning import (
+    ONE_AT_A_TIME,
+    PANELS,
+    plan_once,
+    plan_table,
+    what_it_can_tell,
+)
 
 
 def draft(**changed: object) -> PlanDraft:
@@ -107,3 +113,23 @@ def test_a_control_stands_under_a_code_of_its_own_and_is_known_as_one(lab: Lab) 
     stood = list(lab.keys.open(table.id).coffee_of.values())
     assert len(stood) == 5
     assert stood.count(coffees[-1].id) == 1
+
+
+def test_a_form_that_is_sent_twice_plans_one_table(lab: Lab) -> None:
+    first = plan_once(lab, "choose", draft(), "a form")
+
+    again = plan_once(lab, "choose", draft(), "a form")
+    other = plan_once(lab, "choose", draft(), "another form")
+    bare = [plan_once(lab, "choose", draft(), "") for _ in range(2)]
+
+    assert again == first
+    assert len({first.id, other.id, *(table.id for table in bare)}) == 4
+    assert len(lab.books.read(lambda books: books.tables())) == 4
+    assert not ONE_AT_A_TIME.locked()
+
+
+def test_a_form_that_was_refused_can_be_mended_and_sent_again(lab: Lab) -> None:
+    with pytest.raises(Unacceptable):
+        plan_once(lab, "choose", draft(setter=""), "a form")
+
+    assert plan_once(lab, "choose", draft(), "a form").setter == "Piet"

@@ -86,6 +86,14 @@ def test_says_what_a_device_found_only_when_something_is_wrong() -> None:
     )
 
 
+def test_a_phone_whose_marks_are_there_works_whatever_the_lab_has_forgotten(lab: Lab) -> None:
+    table = under_way(lab)
+    at = seated(lab, table)
+    send(lab, at, whole_sheet(lab, at)[:1])
+
+    assert say_tried(view_table(lab, table.id)) == "A phone works: what it said is in the lab."
+
+
 def test_says_whether_a_phone_was_tried_before_the_grinding(lab: Lab) -> None:
     table = planned(lab)
     at = seated(lab, table)

@@ -22,7 +22,7 @@ from crustbreak.services.deciding import decide, memo_of
 from crustbreak.services.doubles import show_double
 from crustbreak.services.entering import Links
 from crustbreak.services.keys import open_key_to_set
-from crustbreak.services.planning import plan_table
+from crustbreak.services.planning import plan_once
 from crustbreak.services.running import (
     abandon,
     break_first,
@@ -152,7 +152,7 @@ async def _off_loop(work: Callable[..., Response], *given: object) -> Response:
 
 def _plan(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
     try:
-        table = plan_table(lab, question_id, read_plan(typed))
+        table = plan_once(lab, question_id, read_plan(typed), typed.get("once", ""))
     except Unacceptable as error:
         page = blank_plan(lab, question_id, typed=typed, problems=error.problems)
         return HTMLResponse(fill("plan.html", page), status_code=error.status)

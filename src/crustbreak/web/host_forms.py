@@ -12,7 +12,7 @@ from crustbreak.ports.lab import Lab
 from crustbreak.services.framing import LOT_DAYS
 from crustbreak.services.planning import what_it_can_tell
 
-FIELDS = ("occasion", "coffees", "tasters", "cut_off", "setter", "double", "control")
+FIELDS = ("occasion", "coffees", "tasters", "cut_off", "setter", "double", "control", "once")
 
 
 def read_plan(typed: Mapping[str, str]) -> PlanDraft:
@@ -57,6 +57,7 @@ def blank_plan(
         known = lab.books.read(lambda books: books.coffees(last[0].id)) if last else ()
         tasters = [seat.taster for table in last for seat in table.seats]
         typed = {
+            "once": lab.dice.secret(),
             "tasters": "\n".join(tasters),
             "setter": last[0].setter if last else "",
             "control": "".join(coffee.name for coffee in known if coffee.is_control),

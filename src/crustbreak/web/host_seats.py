@@ -113,6 +113,9 @@ def say_check(check: Check | None) -> str:
 def say_tried(view: HostView) -> str:
     """Say whether a phone was tried before the grinding, and what it found."""
     devices = [each for line in view.seats for each in line.devices if each.check]
+    if not devices and any(line.kept for line in view.seats):
+        # What a phone found is not kept when the lab stops; what it said is.
+        return "A phone works: what it said is in the lab."
     if not devices:
         return (
             "No phone has been tried yet. Try one before you grind: once the water is on, the "
