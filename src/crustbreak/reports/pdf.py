@@ -1,4 +1,4 @@
-"""Papers as PDF: two forms of one thing, by Typst, checked to be fit for an archive."""
+"""Papers as PDF, by Typst, checked to be fit for an archive and for a screen reader."""
 
 import json
 import re
