@@ -12,7 +12,7 @@ import rfc8785
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crustbreak.exchange.canonical import Altered, plain, read_record, write_record
+from crustbreak.exchange.canonical import Altered, plain, read_record, write_json, write_record
 from tables import NOON
 
 JSON_VALUES = st.recursive(
@@ -193,3 +193,8 @@ def test_a_record_that_was_changed_is_not_read() -> None:
         read_record(text.replace("84.75", "86.75"), digest)
 
     assert refused.value.hint
+
+
+@given(st.dictionaries(st.text(st.characters(exclude_categories=["Cs"])), JSON_VALUES))
+def test_what_is_json_already_is_written_the_same(value: dict[str, Any]) -> None:
+    assert write_json(value) == write_record(value)

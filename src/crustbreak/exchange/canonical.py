@@ -22,7 +22,12 @@ def write_record(record: Mapping[str, Any]) -> tuple[str, str]:
     numbers beyond, infinities, and texts with half a sign.
     Source:   [S6].
     """
-    text = rfc8785.dumps(plain(record))
+    return write_json(plain(record))
+
+
+def write_json(value: Any) -> tuple[str, str]:
+    """Write what is JSON already, as it was read from a text, as `write_record` does."""
+    text = rfc8785.dumps(value)
     return text.decode("utf-8"), sha256(text).hexdigest()
 
 

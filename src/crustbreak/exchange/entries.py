@@ -6,7 +6,7 @@ from hashlib import sha256
 from typing import Any, TypeGuard
 
 from crustbreak.domain.table.entries import Entry
-from crustbreak.exchange.canonical import write_record
+from crustbreak.exchange.canonical import write_json
 from crustbreak.footing.errors import Problem, told
 from crustbreak.footing.units import utc_moment, utc_text
 
@@ -19,7 +19,7 @@ LARGEST = 2**53
 def entry_digest(raw: object) -> tuple[str, str]:
     """Give what was sent as one text, and its SHA-256, so that a resend is known as one."""
     try:
-        return write_record({"entry": raw})
+        return write_json({"entry": raw})
     except (ValueError, RecursionError):
         # A number beyond JSON's, say: no canonical form, yet it is stored as it came.
         text = _as_it_came(raw)
