@@ -197,6 +197,21 @@ def test_what_is_called_anew_is_kept_beside_the_call_until_the_decision(lab: Lab
     assert read(lab, table).count("For its price.") == 1
 
 
+def test_nobody_decides_otherwise_before_the_names_are_known(lab: Lab) -> None:
+    table = under_way(lab)
+    at = seated(lab, table)
+    finish(lab, at)
+    place = table.places[0].id
+    early = said(at, 900, "new_call", place=place, value="decline", reason="A guess.")
+
+    (answer,) = take_entries(lab, at, [early])
+    uncover(lab, table)
+    decided(lab, table)
+
+    assert answer.word == "kept late"
+    assert "A guess." not in read(lab, table)
+
+
 def test_a_verdict_is_not_kept_on_evidence_that_has_changed(
     lab: Lab, monkeypatch: pytest.MonkeyPatch
 ) -> None:

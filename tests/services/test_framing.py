@@ -1,7 +1,15 @@
 from dataclasses import replace
 
 import pytest
-from at_the_table import COFFEES, StandingClock, finish, seated, uncovered, under_way
+from at_the_table import (
+    COFFEES,
+    StandingClock,
+    finish,
+    planned,
+    seated,
+    uncovered,
+    under_way,
+)
 
 from crustbreak.analysis.frames import Frame
 from crustbreak.footing.errors import NotYours
@@ -14,6 +22,7 @@ from crustbreak.services.framing import (
     frame_of,
     frame_with_history,
     house_history,
+    known_lots,
 )
 
 
@@ -95,3 +104,17 @@ def test_before_the_names_only_the_control_has_looks(lab: Lab) -> None:
 
     assert (frame.coffees, frame.looks) == ((), ())
     assert [look.coffee.name for look in frame.control_looks] == ["Old Post"]
+
+
+def test_says_before_the_pour_which_names_stood_lately(lab: Lab, clock: StandingClock) -> None:
+    first = planned(lab, control="Old Post")
+    assert known_lots(lab, first) == ()
+    uncovered(lab)
+    clock.pass_seconds(3600)
+    second = planned(lab, control="Old Post")
+    told = known_lots(lab, second)
+    clock.pass_seconds((LOT_DAYS + 1) * 24 * 3600)
+
+    # The control is the same by its very meaning, and an open table tells nothing yet.
+    assert told == tuple((name, 1) for name in COFFEES)
+    assert known_lots(lab, planned(lab)) == ()

@@ -128,6 +128,15 @@ def test_a_form_that_is_sent_twice_plans_one_table(lab: Lab) -> None:
     assert not ONE_AT_A_TIME.locked()
 
 
+def test_a_form_that_was_changed_in_between_plans_another_table(lab: Lab) -> None:
+    first = plan_once(lab, "choose", draft(), "a form")
+
+    second = plan_once(lab, "choose", draft(occasion="The right one"), "a form")
+
+    assert second.id != first.id
+    assert second.occasion == "The right one"
+
+
 def test_a_form_that_was_refused_can_be_mended_and_sent_again(lab: Lab) -> None:
     with pytest.raises(Unacceptable):
         plan_once(lab, "choose", draft(setter=""), "a form")

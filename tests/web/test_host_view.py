@@ -27,6 +27,7 @@ from crustbreak.web.host_view import (
     deciding_view,
     double_view,
     picture,
+    say_lots,
     say_next,
     say_words,
     table_view,
@@ -182,3 +183,18 @@ def test_offers_to_show_what_stood_twice_after_the_calls(lab: Lab) -> None:
     assert not shown["can_show_double"]
     (said_of_it,) = shown["doubles"]
     assert "were one coffee: Odile 0.00 apart." in said_of_it
+
+
+def test_says_which_names_are_taken_for_earlier_lots_until_the_pour(
+    lab: Lab, clock: StandingClock
+) -> None:
+    uncovered(lab)
+    clock.pass_seconds(3600)
+    table = planned(lab)
+
+    early = say_lots(lab, view_table(lab, table.id))
+    running = under_way(lab)
+
+    assert len(early) == 3
+    assert all(said.endswith(" stood at 1 earlier table") for said in early)
+    assert say_lots(lab, view_table(lab, running.id)) == []

@@ -40,12 +40,12 @@ def found_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
     legend = (
         "Box: the middle half. Line: nine in ten. Both are filled over the cut-off. Dot: the "
         f"mean. Short strokes below: the tasters' own totals. Points {sure['scale']}.{drop}"
-        f"{' ' if before else ''}{before}"
     )
     return (
         Text(words(say_answer(evidence)), "lead"),
         range_chart("Each coffee's total, and how sure it is", rows, evidence),
         Text(words(legend), "small"),
+        *((Text(words(before)),) if before else ()),
     )
 
 

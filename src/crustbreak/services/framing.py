@@ -1,5 +1,6 @@
 """A table's looks with the names of its coffees, and what earlier tables say of its tasters."""
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
@@ -75,6 +76,33 @@ def _with_lots(frame: Frame) -> Frame:
     """Let every coffee be the lot that its name says."""
     named = (*frame.coffees, *frame.controls)
     return replace(frame, lots={each.id: as_compared(each.name) for each in named})
+
+
+def known_lots(lab: Lab, table: Table) -> tuple[tuple[str, int], ...]:
+    """Give the names on a table that will be taken for a lot of earlier ones, and of how many.
+
+    It asks for names alone and opens no key.
+    """
+
+    def ask(books: Reading) -> tuple[tuple[str, int], ...]:
+        acts = books.events_by_table()
+        stood = Counter(
+            as_compared(coffee.name)
+            for each in books.tables()
+            if each.sheet == table.sheet
+            and _is_recent(_uncovered(acts.get(each.id, ())), table.planned_at)
+            for coffee in books.coffees(each.id)
+            if not coffee.is_control
+        )
+        named = [each.name for each in books.coffees(table.id) if not each.is_control]
+        return tuple((name, stood[as_compared(name)]) for name in named if stood[as_compared(name)])
+
+    return lab.books.read(ask)
+
+
+def _is_recent(uncovered: datetime | None, planned_at: datetime) -> bool:
+    earliest = planned_at - timedelta(days=LOT_DAYS)
+    return uncovered is not None and earliest <= uncovered < planned_at
 
 
 def house_history(lab: Lab, sheet: str) -> tuple[Frame, ...]:

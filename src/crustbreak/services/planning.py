@@ -53,10 +53,11 @@ def plan_once(lab: Lab, question_id: str, draft: PlanDraft, once: str) -> Table:
         return plan_table(lab, question_id, draft)
     with ONE_AT_A_TIME:
         about = f"plan {once}"
-        table: Table | None = lab.hearing.recall(about, 1)
+        # Whoever goes back and mends the plan has another one, on the same form.
+        table: Table | None = lab.hearing.recall(about, draft)
         if table is None:
             table = plan_table(lab, question_id, draft)
-            lab.hearing.remember(about, 1, table)
+            lab.hearing.remember(about, draft, table)
     return table
 
 

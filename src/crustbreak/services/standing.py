@@ -64,21 +64,22 @@ def counted(kept: Iterable[KeptEntry], events: Iterable[Event]) -> list[Entry]:
     """
     acts = tuple(events)
     closing = next((act for act in acts if act.kind in CLOSING_ACTS), None)
-    upto = admitted_upto(acts)
     shown = next((act for act in acts if act.kind == "double shown"), None)
-    return [
-        each.entry
-        for each in kept
-        if not (each.late and each.entry.kind == "hand_in")
+    upto = admitted_upto(acts)
+
+    def counts(each: KeptEntry) -> bool:
+        kind = each.entry.kind
+        if kind == "new_call":
+            # It is said once the names are known, and by then the table is closed.
+            return not each.late
+        if kind == "hand_in" and each.late:
+            return False
         # Who knows which codes were one coffee calls no longer by code alone.
-        and not (each.entry.kind == "call" and not _came_before(each, shown))
-        and (
-            _came_before(each, closing)
-            or each.arrival <= upto.get(each.entry.seat_id, 0)
-            # It is said once the names are known.
-            or (each.entry.kind == "new_call" and not each.late)
-        )
-    ]
+        if kind == "call" and not _came_before(each, shown):
+            return False
+        return _came_before(each, closing) or each.arrival <= upto.get(each.entry.seat_id, 0)
+
+    return [each.entry for each in kept if counts(each)]
 
 
 def _came_before(kept: KeptEntry, closing: Event | None) -> bool:

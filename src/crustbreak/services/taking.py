@@ -28,9 +28,6 @@ TWICE = Problem(
 # What others at the table need to see at once; how many marks somebody has can wait.
 HEARD_BY_OTHERS = frozenset({"hand_in", "call", "new_call"})
 
-# From here on nothing that is said counts any more.
-OVER = frozenset({FlightState.DECIDED, FlightState.ABANDONED})
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Sent:
@@ -135,7 +132,7 @@ def _take(lab: Lab, books: Writing, sent: _Sent, seat: _Seat) -> Answer:
 def _comes_late(lab: Lab, books: Writing, at: Seated, entry: Entry, seat: _Seat) -> bool:
     if entry.kind == "new_call":
         # It comes after the names, and counts until somebody has decided.
-        return stand(lab, books, at.table).flight in OVER
+        return stand(lab, books, at.table).flight != FlightState.UNCOVERED
     if entry.kind == "call" and not seat.closed:
         return any(act.kind == "double shown" for act in books.events(at.table.id))
     return seat.closed or _is_late(entry, seat)

@@ -78,6 +78,8 @@ def state_data(side: SeatSide) -> dict[str, Any]:
         **_table_state(side),
         "seat": view.state,
         "called": view.called,
+        # Once it is known which codes were one coffee, nobody calls by code alone any more.
+        "calls_stand": side.state.double_shown is not None,
         "holds": side.holds,
         "left_out": view.left_out,
         "missing": view.missing,

@@ -14,9 +14,10 @@ from crustbreak.footing.units import clock, points
 from crustbreak.ports.lab import Lab
 from crustbreak.reports.choose_said import say_apart, say_control
 from crustbreak.reports.documents import as_piece
-from crustbreak.reports.said import say_list
+from crustbreak.reports.said import say_count, say_list
 from crustbreak.services.deciding import show_evidence, subjects_to_decide, verdict_of
 from crustbreak.services.doubles import Twice, control_shown, may_have_double, what_stood_twice
+from crustbreak.services.framing import known_lots
 from crustbreak.services.viewing import HostView
 from crustbreak.web.host_seats import (
     draw_qr,
@@ -102,7 +103,18 @@ def table_view(lab: Lab, view: HostView, settings: Settings) -> dict[str, Any]:
         "asks": lab.kit(view.table.question).question.asks,
         "cut_off": cut_off_view(lab, view),
         **double_view(lab, view),
+        "lots": say_lots(lab, view),
     }
+
+
+def say_lots(lab: Lab, view: HostView) -> list[str]:
+    """Say, while it can still be mended, which names will be taken for lots of earlier tables."""
+    if view.water or view.state.flight not in (FlightState.PLANNED, FlightState.SET):
+        return []
+    return [
+        f"{name} stood at {say_count(count, 'earlier table')}"
+        for name, count in known_lots(lab, view.table)
+    ]
 
 
 def double_view(lab: Lab, view: HostView) -> dict[str, Any]:

@@ -7,7 +7,7 @@ import { key } from "./sheet-drawing.js";
 
 class PhoneCall extends KeyedElement {
   // model: the sitting.
-  drawn({ sheet, told, outbox }) {
+  drawn({ sheet, told, outbox, state }) {
     const { subjects, verdicts, places, asks } = sheet;
     document.title = "Your call · Crustbreak";
     const isComplete = subjects.every((place) => (told.calls.get(place) ?? null) !== null);
@@ -16,9 +16,9 @@ class PhoneCall extends KeyedElement {
       make("p", null, asks),
       subjects.map((id) => {
         const name = places.find((place) => place.id === id)?.code ?? "The table";
-        return subject({ id, name }, verdicts, told.calls.get(id));
+        return subject({ id, name }, verdicts, told.calls.get(id), state.calls_stand);
       }),
-      make("p", { class: "waiting", role: "status" }, waiting(isComplete, outbox.counts.phone)),
+      make("p", { class: "waiting", role: "status" }, waiting(isComplete, outbox.counts.phone, state.calls_stand)),
       make("div", { class: "move one" }, key("look", "Look at your marks")),
     ].flat();
   }
@@ -32,15 +32,15 @@ class PhoneCall extends KeyedElement {
   }
 }
 
-function waiting(isComplete, waits) {
+function waiting(isComplete, waits, isClosed) {
   return [
     isComplete && make("b", null, "Wait for the host to uncover."),
-    isComplete && "A call can be changed until then. ",
+    isComplete && (isClosed ? "The calls stay as they are. " : "A call can be changed until then. "),
     waits > 0 && `${waits} on this phone: keep the page open until all is in the lab.`,
   ];
 }
 
-function subject({ id, name }, verdicts, call) {
+function subject({ id, name }, verdicts, call, isClosed) {
   const keys = verdicts.map((word) =>
     key("say", word, {
       class: word === call ? "key on" : "key",
@@ -48,6 +48,7 @@ function subject({ id, name }, verdicts, call) {
       "data-word": word,
       "aria-label": `${name}: ${word}`,
       "aria-pressed": String(word === call),
+      disabled: isClosed,
     }),
   );
   return make(
