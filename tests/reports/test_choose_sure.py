@@ -139,3 +139,16 @@ def test_says_both_calls_of_a_coffee_that_stood_twice_and_how_alike_it_was() -> 
     double = {"coffee": "Tarn", "codes": ["1", "2"], "apart": [], "within": None}
     assert spoken(*double_blocks({"doubles": [double]})).startswith("- Tarn stood twice")
     assert double_blocks({}) == ()
+
+
+def test_two_codes_stand_beside_the_picture_whole() -> None:
+    shown = weighed()
+    shown["coffees"][0]["code"] = "204 and 417"
+
+    chart = found_blocks(shown)[1]
+
+    assert [row["small"].split(";")[0] for row in chart.drawn["wide"]["data"]["values"]] == [
+        "204 and 417",
+        "stood as 528",
+        "stood as 529",
+    ]

@@ -50,7 +50,8 @@ def found_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
 
 
 def _range(each: Mapping[str, Any], found: Mapping[str, Any]) -> Range:
-    small = f"stood as {found['code']}"
+    # Two codes leave no room for more words.
+    small = found["code"] if " and " in found["code"] else f"stood as {found['code']}"
     if not found["total"]:
         return Range(name=each["coffee"], small=small, mean=None)
     sheets = "sheet" if found["total"]["count"] == 1 else "sheets"
