@@ -84,11 +84,8 @@ def open_context(
         return context
 
     yield open_one
-    # Letting a context go now and then never comes back, closing its pages does; what is left of
-    # it goes with the browser.
     for context in opened:
-        for page in context.pages:
-            page.close()
+        context.close()
 
 
 @pytest.fixture

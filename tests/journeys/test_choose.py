@@ -111,11 +111,11 @@ def test_three_phones_taste_at_one_table(
     expect(page.get_by_role("status").last).to_contain_text("Choose a word and say why")
     page.get_by_role("button", name="decline", exact=True).click()
     page.get_by_label("Because").fill("Not at this price.")
-    page.get_by_role("button", name="Keep it").click()
-    expect(page.get_by_role("region", name="Fen Cross")).to_contain_text(
-        "decline. Not at this price."
-    )
-    expect(page.locator(".sent")).not_to_contain_text("on this phone")
+    # It is on the screen before it is in the lab.
+    with page.expect_response("**/entries"):
+        page.get_by_role("button", name="Keep it").click()
+    anew = page.get_by_role("region", name="Fen Cross")
+    expect(anew).to_contain_text("decline. Not at this price.")
     host_page.reload()
     expect(host_page.get_by_role("main")).to_contain_text(
         "Bram called Fen Cross buy by code, and since the names are known decline: Not at this"
