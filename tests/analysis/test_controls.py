@@ -35,3 +35,28 @@ def test_a_control_that_stands_for_the_first_time_has_nothing_usual() -> None:
 
 def test_a_table_without_one_says_nothing() -> None:
     assert find_controls(frame({"Tarn": {"T0": 84.0}})) == ()
+
+
+def both(*controls: str) -> Frame:
+    """Give a table at which these controls stood."""
+    plain = frame({"Tarn": {"T0": 84.0}})
+    stood = [with_control(plain, name, {"T0": 83.0}, lot=name) for name in controls]
+    return replace(
+        plain,
+        controls=tuple(each for one in stood for each in one.controls),
+        control_looks=tuple(each for one in stood for each in one.control_looks),
+        lots={f"id of {name}": name for name in controls},
+    )
+
+
+def test_says_which_control_it_takes_over_from_and_how_long_they_stood_together() -> None:
+    history = (both("Old Post", "New Post"), both("New Post", "Old Post"), both("Old Post"))
+
+    (found,) = find_controls(replace(both("New Post"), history=history))
+    old, new = find_controls(replace(both("Old Post", "New Post"), history=history))
+    (first,) = find_controls(replace(both("New Post"), history=history[:2]))
+
+    assert (found.follows, found.together) == ("Old Post", 2)
+    # As long as both stand there nothing is taken over.
+    assert (old.follows, new.follows) == ("", "")
+    assert first.follows == ""

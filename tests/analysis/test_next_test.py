@@ -15,6 +15,7 @@ from crustbreak.analysis.next_test import (
 )
 from crustbreak.analysis.panel import draw_panel
 from crustbreak.analysis.sure import INDIFFERENT
+from crustbreak.domain.records.house import House
 from looks import frame
 from priors import TEN_LINE
 
@@ -49,7 +50,7 @@ def test_weighs_at_most_six_tests_of_the_coffees_that_are_open() -> None:
     assert isinstance(found, NextTest)
     assert 2 <= len(found.menu) <= 6
     assert all(isinstance(each, Trial) for each in found.menu)
-    assert {each.coffees for each in found.menu} == {("Tarn", "Fen Cross")}
+    assert {each.coffees for each in found.menu} == {("Tarn", "Fen Cross"), ("Tarn",)}
     assert all(0 <= each.saved <= found.regret for each in found.menu)
     rates = [each.saved / each.minutes for each in found.menu]
     assert rates == sorted(rates, reverse=True)
@@ -113,14 +114,18 @@ def test_says_which_test_is_worth_its_minutes() -> None:
     assert found.best.saved >= 0.2 * found.regret
 
 
-def trial(say: str, *, minutes: float, saved: float) -> Trial:
-    return Trial(say=say, coffees=("Tarn",), minutes=minutes, saved=saved)
+def trial(say: str, *, minutes: float, saved: float, **money: float) -> Trial:
+    return Trial(say=say, coffees=("Tarn",), minutes=minutes, saved=saved, **money)
+
+
+def deciding_now(regret: float, loss: float | None = None) -> NextTest:
+    return NextTest(regret=regret, answer="settled", best=None, menu=(), loss=loss)
 
 
 def test_says_when_nothing_affordable_will_tell() -> None:
     little = [trial("long", minutes=100, saved=0.19), trial("short", minutes=10, saved=0.02)]
 
-    found = choose_test(1.0, little)
+    found = choose_test(deciding_now(1.0), little)
 
     assert (found.answer, found.best) == ("nothing affordable will tell", None)
     assert [each.say for each in found.menu] == ["short", "long"]
@@ -129,4 +134,57 @@ def test_says_when_nothing_affordable_will_tell() -> None:
 def test_passes_over_what_is_quick_and_settles_nothing() -> None:
     enough, quick = trial("long", minutes=100, saved=0.5), trial("short", minutes=1, saved=0.1)
 
-    assert choose_test(1.0, [enough, quick]).best == enough
+    assert choose_test(deciding_now(1.0), [enough, quick]).best == enough
+
+
+def test_in_money_a_test_has_to_save_what_the_hours_cost() -> None:
+    dear = trial("dear", minutes=60, saved=0.9, gain=100.0, cost=120.0)
+    worth = trial("worth it", minutes=90, saved=0.1, gain=130.0, cost=120.0)
+
+    found = choose_test(deciding_now(1.0, loss=200.0), [worth, dear])
+    neither = choose_test(deciding_now(1.0, loss=200.0), [dear])
+    nothing = choose_test(deciding_now(1.0, loss=110.0), [dear])
+
+    assert (found.answer, found.best) == ("test", worth)
+    assert [each.say for each in found.menu] == ["dear", "worth it"]
+    assert (neither.answer, neither.best) == ("nothing affordable will tell", None)
+    # Knowing everything would save 110, and no test costs less than 120.
+    assert (nothing.answer, nothing.menu) == ("settled", ())
+
+
+def priced(kilos: dict[str, float], *, hour_cost: float = 40.0) -> NextTest:
+    given = frame(NEAR)
+    coffees = tuple(
+        replace(each, price=8.0, kilos=kilos.get(each.name, 100.0)) for each in given.coffees
+    )
+    renamed = {each.id: each for each in coffees}
+    looks = tuple(replace(look, coffee=renamed[look.coffee.id]) for look in given.looks)
+    house = House(point_worth=5.0, hour_cost=hour_cost)
+    given = replace(given, coffees=coffees, looks=looks, house=house)
+    return weigh_tests(given, draw_panel(given, TEN_LINE))
+
+
+def test_with_prices_regret_is_money_by_what_a_point_is_worth() -> None:
+    # By hand: 8 a kilo, 5 in 100 of it a point, 1,000 kg: 400 a point, for each coffee.
+    found = priced(dict.fromkeys(NEAR, 1000.0))
+
+    assert found.stakes is not None
+    assert found.stakes.per_point == (400.0, 400.0, 400.0)
+    assert found.loss == pytest.approx(400 * found.regret, abs=0.1)
+    for each in found.menu:
+        assert each.gain == pytest.approx(400 * each.saved, abs=0.1)
+    # By hand: two tasters, 40 an hour each.
+    same = next(each for each in found.menu if each.say.endswith("another table, new codes"))
+    assert same.cost == pytest.approx(2 * 40 * same.minutes / 60, abs=1e-3)
+
+
+def test_a_sack_is_not_worth_a_table_and_a_container_is() -> None:
+    assert priced(dict.fromkeys(NEAR, 60.0)).answer == "settled"
+    assert priced(dict.fromkeys(NEAR, 18_000.0)).answer == "test"
+
+
+def test_the_coffee_with_most_at_stake_can_be_tasted_alone() -> None:
+    found = priced({"Fen Cross": 18_000.0})
+
+    assert ("Fen Cross",) in {each.coffees for each in found.menu}
+    assert ("Tarn",) not in {each.coffees for each in found.menu}

@@ -1,9 +1,19 @@
 from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 
 import numpy as np
 import pytest
 
-from crustbreak.analysis.panel import EFFORT, BadBowls, PanelDraws, draw_panel, rating_priors
+from crustbreak.analysis.panel import (
+    DRIFT_DAYS,
+    EFFORT,
+    BadBowls,
+    PanelDraws,
+    draw_panel,
+    period_before,
+    rating_priors,
+)
+from crustbreak.domain.records.house import House
 from crustbreak.numerics.rates import exact_upper
 from looks import frame, simulated_history, with_control
 from priors import TEN_LINE
@@ -212,3 +222,67 @@ def test_a_coffee_that_nobody_judged_for_bad_bowls_says_so() -> None:
     panel = draw_panel(frame({"Tarn": {"Ines": None}, "Fen Cross": {"Ines": 84.0}}), TEN_LINE)
 
     assert (panel.bad_bowls[0].bowls, panel.bad_bowls[0].exact_upper) == (0, 1.0)
+
+
+NOW = datetime(2031, 3, 4, 9, 30, tzinfo=UTC)
+
+
+def test_counts_the_periods_that_a_table_lies_back() -> None:
+    before = [
+        replace(frame(THREE), at=NOW - timedelta(days=days))
+        for days in (1, DRIFT_DAYS - 1, DRIFT_DAYS, 2 * DRIFT_DAYS + 5)
+    ]
+    given = replace(frame(THREE), at=NOW, history=tuple(before))
+
+    assert [period_before(given, session) for session in range(5)] == [0, 0, 0, 1, 2]
+    # Nobody knows when: it is taken to be today.
+    assert period_before(replace(given, at=None), 4) == 0
+
+
+def test_a_coffee_is_read_on_the_scale_of_an_anchor_who_did_not_taste_it() -> None:
+    """Oracle: the conditional of a multivariate normal, written out as dense matrices by numpy."""
+    priors = replace(TEN_LINE, **KNOWN, drift=(0.6, 1e-6))
+    before = frame({"Fen": {"Ines": 86.0, "Wren": 83.0}})
+    before = replace(before, at=NOW - timedelta(days=2 * DRIFT_DAYS + 5))
+    today = replace(
+        frame({"Tarn": {"wren": 84.0}}, history=(before,)),
+        at=NOW,
+        house=House(anchors=("INES", "Nobody")),
+    )
+
+    panel = draw_panel(today, priors)
+
+    # Effects: mean, Tarn, Fen, two roasts, Wren and Ines as they taste today, how far either went
+    # in two periods, two tables, private taste of Wren's Tarn, of Ines's Fen and of Wren's.
+    look = 0.95**2
+    steps = [2 * 0.6**2] * 2
+    sizes = [3.0**2, *[1.3**2] * 2, *[0.5**2] * 2, *[1.1**2] * 2, *steps, *[0.4**2] * 2]
+    sizes += [look / 2] * 3
+    error = look / 2 + 0.4**2 / 5
+    design = np.array(
+        [
+            [1, 1, 0, 1, 0, 1, 0, 0, 0, 1, 0, 1, 0, 0],
+            [1, 0, 1, 0, 1, 0, 1, 0, 1, 0, 1, 0, 1, 0],
+            [1, 0, 1, 0, 1, 1, 0, 1, 0, 0, 1, 0, 0, 1],
+        ]
+    )
+    wanted = np.array([1, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 0, 0, 0])
+    spread = np.diag(sizes)
+    gain = (
+        wanted @ spread @ design.T @ np.linalg.inv(design @ spread @ design.T + error * np.eye(3))
+    )
+    mean = priors.mean[0] + gain @ (np.array([84.0, 86.0, 83.0]) - priors.mean[0])
+    sd = np.sqrt(wanted @ spread @ wanted - gain @ design @ spread @ wanted)
+
+    draws = len(panel.totals)
+    assert (panel.anchors, panel.scale, panel.tasters) == (("INES",), (1,), (0,))
+    assert panel.totals.mean() == pytest.approx(mean, abs=4 * sd / np.sqrt(draws))
+    assert panel.totals.std() == pytest.approx(sd, rel=4 / np.sqrt(2 * draws))
+
+
+def test_without_an_anchor_that_tasted_todays_tasters_are_the_scale() -> None:
+    given = replace(frame(THREE), house=House(anchors=("Nobody",)))
+
+    panel = draw_panel(given, TEN_LINE)
+
+    assert (panel.anchors, panel.scale) == ((), (0, 1))

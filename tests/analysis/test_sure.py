@@ -1,5 +1,7 @@
 from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 import pytest
@@ -14,7 +16,8 @@ from crustbreak.analysis.sure import (
     interval_of,
     say_how_sure,
 )
-from looks import frame
+from crustbreak.domain.records.house import House
+from looks import frame, with_control
 from priors import TEN_LINE
 
 APART = {
@@ -137,3 +140,49 @@ def test_sad_tables_get_an_interval_that_has_a_width(
 def test_the_same_table_says_the_same() -> None:
     assert sure_of(APART) == sure_of(APART)
     assert sure_of(APART, seed=2) != replace(sure_of(APART), seed=2)
+
+
+NOW = datetime(2031, 3, 4, 9, 30, tzinfo=UTC)
+
+
+def anchored(*anchors: str, **asked: Any) -> HowSure:
+    given = replace(frame(APART, **asked), house=House(anchors=anchors), at=NOW)
+    return say_how_sure(given, TEN_LINE, draw_panel(given, TEN_LINE))
+
+
+def test_says_whose_mean_the_houses_scale_is() -> None:
+    assert anchored("Ines", "Wren").scale.startswith(
+        "on the house's scale, the mean of Ines and Wren; relative only"
+    )
+    assert anchored("Ines").scale.startswith("on the house's scale, which is Ines's; relative")
+
+
+def test_warns_of_an_anchor_who_has_not_tasted() -> None:
+    some, none = anchored("Ines", "Bo"), anchored("Bo")
+
+    assert "Bo: named as anchor, and has not tasted on this sheet." in some.warnings
+    assert any(each.startswith("No anchor of the house's scale has") for each in none.warnings)
+    assert none.scale.startswith("of today's tasters together")
+
+
+def test_warns_of_a_control_that_took_over_too_soon() -> None:
+    plain = frame(APART)
+    old = with_control(plain, "Old Post", {"Ines": 83.0}, lot="old")
+    new = with_control(plain, "New Post", {"Ines": 83.0}, lot="new")
+    given = replace(new, history=(old,))
+
+    sure = say_how_sure(given, TEN_LINE, draw_panel(given, TEN_LINE))
+
+    assert any(
+        each.startswith("The control New Post follows Old Post; they stood together at 0 of the 6")
+        for each in sure.warnings
+    )
+
+
+def test_says_how_a_taster_drifts_where_earlier_quarters_tell_of_it() -> None:
+    said = "one taster, from one quarter of a year to the next"
+    long_ago = replace(frame(APART), at=NOW - timedelta(days=200))
+    lately = replace(frame(APART), at=NOW - timedelta(days=2))
+
+    assert said in {each.source for each in anchored(history=(long_ago,)).sources}
+    assert said not in {each.source for each in anchored(history=(lately,)).sources}

@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crustbreak.exchange.names import LONGEST, file_name, read_names
+from crustbreak.domain.planning.drafts import Terms
+from crustbreak.exchange.names import LONGEST, file_name, read_names, read_offers
 
 
 @pytest.mark.parametrize(
@@ -57,3 +58,26 @@ def test_no_text_gives_a_name_that_a_system_refuses(text: str) -> None:
     assert name.isascii()
     assert len(name) <= LONGEST + len(".pdf")
     assert not set(name) & set('/\\:*?"<>|\r\n')
+
+
+@pytest.mark.parametrize(
+    ("line", "name", "terms"),
+    [
+        ("Tarn", "Tarn", Terms()),
+        ("- Tarn; 7,25; 600", "Tarn", Terms(price=7.25, kilos=600.0)),
+        ("Tarn\t7.25\t1 200 kg", "Tarn", Terms(price=7.25, kilos=1200.0)),
+        ("Tarn;;60", "Tarn", Terms(kilos=60.0)),
+        ("Tarn; 8", "Tarn", Terms(price=8.0)),
+        # Could be twelve hundred kilos, or a little more than one.
+        ("Tarn; 8; 1,200", "Tarn", Terms(price=8.0, unread=("1,200",))),
+        ("Tarn; USD 8; -3", "Tarn", Terms(unread=("USD 8", "-3"))),
+        ("Tarn; 8; 60; 3", "Tarn", Terms(price=8.0, kilos=60.0, unread=("3",))),
+        ("; 8; 60", "", Terms(price=8.0, kilos=60.0)),
+    ],
+)
+def test_a_price_and_kilos_may_follow_a_name(line: str, name: str, terms: Terms) -> None:
+    assert read_offers(f"\n{line}\n\t\n") == ((name, terms),)
+
+
+def test_a_pasted_list_keeps_its_order() -> None:
+    assert [name for name, _ in read_offers("Tarn\t8\nFen\r\nHask; 7")] == ["Tarn", "Fen", "Hask"]

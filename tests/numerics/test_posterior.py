@@ -17,6 +17,7 @@ PRIORS = RatingPriors(
     session=(0.4, 0.5),
     look=(0.95, 0.35),
     unit=(0.4, 0.5),
+    drift=(0.2, 0.5),
     share=(0.0, 1.0),
 )
 KNOWN = replace(
@@ -57,7 +58,7 @@ def test_the_same_seed_draws_the_same() -> None:
     assert first.items.shape == (4000, 3)
     assert first.raters.shape == (4000, 2)
     assert set(first.sds) == {
-        *("item", "rater", "look", "session", "batch", "unit"),
+        *("item", "rater", "look", "session", "batch", "unit", "drift"),
         *("private", "own"),
     }
 

@@ -20,6 +20,7 @@ PRIORS = RatingPriors(
     session=(0.4, 0.2),
     look=(0.9, 0.35),
     unit=(0.4, 0.6),
+    drift=(0.3, 0.4),
     share=(0.2, 0.8),
 )
 
@@ -32,7 +33,10 @@ def untidy(rows: int = 40, seed: int = 3) -> Ratings:
         "batch": rng.integers(0, 2, rows),
         "rater": rng.integers(0, 3, rows),
         "session": rng.integers(0, 4, rows),
+        # Rater 2 has no rating of the present, and one period has none at all.
+        "period": np.array([0, 1, 4])[rng.integers(0, 3, rows)],
     }
+    columns["period"][columns["rater"] == 2] += 1
     stream = np.array([0, 1, 0, 1, 0, 1])
     return make_ratings(
         80 + 2 * rng.standard_normal(rows),
@@ -58,6 +62,9 @@ def covariance(ratings: Ratings, point: np.ndarray) -> tuple[np.ndarray, np.ndar
     rows = rows + sd["item"] ** 2 * same["item"]
     rows += sd["batch"] ** 2 * (same["item"] & same["batch"])
     rows += sd["rater"] ** 2 * same["rater"] + sd["session"] ** 2 * same["session"]
+    # A random walk back from the present: two periods share the steps to the nearer one.
+    shared = np.minimum.outer(ratings.period, ratings.period)
+    rows += sd["drift"] ** 2 * shared * same["rater"]
     rows += share * sd["look"] ** 2 * (same["item"] & same["rater"])
     rows += np.diag((1 - share) * sd["look"] ** 2 + sd["unit"] ** 2 / ratings.units)
     target = PRIORS.mean[1] ** 2 * np.equal.outer(ratings.stream, stream)

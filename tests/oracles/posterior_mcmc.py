@@ -1,4 +1,4 @@
-"""Long runs of a general sampler on the posterior of four tables; run by hand.
+"""Long runs of a general sampler on the posterior of five tables; run by hand.
 
     python tests/oracles/posterior_mcmc.py > tests/oracles/posterior_mcmc.json
 
@@ -22,13 +22,15 @@ SDS = {
     "batch": (0.5, 0.5),
     "unit": (0.4, 0.5),
 }
+# Of a table whose tasters drift; its z comes last, after that of the share.
+DRIFT = (0.2, 0.5)
 MEAN = (83.0, 3.0)
 CUT_OFF = 84.0
 CHAINS, WARM_UP, DRAWS = 4, 800, 3_000
 
 
 def tables() -> dict[str, dict[str, Any]]:
-    """Make the four tables' marks, from a seed; none is about any coffee."""
+    """Make the five tables' marks, from a seed; none is about any coffee."""
     chance = np.random.default_rng(20310304)
     a = [(lot, 0, who, 0, 5) for lot in range(6) for who in range(3)]
     b = [(lot, 0, who, 0, 5) for lot in range(4) for who in range(2) for _ in range(2)]
@@ -42,10 +44,25 @@ def tables() -> dict[str, dict[str, Any]]:
         d += [(lot, table if lot == 0 else 0, who, table, 5) for lot in lots for who in range(3)]
     streams = {"C": [0] * 7 + [1] * 3}
     today = {"A": (6, 3), "B": (4, 2), "C": (10, 6), "D": (5, 1)}
-    return {
+    made = {
         name: _marked(chance, rows, streams.get(name), *today[name])
         for name, rows in (("A", a), ("B", b), ("C", c), ("D", d))
     }
+    return {**made, "E": _drifting(chance)}
+
+
+def _drifting(chance: np.random.Generator) -> dict[str, Any]:
+    """Make a table after six others, up to four periods ago; lot 0 stood at all, of one roast."""
+    rows = [(lot, 0, who, 0, 5) for lot in range(4) for who in range(2)]
+    for table in range(1, 7):
+        lots = [0, *range(4 + 3 * (table - 1), 4 + 3 * table)]
+        rows += [(lot, 0, who, table, 5) for lot in lots for who in range(3)]
+    period = np.array([0, 0, 1, 1, 2, 4, 4])[[row[3] for row in rows]]
+    steps = 0.6 * chance.standard_normal((3, 5))
+    drifted = np.cumsum(steps, axis=1)[[row[2] for row in rows], period]
+    made = _marked(chance, rows, None, 4, 2)
+    values = np.array(made["values"]) + drifted
+    return {**made, "values": (np.round(4 * values) / 4).tolist(), "period": period.tolist()}
 
 
 def _marked(
@@ -90,6 +107,11 @@ def covariance(np_: Any, table: dict[str, Any], z: Any) -> tuple[Any, Any, Any]:
         + share * sd["look"] ** 2 * (same["item"] & same["rater"])
         + np_.diag((1 - share) * sd["look"] ** 2 + sd["unit"] ** 2 / cups)
     )
+    if "period" in table:
+        # A random walk back from the present: two periods share the steps to the nearer one.
+        period = np.array(table["period"])
+        drift = DRIFT[0] * np_.exp(DRIFT[1] * z[7])
+        marks = marks + drift**2 * np.minimum.outer(period, period) * same["rater"]
     asked = np.arange(table["coffees"])
     mine = (column["rater"][None, :] < table["tasters"]) / table["tasters"]
     both = (
@@ -115,9 +137,10 @@ def run(table: dict[str, Any], seed: int) -> dict[str, Any]:
     from numpyro.infer import MCMC, NUTS
 
     values = np.array(table["values"])
+    spreads = 8 if "period" in table else 7
 
     def model() -> None:
-        z = numpyro.sample("z", dist.Normal(jnp.zeros(7), 1.0))
+        z = numpyro.sample("z", dist.Normal(jnp.zeros(spreads), 1.0))
         marks, _, _ = covariance(jnp, table, z)
         numpyro.sample("y", dist.MultivariateNormal(MEAN[0], marks), obs=values)
 
@@ -137,7 +160,7 @@ def run(table: dict[str, Any], seed: int) -> dict[str, Any]:
         gain = jnp.linalg.solve(marks, both.T).T
         return MEAN[0] + gain @ (values - MEAN[0]), jnp.linalg.cholesky(alone - gain @ both.T)
 
-    flat = z.reshape(-1, 7)
+    flat = z.reshape(-1, spreads)
     pairs = jax.jit(lambda points: jax.lax.map(conditional, points, batch_size=500))(flat)
     means, roots = (np.asarray(each) for each in pairs)
     noise = np.random.default_rng(seed).standard_normal(means.shape)

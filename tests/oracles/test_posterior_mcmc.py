@@ -16,7 +16,7 @@ import pytest
 from crustbreak.analysis.panel import rating_priors
 from crustbreak.numerics.posterior import Effort, Posterior, draw_posterior
 from crustbreak.numerics.ratings import Numbers, make_ratings
-from posterior_mcmc import CUT_OFF, SDS
+from posterior_mcmc import CUT_OFF, DRIFT, SDS
 from priors import TEN_LINE
 
 MADE = json.loads(Path(__file__).with_name("posterior_mcmc.json").read_text(encoding="utf-8"))
@@ -27,7 +27,8 @@ TABLES = sorted(MADE["tables"])
 @cache
 def ours(name: str) -> tuple[Posterior, Numbers]:
     told = MADE["tables"][name]["table"]
-    columns = {each: told[each] for each in ("item", "batch", "rater", "session")}
+    named = ("item", "batch", "rater", "session", "period")
+    columns = {each: told[each] for each in named if each in told}
     ratings = make_ratings(told["values"], columns, units=told["cups"], stream=told["stream"])
     found = draw_posterior(
         ratings,
@@ -54,6 +55,7 @@ def test_the_oracle_was_run_long_enough_and_on_the_priors_that_are_shipped() -> 
         assert table["effective"] > 5000
     priors = rating_priors(TEN_LINE)
     assert {name: getattr(priors, name) for name in SDS} == SDS
+    assert priors.drift == DRIFT
     assert MADE["cut_off"] == CUT_OFF
 
 
@@ -93,3 +95,7 @@ def test_spreads_are_those_that_the_sampler_finds(name: str) -> None:
     # In units of the priors: the mean of each, and how surely.
     assert [log.mean() for log in logs] == pytest.approx(told["z_mean"][:6], abs=0.05)
     assert [log.std() for log in logs] == pytest.approx(told["z_sd"][:6], abs=0.05)
+    drifts = [(np.log(found.sds["drift"]) - np.log(DRIFT[0])) / DRIFT[1]]
+    # A table of one day says nothing of it: then it is as it was assumed.
+    expected = (told["z_mean"][7], told["z_sd"][7]) if "period" in told["table"] else (0.0, 1.0)
+    assert (np.mean(drifts), np.std(drifts)) == pytest.approx(expected, abs=0.05)

@@ -14,6 +14,7 @@ from crustbreak.reports.choose_said import (
     say_finding,
     say_next,
     say_pair,
+    say_stakes,
 )
 
 
@@ -80,6 +81,39 @@ def test_says_why_the_best_is_expected_to_drop(
     drop: float, found: int, cost: float, said: str
 ) -> None:
     assert say_drop({"drop": drop, "bad_bowls": {"found": found, "cost": cost}}) == said
+
+
+STAKES = {"currency": "USD", "point_worth": 5.0, "hour_cost": 40.0, "per_point": [200.0]}
+
+
+def test_says_in_money_what_a_test_saves_and_what_it_costs() -> None:
+    best = {
+        "say": "two more tasters",
+        "coffees": ["Tarn"],
+        "minutes": 92.0,
+        "saved": 0.11,
+        "gain": 418.0,
+        "cost": 123.0,
+    }
+    test = {
+        "answer": "test",
+        "regret": 0.19,
+        "loss": 722.0,
+        "stakes": STAKES,
+        "best": best,
+        "menu": [best],
+    }
+
+    said = say_next({"next_test": test})
+    nothing = say_next({"next_test": {**test, "answer": "nothing affordable will tell"}})
+    settled = say_next({"next_test": {**test, "answer": "settled", "loss": 31.0}})
+
+    assert "take USD 420 of the USD 720, for USD 120 of hours, off" in said
+    assert "no test on the list saves what its hours cost" in nothing
+    assert settled == "Nothing: a wrong decision costs USD 31 on average, less than any test."
+    assert say_stakes(STAKES) == (
+        "In money: a point is worth 5 % of the price, a taster's hour costs USD 40."
+    )
 
 
 def test_a_tie_at_the_cut_off_is_an_answer() -> None:

@@ -14,6 +14,7 @@ from crustbreak.reports.choose_sure import (
     order_blocks,
     parting_blocks,
     say_rule,
+    terms_of,
     warned_blocks,
 )
 from looks import frame
@@ -99,6 +100,38 @@ def test_lists_what_was_weighed_and_nothing_where_all_is_settled() -> None:
     assert re.search(r"two more tasters +92 min +0\.11 of 0\.20", said)
     assert menu_blocks({"next_test": {"regret": 0.0, "menu": []}}) == ()
     assert menu_blocks({"next_test": None}) == ()
+
+
+def test_lists_in_money_what_was_weighed() -> None:
+    trial = {
+        "say": "two more tasters",
+        "coffees": ["Tarn"],
+        "minutes": 92.4,
+        "saved": 0.114,
+        "gain": 418.0,
+        "cost": 123.0,
+    }
+    stakes = {"currency": "USD", "point_worth": 5.0, "hour_cost": 40.0, "per_point": [200.0]}
+    following = {"regret": 0.2, "loss": 722.0, "stakes": stakes, "menu": [trial]}
+
+    said = spoken(*menu_blocks({"next_test": following}))
+
+    assert re.search(r"two more tasters +92 min +USD 420 of USD 720 +USD 120", said)
+    assert "a point is worth 5 % of the price" in said
+
+
+def test_says_at_what_price_how_much_is_offered() -> None:
+    shown = weighed()
+    assert terms_of(shown) == {}
+    shown["currency"] = "USD"
+    shown["coffees"][0] |= {"price": 7.25, "kilos": 600.0}
+
+    first, *others = terms_of(shown).values()
+
+    assert first == "USD 7.25 a kilo, 600 kg"
+    assert set(others) == {""}
+    assert "USD 7.25 a kilo, 600 kg" in spoken(*call_blocks(shown))
+    assert "no price" in spoken(*call_blocks(shown))
 
 
 def test_warns_and_says_what_it_is_known_from() -> None:

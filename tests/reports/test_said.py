@@ -8,7 +8,9 @@ from crustbreak.reports.said import (
     say_in_100,
     say_list,
     say_moment,
+    say_money,
     say_tenth,
+    say_terms,
 )
 
 
@@ -63,3 +65,25 @@ def test_says_an_estimate_to_a_tenth() -> None:
 @pytest.mark.parametrize(("count", "said"), [(0, "0 marks"), (1, "1 mark"), (2, "2 marks")])
 def test_says_how_many(count: int, said: str) -> None:
     assert say_count(count, "mark") == said
+
+
+@pytest.mark.parametrize(
+    ("amount", "said"),
+    [
+        (1846.2, "USD 1,800"),
+        (996.0, "USD 1,000"),
+        (47.4, "USD 47"),
+        (3.2, "USD 3"),
+        (0.2, "under USD 1"),
+        (1_250_000.0, "USD 1,200,000"),
+    ],
+)
+def test_an_estimated_amount_has_two_figures(amount: float, said: str) -> None:
+    assert say_money(amount, "USD") == said
+
+
+def test_terms_say_what_is_known_of_them() -> None:
+    assert say_terms(7.25, 1200.0, "EUR") == "EUR 7.25 a kilo, 1,200 kg"
+    assert say_terms(7.0, None, "EUR") == "EUR 7.00 a kilo"
+    assert say_terms(None, 22.5, "EUR") == "22.5 kg"
+    assert say_terms(None, None, "EUR") == ""

@@ -32,7 +32,7 @@ from crustbreak.services.viewing import view_seat
 
 def test_a_table_with_more_codes_than_coffees_has_a_double(lab: Lab) -> None:
     assert may_have_double(lab, planned(lab, double=True))
-    assert may_have_double(lab, planned(lab, control="Old Post"))
+    assert may_have_double(lab, planned(lab, controls=("Old Post",)))
     assert not may_have_double(lab, planned(lab))
 
 
@@ -120,8 +120,8 @@ def test_a_table_without_one_says_nothing_of_it(lab: Lab) -> None:
 
 
 def test_the_control_says_how_the_table_stands_beside_earlier_ones(lab: Lab) -> None:
-    played(lab, planned(lab, control="Old Post"))
-    table = under_way(lab, control="old post")
+    played(lab, planned(lab, controls=("Old Post",)))
+    table = under_way(lab, controls=("old post",))
     finish(lab, seated(lab, table), points=7.75)
     with pytest.raises(NotYours):
         control_shown(lab, table)
@@ -135,7 +135,7 @@ def test_the_control_says_how_the_table_stands_beside_earlier_ones(lab: Lab) -> 
 
 
 def test_nobody_decides_about_the_control(lab: Lab) -> None:
-    table = planned(lab, control="Old Post")
+    table = planned(lab, controls=("Old Post",))
     played(lab, table)
 
     evidence = evidence_of(lab, table)

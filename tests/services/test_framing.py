@@ -55,7 +55,8 @@ def test_earlier_tables_stand_beside_and_later_ones_do_not(lab: Lab, clock: Stan
 
     frame: Frame = frame_with_history(lab, tables[1])
 
-    assert replace(frame, priors=None, history=(), lots={}) == frame_of(lab, tables[1])
+    assert frame.at == tables[1].planned_at
+    assert replace(frame, priors=None, history=(), lots={}, at=None) == frame_of(lab, tables[1])
     assert frame.priors is not None
     assert [[look.taster for look in each.looks[:1]] for each in frame.history] == [["Odile"]]
     assert [each.looks[0].taster for each in house_history(lab, "ten_line/1")] == [
@@ -94,7 +95,7 @@ def test_a_name_that_stood_lately_is_the_same_lot_and_an_old_one_is_not(
 
 
 def test_before_the_names_only_the_control_has_looks(lab: Lab) -> None:
-    table = under_way(lab, control="Old Post")
+    table = under_way(lab, controls=("Old Post",))
     finish(lab, seated(lab, table))
     with pytest.raises(NotYours):
         control_frame(lab, table)
@@ -107,11 +108,11 @@ def test_before_the_names_only_the_control_has_looks(lab: Lab) -> None:
 
 
 def test_says_before_the_pour_which_names_stood_lately(lab: Lab, clock: StandingClock) -> None:
-    first = planned(lab, control="Old Post")
+    first = planned(lab, controls=("Old Post",))
     assert known_lots(lab, first) == ()
     uncovered(lab)
     clock.pass_seconds(3600)
-    second = planned(lab, control="Old Post")
+    second = planned(lab, controls=("Old Post",))
     told = known_lots(lab, second)
     clock.pass_seconds((LOT_DAYS + 1) * 24 * 3600)
 

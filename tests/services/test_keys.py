@@ -101,7 +101,7 @@ def test_what_stood_twice_is_told_after_the_calls_and_names_nothing(lab: Lab) ->
 
 
 def test_the_key_of_the_control_names_nothing_else(lab: Lab) -> None:
-    table = under_way(lab, control="Old Post")
+    table = under_way(lab, controls=("Old Post",))
     finish(lab, seated(lab, table))
     with pytest.raises(NotYours):
         open_control(lab, table)

@@ -105,7 +105,7 @@ def test_says_nothing_of_a_sheet_of_which_nothing_is_assumed(
 
 
 def test_a_control_stands_under_a_code_of_its_own_and_is_known_as_one(lab: Lab) -> None:
-    table = plan_table(lab, "choose", draft(control="Old Post", double=True))
+    table = plan_table(lab, "choose", draft(controls=("Old Post",), double=True))
 
     coffees = lab.books.read(lambda books: books.coffees(table.id))
 

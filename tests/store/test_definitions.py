@@ -120,22 +120,22 @@ PRIORS = (SHIPPED_DATA / "priors" / "ten_line.toml").read_text(encoding="utf-8")
 def test_ships_what_is_assumed_of_the_ten_line_sheet() -> None:
     (priors,) = FileDefinitions((SHIPPED_DATA,)).priors().values()
 
-    assert (priors.ref, priors.sheet) == ("ten_line/1", "ten_line/1")
+    assert (priors.ref, priors.sheet) == ("ten_line/2", "ten_line/1")
 
 
 def test_a_houses_later_priors_stand_in_for_those_shipped(tmp_path: Path) -> None:
     (tmp_path / "priors").mkdir()
     (tmp_path / "priors" / "house.toml").write_text(
-        PRIORS.replace("version = 1", "version = 2"), encoding="utf-8"
+        PRIORS.replace("version = 2", "version = 3"), encoding="utf-8"
     )
 
     for folders in ((SHIPPED_DATA, tmp_path), (tmp_path, SHIPPED_DATA)):
-        assert FileDefinitions(folders).priors()["ten_line/1"].version == 2
+        assert FileDefinitions(folders).priors()["ten_line/1"].version == 3
 
 
 def test_refuses_priors_that_are_defined_twice(tmp_path: Path) -> None:
     (tmp_path / "priors").mkdir()
     (tmp_path / "priors" / "again.toml").write_text(PRIORS, encoding="utf-8")
 
-    with pytest.raises(Unacceptable, match="ten_line/1 is defined twice"):
+    with pytest.raises(Unacceptable, match="ten_line/2 is defined twice"):
         FileDefinitions((SHIPPED_DATA, tmp_path))

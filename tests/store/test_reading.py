@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 
 from crustbreak.domain.records.coffees import Coffee
+from crustbreak.domain.records.house import House
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.footing.errors import NotThere, NotYours
@@ -354,3 +355,14 @@ def test_a_version_rises_with_whatever_is_added_to_its_table(
 
     assert versions == sorted(set(versions))
     assert books.read(lambda reading: reading.version("x")) == (0, 0, 0, 0)
+
+
+def test_a_house_is_as_it_stood_at_a_moment(books: SqliteBooks, moment: datetime) -> None:
+    later = moment + timedelta(days=1)
+    for anchors, at in ((("Ines",), moment), (("Wren",), later)):
+        house = House(anchors=anchors, currency="EUR")
+        books.write(lambda writing, house=house, at=at: writing.add_house(house, at=at))
+
+    assert books.read(lambda reading: reading.house(moment)).anchors == ("Ines",)
+    assert books.read(lambda reading: reading.house()) == House(anchors=("Wren",), currency="EUR")
+    assert books.read(lambda reading: reading.house(moment - timedelta(days=1))) == House()

@@ -4,6 +4,7 @@ from types import SimpleNamespace
 from typing import Any
 
 from crustbreak.domain.records.coffees import Coffee
+from crustbreak.domain.records.house import House
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.table.entries import Event
 from crustbreak.ports.books import KeptEntry
@@ -13,7 +14,9 @@ from crustbreak.store.rows import (
     entry_row,
     flight_rows,
     place_rows,
+    read_coffee,
     read_entry,
+    read_house,
     read_record,
     read_tables,
     record_row,
@@ -81,3 +84,18 @@ def test_a_table_without_a_seat_is_read_as_one(make_table: Callable[..., Table])
     table = make_table(seats=(), flights=())
 
     assert read_tables(as_rows([table_row(table)]), flights=[], places=[], seats=[]) == (table,)
+
+
+def test_a_coffee_comes_back_from_its_row_and_from_one_of_an_earlier_version() -> None:
+    coffee = Coffee(id="c", name="Tarn", price=7.25, kilos=600.0)
+    (row,) = as_rows(coffee_rows("table-1", [coffee]))
+    earlier = SimpleNamespace(coffee_id="c", name="Tarn", is_control=None, price=None, kilos=None)
+
+    assert read_coffee(row) == coffee
+    assert read_coffee(earlier) == Coffee(id="c", name="Tarn")
+
+
+def test_a_house_is_read_though_another_version_asked_other_things() -> None:
+    house = read_house({"anchors": ["Ines"], "currency": "EUR", "no_longer_asked": 3})
+
+    assert house == House(anchors=("Ines",), currency="EUR")

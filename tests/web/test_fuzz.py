@@ -74,12 +74,13 @@ PLAN = {
     "cut_off": "84",
     "setter": "Piet",
 }
+HOUSE = {"anchors": "Odile", "currency": "EUR", "point_worth": "5", "hour_cost": "40"}
 VERDICT = {"reason": "Clean.", "decided_by": "Piet", **{f"word:{name}": "buy" for name in COFFEES}}
 FORM_KINDS = ("urlencoded", "parts", "file", "utf-7 file", "cut", "utf-16")
 
 Values = Mapping[str, tuple[Any, ...]]
 # Read from the form by hand, so that the app's description does not tell what is in it.
-TYPED = ("POST /plan/{question_id}", "POST /tables/{table_id}/verdict")
+TYPED = ("POST /house", "POST /plan/{question_id}", "POST /tables/{table_id}/verdict")
 # Needs a mark that came after the uncovering.
 ADMIT = "POST /tables/{table_id}/seats/{seat_id}/admit"
 Draw = Callable[[Any], Any]
@@ -342,6 +343,7 @@ def fuzz_forms(folder: Path, *, most: int) -> Counter[tuple[str, int]]:
         table, seat = on.known["table_id"], on.known["seat_id"]
         forms = {
             "/plan/choose": PLAN,
+            "/house": HOUSE,
             f"/tables/{table[3]}/verdict": VERDICT,
             f"/tables/{table[2]}/abandon": {"reason": "Spilt."},
             f"/tables/{table[0]}/seats/{seat[0]}/leave-out": {"reason": "Called away."},

@@ -1,9 +1,17 @@
 import pytest
 from at_the_table import planned
+from fastapi import FastAPI, Request
+from fastapi.testclient import TestClient
 
 from crustbreak.footing.errors import Problem
 from crustbreak.ports.lab import Lab
-from crustbreak.web.host_forms import blank_plan, blank_verdict, read_number, read_plan
+from crustbreak.web.host_forms import (
+    blank_plan,
+    blank_verdict,
+    read_form,
+    read_number,
+    read_plan,
+)
 
 
 @pytest.mark.parametrize(
@@ -59,3 +67,32 @@ def test_keeps_a_verdict_as_typed() -> None:
         "problems": (problem,),
     }
     assert blank_verdict()["words"] == {}
+
+
+def test_reads_prices_beside_the_names() -> None:
+    draft = read_plan({"coffees": "One; 7.25; 600\nTwo", "control": "Old\nNew"})
+
+    assert draft.coffees == ("One", "Two")
+    assert [(each.price, each.kilos) for each in draft.terms] == [(7.25, 600.0), (None, None)]
+    assert draft.controls == ("Old", "New")
+
+
+def test_a_form_is_read_without_its_files_and_half_signs() -> None:
+    app = FastAPI()
+
+    @app.post("/")
+    async def say(request: Request) -> dict[str, str]:
+        return await read_form(request)
+
+    with TestClient(app) as client:
+        said = client.post(
+            "/", data={"name": "Tarn"}, files={"picture": ("a.png", b"no text")}
+        ).json()
+        half = client.post(
+            "/",
+            content=b"name=%2B2D0-",
+            headers={"Content-Type": "application/x-www-form-urlencoded; charset=utf-7"},
+        ).json()
+
+    assert said == {"name": "Tarn"}
+    assert half["name"].isprintable()

@@ -131,7 +131,7 @@ async def _first_half(room: Room, names: tuple[str, ...]) -> None:
             cut_off=84.0,
             setter="Mona",
             double=True,
-            control=CONTROL,
+            controls=(CONTROL,),
         ),
     )
     await _sit_down(room, table)

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from crustbreak.analysis.frames import Frame, Look
 from crustbreak.domain.records.coffees import Coffee
@@ -15,6 +16,8 @@ class ControlFinding:
     usual:          mean of the same on earlier tables; None while it stands for the first time.
     least, most:    the lowest and highest of those tables.
     tables:         how many they are.
+    follows:        the control of the last table without this one; empty where there is none.
+    together:       at how many tables, this one included, both stood.
     """
 
     coffee: str
@@ -24,6 +27,8 @@ class ControlFinding:
     least: float | None
     most: float | None
     tables: int
+    follows: str = ""
+    together: int = 0
 
 
 def find_controls(frame: Frame) -> tuple[ControlFinding, ...]:
@@ -50,7 +55,28 @@ def _find(control: Coffee, frame: Frame) -> ControlFinding:
         least=min(before, default=None),
         most=max(before, default=None),
         tables=len(before),
+        **_follows(control, frame),
     )
+
+
+def _follows(control: Coffee, frame: Frame) -> dict[str, Any]:
+    """Tell which control this one takes over from, and how many tables hold them together."""
+    every = [
+        {_lot(each, there): there for there in each.controls} for each in (frame, *frame.history)
+    ]
+    mine = _lot(frame, control)
+    without = next((held for held in every[1:] if held and mine not in held), {})
+    old = next((lot for lot in without if lot not in every[0]), None)
+    if old is None:
+        return {}
+    return {
+        "follows": without[old].name,
+        "together": sum({mine, old} <= set(held) for held in every),
+    }
+
+
+def _lot(frame: Frame, control: Coffee) -> str:
+    return frame.lots.get(control.id, control.id)
 
 
 def _looks(frame: Frame, control: Coffee) -> Sequence[Look]:

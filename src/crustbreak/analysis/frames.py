@@ -2,9 +2,11 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import datetime
 from hashlib import sha256
 
 from crustbreak.domain.records.coffees import Coffee
+from crustbreak.domain.records.house import SHIPPED, House
 from crustbreak.domain.records.keys import Key
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.sheets.definition import Sheet
@@ -40,6 +42,8 @@ class Frame:
     controls, control_looks:  of the known coffee that measures the table.
     priors:   what is assumed of the sheet's points; None where nobody has said.
     history:  earlier tables on the same sheet, the last one first, without a history of theirs.
+    at:       when it was uncovered; None where that does not matter.
+    house:    what the house said of itself when the table was planned.
     lots:     coffee id to lot: coffees of several tables with the same are one; a coffee without
               is a lot of its own.
     seed:     of whatever is drawn about this table; the same table, the same draws.
@@ -51,6 +55,8 @@ class Frame:
     looks: tuple[Look, ...]
     priors: Priors | None = None
     history: tuple["Frame", ...] = ()
+    at: datetime | None = None
+    house: House = SHIPPED
     lots: Mapping[str, str] = field(default_factory=dict)
     controls: tuple[Coffee, ...] = ()
     control_looks: tuple[Look, ...] = ()

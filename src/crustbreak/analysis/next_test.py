@@ -2,11 +2,12 @@
 
 Every coffee is bought or declined by where it lies of the cut-off. Being wrong costs the points
 by which it lies on the other side, less a margin that nobody would pay for. A test is worth what
-it is expected to take off that cost, a minute.
+it is expected to take off that cost, a minute. Where price and kilos are known the points are
+money, and so are the tasters' hours.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -14,6 +15,7 @@ from scipy.special import ndtr
 
 from crustbreak.analysis.frames import Frame
 from crustbreak.analysis.panel import PanelDraws
+from crustbreak.analysis.stakes import Stakes, stakes_of
 from crustbreak.analysis.sure import INDIFFERENT
 from crustbreak.numerics.posterior import doubt_at
 from crustbreak.numerics.ratings import Numbers, Ratings, make_ratings
@@ -41,12 +43,15 @@ class Trial:
     coffees:  which ones are tasted.
     minutes:  how long it takes, roughly.
     saved:    expected regret that it takes off, points.
+    gain, cost:  the same in money, and what the tasters' hours cost; None without prices.
     """
 
     say: str
     coffees: tuple[str, ...]
     minutes: float
     saved: float
+    gain: float | None = None
+    cost: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,6 +63,8 @@ class NextTest:
     tied:     coffees so close to the cut-off that either decision costs next to nothing.
     best:     the test that saves the most a minute; None unless there is one worth it.
     menu:     all that were weighed, the best first.
+    loss:     the regret in money; None without prices.
+    stakes:   by which points were made money; None without prices.
     """
 
     regret: float
@@ -65,6 +72,8 @@ class NextTest:
     best: Trial | None
     menu: tuple[Trial, ...]
     tied: tuple[str, ...] = ()
+    loss: float | None = None
+    stakes: Stakes | None = None
 
 
 def weigh_tests(frame: Frame, panel: PanelDraws) -> NextTest:
@@ -74,38 +83,55 @@ def weigh_tests(frame: Frame, panel: PanelDraws) -> NextTest:
     of a coffee is about Gaussian, and the spreads that are typical after this table.
     """
     means, sds = panel.totals.mean(axis=0), panel.totals.std(axis=0)
-    now = expected_regret(means - frame.cut_off, sds)
+    each = expected_regret(means - frame.cut_off, sds)
     chance = (panel.totals > frame.cut_off).mean(axis=0)
-    undecided = [at for at, each in enumerate(chance) if OPEN[0] <= each <= OPEN[1]]
-    regret = float(now.sum())
-    if regret < SETTLED or not undecided:
+    undecided = [at for at, held in enumerate(chance) if OPEN[0] <= held <= OPEN[1]]
+    stakes = stakes_of(frame)
+    value = np.array(stakes.per_point) if stakes else np.ones(len(each))
+    settled = NextTest(
+        regret=round(float(each.sum()), 4),
+        answer="settled",
+        best=None,
+        menu=(),
+        loss=round(float(each @ value), 4) if stakes else None,
+        stakes=stakes,
+    )
+    if not undecided or (stakes is None and settled.regret < SETTLED):
         at_the_line = are_tied(means - frame.cut_off, sds)
         tied = tuple(frame.coffees[at].name for at in undecided if at_the_line[at])
-        return NextTest(
-            regret=round(regret, 4),
-            answer="a tie" if tied else "settled",
-            best=None,
-            menu=(),
-            tied=tied,
-        )
-    return choose_test(
-        regret, [_weigh(option, undecided, frame, panel) for option in _options(len(undecided))]
-    )
+        return replace(settled, answer="a tie", tied=tied) if tied else settled
+    trials = [_weigh(option, undecided, frame, panel) for option in _options(len(undecided))]
+    if len(undecided) > 1:
+        most = max(undecided, key=lambda at: each[at] * value[at])
+        trials.append(_weigh(_alone(frame.coffees[most].name), [most], frame, panel))
+    return choose_test(settled, trials)
 
 
-def choose_test(regret: float, trials: Sequence[Trial]) -> NextTest:
-    """Choose, of the trials that take enough off the regret, the one that saves most a minute.
+def choose_test(deciding_now: NextTest, trials: Sequence[Trial]) -> NextTest:
+    """Choose, of the trials that are worth it, the one that saves most a minute.
 
-    Args:  regret: expected cost of deciding now, points. trials: at least one.
+    In points a trial is worth it if it takes a fifth off the regret; in money if it saves what the
+    tasters' hours cost.
+
+    Args:  deciding_now: what deciding without a test costs. trials: at least one.
     """
-    menu = sorted(trials, key=lambda trial: -trial.saved / trial.minutes)
-    best = next((trial for trial in menu if trial.saved >= WORTH * regret), None)
-    return NextTest(
-        regret=round(regret, 4),
-        answer="test" if best else "nothing affordable will tell",
-        best=best,
-        menu=tuple(menu),
-    )
+    menu = sorted(trials, key=lambda each: -_saved(each) / each.minutes)
+    best = next((each for each in menu if _is_worth_it(each, deciding_now)), None)
+    answer = "test" if best else "nothing affordable will tell"
+    if deciding_now.loss is not None and deciding_now.loss < min(each.cost or 0 for each in menu):
+        # Even a test that told everything would cost more than not knowing.
+        answer, best, menu = "settled", None, []
+    return replace(deciding_now, answer=answer, best=best, menu=tuple(menu))
+
+
+def _saved(trial: Trial) -> float:
+    return trial.saved if trial.gain is None else trial.gain
+
+
+def _is_worth_it(trial: Trial, deciding_now: NextTest) -> bool:
+    if trial.gain is None or trial.cost is None:
+        return trial.saved >= WORTH * deciding_now.regret
+    return trial.gain >= trial.cost
 
 
 def expected_regret(margins: Numbers, sds: Numbers) -> Numbers:
@@ -165,6 +191,11 @@ def _options(coffees: int) -> Sequence[_Option]:
     )
 
 
+def _alone(name: str) -> _Option:
+    minutes = TABLE_MIN + COFFEE_MIN + ROAST_MIN
+    return _Option(f"the same tasters, a new roast of {name} alone", True, 0, 1, minutes)
+
+
 def _weigh(option: _Option, undecided: Sequence[int], frame: Frame, panel: PanelDraws) -> Trial:
     more = _with_more(panel, option, undecided)
     before, after = (
@@ -173,7 +204,7 @@ def _weigh(option: _Option, undecided: Sequence[int], frame: Frame, panel: Panel
             panel.priors,
             panel.posterior.typical,
             wanted=undecided,
-            raters=panel.tasters,
+            raters=panel.scale,
         )
         for each in (panel.ratings, more)
     )
@@ -183,12 +214,20 @@ def _weigh(option: _Option, undecided: Sequence[int], frame: Frame, panel: Panel
     shown = (means - frame.cut_off)[:, None] + (sds * np.sqrt(learnt))[:, None] * NODES
     left = np.broadcast_to((sds * np.sqrt(1 - learnt))[:, None], shown.shape)
     afterwards = expected_regret(shown, left) @ (WEIGHTS / WEIGHTS.sum())
-    saved = float((expected_regret(means - frame.cut_off, sds) - afterwards).sum())
+    saved = np.maximum(expected_regret(means - frame.cut_off, sds) - afterwards, 0.0)
+    stakes = stakes_of(frame)
+    gain = cost = None
+    if stakes:
+        gain = round(float(saved @ np.array(stakes.per_point)[undecided]), 4)
+        people = len(panel.tasters) + option.guests
+        cost = round(option.minutes / 60 * stakes.hour_cost * people, 4)
     return Trial(
         say=option.say,
         coffees=tuple(frame.coffees[at].name for at in undecided),
         minutes=option.minutes,
-        saved=round(max(saved, 0.0), 4),
+        saved=round(float(saved.sum()), 4),
+        gain=gain,
+        cost=cost,
     )
 
 
@@ -204,6 +243,7 @@ def _with_more(panel: PanelDraws, option: _Option, undecided: Sequence[int]) -> 
         "session": [ratings.sessions] * added,
         # Today's roast has the number of today's table; one beyond all tables is new.
         "batch": [ratings.sessions if option.is_new_roast else 0] * added,
+        "period": [0] * added,
     }
     return make_ratings(
         np.concatenate([ratings.values, np.zeros(added)]),

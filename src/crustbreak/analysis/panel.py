@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from crustbreak.analysis.frames import Frame, Look
+from crustbreak.domain.planning.drafts import as_compared
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.sheets.priors import Priors
 from crustbreak.numerics.posterior import Effort, Posterior, draw_posterior
@@ -19,6 +20,8 @@ from crustbreak.numerics.rating_model import RatingPriors
 from crustbreak.numerics.ratings import Numbers, Ratings, make_ratings
 
 CERTAINTY = 0.95
+# A taster is taken to be the same for so many days, and may drift from one such period to the next.
+DRIFT_DAYS = 91
 # With so many a chance is told to a third of a hundredth: coffees of the same marks look the same.
 EFFORT = Effort(draws=16_000)
 
@@ -45,9 +48,11 @@ class PanelDraws:
     """Draws of what is known of each coffee; each draw is as likely as the other.
 
     coffees:    in the order of the columns.
-    ratings:    the looks that were weighed; `tasters` are today's among its raters.
-    totals:     shape (draws, coffees): the long-run mean of the total, on the scale of today's
-                tasters together, points.
+    ratings:    the looks that were weighed.
+    anchors:    names of those whose mean is the scale: the house's where one of them has tasted,
+                else today's tasters.
+    tasters:    today's among the raters of `ratings`; `scale` are those of the anchors.
+    totals:     shape (draws, coffees): the long-run mean of the total, on that scale, points.
     posterior:  of the lines alone, with the spreads and its own diagnostic.
     bad_bowls:  by coffee.
     looks:      how many complete looks there are, today and before.
@@ -56,6 +61,8 @@ class PanelDraws:
     coffees: tuple[Coffee, ...]
     ratings: Ratings
     priors: RatingPriors
+    anchors: tuple[str, ...]
+    scale: tuple[int, ...]
     tasters: tuple[int, ...]
     totals: Numbers
     posterior: Posterior
@@ -66,17 +73,20 @@ class PanelDraws:
 def draw_panel(frame: Frame, priors: Priors) -> PanelDraws:
     """Draw what is known of the coffees of a table.
 
-    Question answered: where does each coffee's long-run total lie on the scale of today's
-    tasters, that is, of the mean of their own. Assumes the priors; that every look of earlier
-    tables on the sheet is in the frame's history, bought or not; that a lot was roasted anew for
-    each table. Not for coffees of several streams at one table.
+    Question answered: where does each coffee's long-run total lie on the house's scale, that is,
+    on the mean of its anchors' own as they taste today; of today's tasters where it has none.
+    Assumes the priors; that every look of earlier tables on the sheet is in the frame's history,
+    bought or not; that a lot was roasted anew for each table. Not for coffees of several streams
+    at one table.
     """
     every = (frame, *frame.history)
     # Today's tasters have the first numbers.
     numbers = _numbered(
         [look.taster for each in every for look in (*each.looks, *each.control_looks)]
     )
-    tasters = tuple(range(len({look.taster for look in frame.looks})))
+    tasters = tuple(range(len({as_compared(look.taster) for look in frame.looks})))
+    anchors = tuple(name for name in frame.house.anchors if as_compared(name) in numbers)
+    scale = tuple(numbers[as_compared(name)] for name in anchors) or tasters
     ratings = _ratings(frame, numbers)
     posterior = draw_posterior(
         ratings,
@@ -85,7 +95,7 @@ def draw_panel(frame: Frame, priors: Priors) -> PanelDraws:
         seed=frame.seed,
         effort=EFFORT,
     )
-    quality = posterior.items + posterior.raters[:, tasters].mean(axis=1, keepdims=True)
+    quality = posterior.items + posterior.raters[:, scale].mean(axis=1, keepdims=True)
     chance = np.random.Generator(np.random.Philox(frame.seed + 1))
     costs, bad_bowls = [], []
     for coffee in frame.coffees:
@@ -97,6 +107,8 @@ def draw_panel(frame: Frame, priors: Priors) -> PanelDraws:
         coffees=frame.coffees,
         ratings=ratings,
         priors=rating_priors(priors),
+        anchors=anchors,
+        scale=scale,
         tasters=tasters,
         totals=quality - np.stack(costs, axis=1),
         posterior=posterior,
@@ -114,6 +126,7 @@ def rating_priors(priors: Priors) -> RatingPriors:
         rater=priors.taster,
         session=priors.table,
         look=priors.look,
+        drift=priors.drift,
         unit=priors.cup,
         share=priors.share,
     )
@@ -124,7 +137,8 @@ def _complete(frame: Frame) -> list[Look]:
 
 
 def _numbered(names: Sequence[str]) -> dict[str, int]:
-    return {name: number for number, name in enumerate(dict.fromkeys(names))}
+    compared = dict.fromkeys(as_compared(name) for name in names)
+    return {name: number for number, name in enumerate(compared)}
 
 
 def _ratings(frame: Frame, tasters: Mapping[str, int]) -> Ratings:
@@ -147,14 +161,23 @@ def _ratings(frame: Frame, tasters: Mapping[str, int]) -> Ratings:
         [look.score.summed or 0.0 for look, _, _, _ in rows],
         {
             "item": [item for _, item, _, _ in rows],
-            "rater": [tasters[look.taster] for look, _, _, _ in rows],
+            "rater": [tasters[as_compared(look.taster)] for look, _, _, _ in rows],
             "session": [session for _, _, session, _ in rows],
+            "period": [period_before(frame, session) for _, _, session, _ in rows],
             "batch": [roast for _, _, _, roast in rows],
         },
         units=[look.cups for look, _, _, _ in rows],
         stream=[0] * len(items),
         raters=len(tasters),
     )
+
+
+def period_before(frame: Frame, session: int) -> int:
+    """Give how many periods a table of the history lies before a frame's own, which is 0."""
+    before = frame.history[session - 1].at if session else None
+    if before is None or frame.at is None:
+        return 0
+    return max(0, (frame.at - before).days // DRIFT_DAYS)
 
 
 def _bad_bowls(coffee: Coffee, frame: Frame, priors: Priors) -> tuple[FaultRate, BadBowls]:

@@ -20,6 +20,8 @@ INDIFFERENT = 0.5
 # A taster's look is named when it lies so many deviations of a look from the others' picture.
 PARTS_FROM = 2.0
 MOST_PARTINGS = 3
+# So many tables with the old control and the new one before the new one holds the scale alone.
+HOLDING_BOTH = 6
 
 SOURCES = {
     "item": "from coffee to coffee",
@@ -27,6 +29,8 @@ SOURCES = {
     "rater": "from taster to taster, on everything",
     "session": "from table to table",
 }
+# Only told where tables of earlier periods stand behind it.
+DRIFTING = {"drift": "one taster, from one quarter of a year to the next"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,16 +141,23 @@ def say_how_sure(frame: Frame, priors: Priors, panel: PanelDraws) -> HowSure:
     partings = _partings(frame, look_sd)
     return HowSure(
         indifferent=INDIFFERENT,
-        scale=_scale(tasters, frame),
+        scale=_scale(panel, tasters, frame),
         coffees=coffees,
         beats=_rows(over_chances(totals)),
         ties=_rows(within_chances(totals, INDIFFERENT)),
         sources=tuple(
             Spreading(source=said, size=interval_of(panel.posterior.sds[name]))
-            for name, said in SOURCES.items()
+            for name, said in {
+                **SOURCES,
+                **(DRIFTING if panel.ratings.period.any() else {}),
+            }.items()
         ),
         partings=partings,
-        warnings=(*_warnings(frame, tasters), *panel.posterior.warnings),
+        warnings=(
+            *_warnings(frame, tasters),
+            *_scale_warnings(frame, panel),
+            *panel.posterior.warnings,
+        ),
         priors=priors,
         looks=panel.looks[0],
         looks_before=panel.looks[1],
@@ -179,8 +190,14 @@ def _rows(chances: Numbers) -> tuple[tuple[float, ...], ...]:
     return tuple(tuple(_rounded(float(chance)) for chance in row) for row in chances)
 
 
-def _scale(tasters: Sequence[str], frame: Frame) -> str:
+def _sources(panel: PanelDraws) -> dict[str, str]:
+    return SOURCES | (DRIFTING if panel.ratings.period.any() else {})
+
+
+def _scale(panel: PanelDraws, tasters: Sequence[str], frame: Frame) -> str:
     whose = f"{tasters[0]}'s own" if len(tasters) == 1 else "of today's tasters together"
+    if panel.anchors:
+        whose = f"on the house's scale, {_mean_of(panel.anchors)}"
     held = [each for each in find_controls(frame) if each.tables and each.today is not None]
     if held:
         tables = "1 earlier table" if held[0].tables == 1 else f"{held[0].tables} earlier tables"
@@ -188,6 +205,12 @@ def _scale(tasters: Sequence[str], frame: Frame) -> str:
     if frame.controls:
         return f"{whose}; relative only, since the control stands here for the first time"
     return f"{whose}; relative only, since no control stood on the table"
+
+
+def _mean_of(anchors: Sequence[str]) -> str:
+    if len(anchors) == 1:
+        return f"which is {anchors[0]}'s"
+    return f"the mean of {', '.join(anchors[:-1])} and {anchors[-1]}"
 
 
 def _drop(coffee: Coffee, frame: Frame, totals: Numbers) -> float | None:
@@ -233,6 +256,26 @@ def _warnings(frame: Frame, tasters: Sequence[str]) -> tuple[str, ...]:
         said.append("All sheets have the same sum: they tell no coffee from another.")
     if _has_strangers(frame):
         said.append("Some tasters share no coffee: their points are compared by assumption alone.")
+    return tuple(said)
+
+
+def _scale_warnings(frame: Frame, panel: PanelDraws) -> tuple[str, ...]:
+    """Say where the house's scale hangs by a thread."""
+    said = []
+    strange = [name for name in frame.house.anchors if name not in panel.anchors]
+    if strange and panel.anchors:
+        said.append(f"{' and '.join(strange)}: named as anchor, and has not tasted on this sheet.")
+    elif strange:
+        said.append(
+            "No anchor of the house's scale has tasted on this sheet yet: these are the points of "
+            "today's tasters."
+        )
+    said += [
+        f"The control {each.coffee} follows {each.follows}; they stood together at "
+        f"{each.together} of the {HOLDING_BOTH} tables that hold a scale while one takes over."
+        for each in find_controls(frame)
+        if each.follows and each.together < HOLDING_BOTH
+    ]
     return tuple(said)
 
 

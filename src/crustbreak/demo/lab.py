@@ -5,8 +5,11 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from crustbreak.demo.scenario import (
+    ANCHORS,
     CLOSE,
     CONTROL,
+    CONTROL_TOTAL,
+    CURRENCY,
     DECIDED,
     DECIDED_BY,
     DECIDED_CUT_OFF,
@@ -16,6 +19,7 @@ from crustbreak.demo.scenario import (
     LEANINGS,
     LINES,
     LOOK_OFF,
+    OFFERED,
     READY_COFFEES,
     READY_CUT_OFF,
     READY_OCCASION,
@@ -26,7 +30,9 @@ from crustbreak.demo.scenario import (
     Sitting,
     Told,
 )
-from crustbreak.domain.planning.drafts import PlanDraft
+from crustbreak.domain.planning.drafts import PlanDraft, Terms
+from crustbreak.domain.planning.houses import SETTINGS, HouseDraft
+from crustbreak.domain.records.house import SHIPPED
 from crustbreak.domain.records.tables import Place, Table
 from crustbreak.domain.sheets.definition import Line, Sheet
 from crustbreak.footing.chance import Chance
@@ -37,6 +43,7 @@ from crustbreak.services.joining import Seated, take_seat
 from crustbreak.services.keys import open_key_to_set
 from crustbreak.services.planning import plan_table
 from crustbreak.services.running import break_first, pour_first, table_set, uncover
+from crustbreak.services.settling import settle_house
 from crustbreak.services.taking import take_entries
 from crustbreak.services.viewing import view_table
 
@@ -65,6 +72,7 @@ class ScriptedClock:
 
 def fill_demo(lab: Lab) -> None:
     """Add what a lab has after two months: decided tables, one to decide, one ready to pour."""
+    _settle(lab)
     for sitting in (*HISTORY, CLOSE):
         clock = ScriptedClock(lab.clock.now() - timedelta(days=sitting.days_ago))
         _play_sitting(replace(lab, clock=clock), clock, sitting)
@@ -76,11 +84,12 @@ def fill_demo(lab: Lab) -> None:
         PlanDraft(
             occasion=READY_OCCASION,
             coffees=READY_COFFEES,
+            terms=_terms(READY_COFFEES),
             tasters=READY_TASTERS,
             cut_off=READY_CUT_OFF,
             setter=SETTER,
             double=True,
-            control=CONTROL,
+            controls=(CONTROL,),
         ),
     )
     open_key_to_set(lab, ready)
@@ -89,14 +98,31 @@ def fill_demo(lab: Lab) -> None:
 
 def _play_sitting(lab: Lab, clock: ScriptedClock, sitting: Sitting) -> None:
     chance = Chance(sitting.occasion.encode())
-    told = tuple(_imagined(name, total, sitting, chance) for name, total in sitting.coffees)
+    told = tuple(_imagined(name, total, sitting.cut_off, chance) for name, total in sitting.coffees)
     table = _play(lab, clock, sitting.occasion, sitting.cut_off, told)
     if sitting.reason:
         said = {each["coffee"]: each["word"] for each in evidence_of(lab, table)["suggestions"]}
         decide(lab, table, said, reason=sitting.reason, decided_by=DECIDED_BY)
 
 
-def _imagined(name: str, total: float, sitting: Sitting, chance: Chance) -> Told:
+def _settle(lab: Lab) -> None:
+    # Before the first of the tables, which go by what held when they were planned.
+    clock = ScriptedClock(lab.clock.now() - timedelta(days=90))
+    figures = {each.name: float(getattr(SHIPPED, each.name)) for each in SETTINGS}
+    draft = HouseDraft(anchors=ANCHORS, currency=CURRENCY, figures=figures)
+    settle_house(replace(lab, clock=clock), draft)
+
+
+def _terms(names: tuple[str, ...]) -> tuple[Terms, ...]:
+    offered = [OFFERED.get(name, (None, None)) for name in names]
+    return tuple(Terms(price=price, kilos=kilos) for price, kilos in offered)
+
+
+def _control(occasion: str, cut_off: float) -> Told:
+    return _imagined(CONTROL, CONTROL_TOTAL, cut_off, Chance(f"control {occasion}".encode()))
+
+
+def _imagined(name: str, total: float, cut_off: float, chance: Chance) -> Told:
     given = [
         total + leaning + LOOK_OFF * (chance.below(201) + chance.below(201) - 200) / 100
         for leaning in LEANINGS
@@ -104,7 +130,7 @@ def _imagined(name: str, total: float, sitting: Sitting, chance: Chance) -> Told
     return Told(
         name=name,
         opinions=tuple(Opinion(_spread_over_lines(each, chance)) for each in given),
-        calls=tuple(_call(each - sitting.cut_off) for each in given),
+        calls=tuple(_call(each - cut_off) for each in given),
         verdict="",
     )
 
@@ -139,18 +165,21 @@ def _play(
     lab: Lab, clock: ScriptedClock, occasion: str, cut_off: float, told: tuple[Told, ...]
 ) -> Table:
     """Plan, set, pour, taste and uncover a table."""
+    names = tuple(each.name for each in told)
     table = plan_table(
         lab,
         "choose",
         PlanDraft(
             occasion=occasion,
-            coffees=tuple(each.name for each in told),
+            coffees=names,
+            terms=_terms(names),
             tasters=TASTERS,
             cut_off=cut_off,
             setter=SETTER,
+            controls=(CONTROL,),
         ),
     )
-    by_name = {each.name: each for each in told}
+    by_name = {each.name: each for each in (*told, _control(occasion, cut_off))}
     told_of = {place: by_name[name] for place, name in open_key_to_set(lab, table).items()}
     clock.pass_minutes(40)
     table_set(lab, table)

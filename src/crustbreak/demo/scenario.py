@@ -90,8 +90,23 @@ READY_OCCASION = "Harbour offers, second sitting"
 READY_CUT_OFF = 84.0
 READY_COFFEES = ("Oskelan 12", "Dunmarrow 7", "Corrow Bank")
 READY_TASTERS = ("Ines",)
-# Frozen portions of one roast, for every table to come.
+# Frozen portions of one roast, on every table.
 CONTROL = "Old Post, frozen"
+CONTROL_TOTAL = 83.5
+# Whose mean is the house's scale.
+ANCHORS = ("Ines", "Tomas")
+CURRENCY = "USD"
+# What is offered at what price of a kilo, and how much of it.
+OFFERED = {
+    "Pellamy Upper": (9.4, 420.0),
+    "Oskelan 12": (7.2, 900.0),
+    "Tarn Ostell": (6.1, 600.0),
+    "Cairn Hollow": (7.8, 600.0),
+    "Ely Top": (7.1, 1200.0),
+    "Mossgate": (8.3, 300.0),
+    "Dunmarrow 7": (6.9, 720.0),
+    "Corrow Bank": (8.8, 180.0),
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,8 @@
 
 import re
 
+from crustbreak.domain.planning.drafts import Terms
+
 # What a list copied from a mail or a table starts its lines with.
 BULLETS = "-*•·\t "
 LONGEST = 80
@@ -15,6 +17,44 @@ def read_names(text: str) -> tuple[str, ...]:
     """
     lines = (" ".join(line.strip().lstrip(BULLETS).split()) for line in text.splitlines())
     return tuple(line for line in lines if line)
+
+
+def read_offers(text: str) -> tuple[tuple[str, Terms], ...]:
+    """Read coffees from lines, each with a price of a kilo and kilos where they are given.
+
+    What parts them is a tab, as a pasted table has it, or a semicolon.
+
+    >>> [(name, terms.price, terms.kilos) for name, terms in read_offers("- Tarn; 7,25; 600")]
+    [('Tarn', 7.25, 600.0)]
+    """
+    offers = []
+    for line in text.splitlines():
+        first, *more = re.split(r"[\t;]", line.strip().lstrip(BULLETS))
+        name = " ".join(first.split())
+        figures = [each.strip() for each in more if each.strip()]
+        if name or figures:
+            offers.append((name, _read_terms([each.strip() for each in more])))
+    return tuple(offers)
+
+
+def _read_terms(typed: list[str]) -> Terms:
+    known = {each: _figure(each) for each in typed if each}
+    price, kilos = (known.get(each) for each in [*typed[:2], "", ""][:2])
+    # A third figure is none of the two that are asked for.
+    too_many = [each for each in typed[2:] if each]
+    unread = [each for each in typed[:2] if each and known[each] is None]
+    return Terms(price=price, kilos=kilos, unread=(*unread, *too_many))
+
+
+def _figure(text: str) -> float | None:
+    """Read a number with at most two decimals: 1,200 could be twelve hundred or a little over one.
+
+    >>> _figure("7.25"), _figure("1 200 kg"), _figure("1,200"), _figure("USD 7")
+    (7.25, 1200.0, None, None)
+    """
+    grouped = re.sub(r"(?<=\d)[ \u00a0\u202f](?=\d{3}(?!\d))", "", text)
+    plain = re.fullmatch(r"(\d+)(?:[.,](\d{1,2}))?(?: ?kg)?", grouped)
+    return float(f"{plain[1]}.{plain[2] or 0}") if plain else None
 
 
 def file_name(text: str, ending: str) -> str:

@@ -3,8 +3,9 @@ included.
 
 A rating is the mean of its stream + item + batch of the item + rater + session + the rater's
 private taste of the item + error. All but the means are random and shrink by as much as the
-evidence deserves. Given the standard deviations everything is Gaussian and exact; the standard
-deviations themselves are drawn by importance around their mode.
+evidence deserves; a rater may drift from period to period, as a random walk. Given the standard
+deviations everything is Gaussian and exact; they themselves are drawn by importance around their
+mode.
 """
 
 from collections.abc import Sequence
@@ -47,9 +48,9 @@ class Posterior:
     """Draws of what is known, and how far they can be trusted.
 
     items:        shape (draws, wanted): mean of the stream + item, in the ratings' unit.
-    raters:       shape (draws, raters): each rater's offset.
+    raters:       shape (draws, raters): each rater's offset, at present.
     sds:          spread's name to shape (draws,); `private` and `own` share `look`.
-    typical:      shape (7,): the mean of the points, in units of the priors.
+    typical:      shape (8,): the mean of the points, in units of the priors.
     effective:    share of the importance points that count, 0 to 1.
     shape:        Pareto shape of the largest weights; above 0.7 the draws say too little.
     warnings:     sentences, where the approximation is not to be relied on.
@@ -118,7 +119,7 @@ def doubt_at(
     Question answered: what would more ratings be worth. The value of an item is its stream's mean
     + item + mean offset of the raters named. Assumes that the spreads are those of the point.
 
-    Args:     point: shape (7,), such as `Posterior.typical`.
+    Args:     point: shape (8,), such as `Posterior.typical`.
     Returns:  standard deviations, shape (wanted,).
     """
     mix = np.zeros(ratings.raters)

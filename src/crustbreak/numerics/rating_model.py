@@ -1,19 +1,21 @@
 """The likelihood of standard deviations, and draws of the effects given them.
 
 Each item's own effects (item, batches, private tastes, errors) are taken out within the item;
-what is left for all together is small: means of streams, raters, sessions. Items that are rated
-in the same pattern share their matrices, so that a table of ten costs hardly more than one.
+what is left for all together is small: means of streams, raters and how they drifted, sessions.
+Items that are rated in the same pattern share their matrices, so that a table of ten costs hardly
+more than one.
 """
 
 from collections import defaultdict
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from scipy.special import expit
 
 from crustbreak.numerics.ratings import Indices, Numbers, Ratings
 
-NAMES = ("item", "rater", "look", "session", "batch", "unit")
+NAMES = ("item", "rater", "look", "session", "batch", "unit", "drift")
 # The standard deviations and the share of private taste.
 SPREADS = len(NAMES) + 1
 
@@ -28,6 +30,7 @@ class RatingPriors:
     mean:     (mean, standard deviation) of each stream's mean, Gaussian.
     item, batch, rater, session, unit:  (median, log-sd) of a lognormal standard deviation;
               `unit` is from one unit to the next of the same batch.
+    drift:    the same, of a rater's step from one period to the next.
     look:     the same, of private taste and error together.
     share:    (mean, sd) of the logit of private taste's share of that variance.
     """
@@ -39,10 +42,11 @@ class RatingPriors:
     session: tuple[float, float]
     look: tuple[float, float]
     unit: tuple[float, float]
+    drift: tuple[float, float]
     share: tuple[float, float]
 
     def spreads(self, points: Numbers) -> dict[str, Numbers]:
-        """Give the standard deviations at points in units of the prior; shape (k, 7) to (k,)."""
+        """Give the standard deviations at points in units of the prior; shape (k, 8) to (k,)."""
         return {
             name: getattr(self, name)[0] * np.exp(getattr(self, name)[1] * points[:, nth])
             for nth, name in enumerate(NAMES)
@@ -69,6 +73,15 @@ class _Pattern:
 
 
 @dataclass(frozen=True, slots=True)
+class _Step:
+    """How far a rater went between two periods in which there are ratings, or to the present."""
+
+    rater: int
+    before: int
+    since: int
+
+
+@dataclass(frozen=True, slots=True)
 class _Solved:
     """The common effects at k points: precision, and precision times mean."""
 
@@ -82,11 +95,12 @@ class Model:
     def __init__(self, ratings: Ratings, priors: RatingPriors) -> None:
         self._priors = priors
         self._ratings = ratings
-        self._patterns = _find_patterns(ratings, priors.mean[0])
-        self._count = ratings.streams + ratings.raters + ratings.sessions
+        self._steps = _find_steps(ratings)
+        self._patterns = _find_patterns(ratings, self._steps, priors.mean[0])
+        self._count = ratings.streams + ratings.raters + ratings.sessions + len(self._steps)
 
     def log_density(self, points: Numbers) -> Numbers:
-        """Give the log posterior density at points, shape (k, 7) to (k,), up to a constant."""
+        """Give the log posterior density at points, shape (k, 8) to (k,), up to a constant."""
         variances = self._variances(points)
         solved, fit = self._solve(variances)
         prior = self._common_precision(variances)
@@ -102,7 +116,7 @@ class Model:
     ) -> tuple[Numbers, Numbers]:
         """Draw items and rater offsets given the standard deviations.
 
-        Args:     points: shape (k, 7). chosen: shape (d,), which point each draw is made at.
+        Args:     points: shape (k, 8). chosen: shape (d,), which point each draw is made at.
                   wanted: shape (w,), items.
         Returns:  shapes (d, w) and (d, raters).
         """
@@ -125,7 +139,7 @@ class Model:
 
         It depends on who rated what and not on the ratings.
 
-        Args:     point: shape (7,). wanted: shape (w,). mix: shape (raters,), whose offsets are
+        Args:     point: shape (8,). wanted: shape (w,). mix: shape (raters,), whose offsets are
                   part of the value: stream + item + mix @ offsets.
         Returns:  shape (w,).
         """
@@ -176,6 +190,8 @@ class Model:
         columns = [
             np.repeat(1 / part[:, None], n, axis=1) for part, n in zip(each, counts, strict=True)
         ]
+        lengths = np.array([step.before - step.since for step in self._steps], dtype=np.float64)
+        columns.append(1 / (variances["drift"][:, None] * lengths))
         return np.concatenate(columns, axis=1)
 
     def _solve(self, variances: dict[str, Numbers]) -> tuple[_Solved, Numbers]:
@@ -239,13 +255,22 @@ def _draw_common(solved: _Solved, chosen: Indices, generator: np.random.Generato
     return mean[chosen] + spread
 
 
-def _find_patterns(ratings: Ratings, mean: float) -> tuple[_Pattern, ...]:
+def _find_steps(ratings: Ratings) -> tuple[_Step, ...]:
+    """Give each rater's steps; without ratings of an earlier period there are none."""
+    steps = []
+    for rater in np.unique(ratings.rater).tolist():
+        seen = np.unique(np.append(ratings.period[ratings.rater == rater], 0)).tolist()
+        steps += [_Step(rater, before, since) for since, before in pairwise(seen)]
+    return tuple(steps)
+
+
+def _find_patterns(ratings: Ratings, steps: tuple[_Step, ...], mean: float) -> tuple[_Pattern, ...]:
     alike: defaultdict[tuple[object, ...], list[Indices]] = defaultdict(list)
     order = np.lexsort((ratings.session, ratings.rater, ratings.batch, ratings.item))
     cuts = np.flatnonzero(np.diff(ratings.item[order])) + 1
     for rows in np.split(order, cuts) if len(order) else []:
         alike[_pattern_of(ratings, rows)].append(rows)
-    return tuple(_make_pattern(ratings, np.array(rows), mean) for rows in alike.values())
+    return tuple(_make_pattern(ratings, steps, np.array(rows), mean) for rows in alike.values())
 
 
 def _pattern_of(ratings: Ratings, rows: Indices) -> tuple[object, ...]:
@@ -261,10 +286,13 @@ def _first_seen(labels: Indices) -> Indices:
     return np.array([seen.setdefault(int(label), len(seen)) for label in labels])
 
 
-def _make_pattern(ratings: Ratings, rows: Indices, mean: float) -> _Pattern:
+def _make_pattern(
+    ratings: Ratings, steps: tuple[_Step, ...], rows: Indices, mean: float
+) -> _Pattern:
     batch, rater = ratings.batch[rows[0]], ratings.rater[rows[0]]
     before_sessions = ratings.streams + ratings.raters
-    design = np.zeros((*rows.shape, before_sessions + ratings.sessions))
+    before_steps = before_sessions + ratings.sessions
+    design = np.zeros((*rows.shape, before_steps + len(steps)))
     columns = (
         ratings.stream[ratings.item[rows]],
         ratings.streams + ratings.rater[rows],
@@ -272,6 +300,10 @@ def _make_pattern(ratings: Ratings, rows: Indices, mean: float) -> _Pattern:
     )
     for column in columns:
         np.put_along_axis(design, column[:, :, None], 1.0, axis=2)
+    # A rater's offset is that of the present; what was rated before a step lies on its far side.
+    for nth, step in enumerate(steps, start=before_steps):
+        is_before = (ratings.rater[rows] == step.rater) & (ratings.period[rows] >= step.before)
+        design[:, :, nth] = is_before
     return _Pattern(
         items=ratings.item[rows[:, 0]],
         same_batch=(batch[:, None] == batch).astype(float),

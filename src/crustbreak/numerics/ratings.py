@@ -21,6 +21,8 @@ class Ratings:
     batch:    shape (n,), which batch of its item; a number means nothing across items.
     rater:    shape (n,), from 0.
     session:  shape (n,), from 0.
+    period:   shape (n,), from 0; how many periods before the present one. A rater is the same
+              within a period and may drift from one to the next.
     units:    shape (n,), on how many units the rating rests, at least 1.
     stream:   shape (items,), from 0; towards the mean of which stream each item shrinks.
 
@@ -33,6 +35,7 @@ class Ratings:
     batch: Indices
     rater: Indices
     session: Indices
+    period: Indices
     units: Numbers
     stream: Indices
     raters: int
@@ -59,8 +62,8 @@ def make_ratings(
 ) -> Ratings:
     """Put ratings together from columns.
 
-    Args:    columns: `item` and `rater`, and where there are more than one, `session` and
-             `batch`; each as long as `values`, whole numbers from 0. units: 1 where not given.
+    Args:    columns: `item` and `rater`, and where there are more than one, `session`, `batch`
+             and `period`; each as long as `values`, whole numbers from 0. units: 1 where not given.
              stream: a number for each item; all in one where not given. raters: how many there are
              at least, with those who rated nothing.
     Raises:  Unacceptable for columns of other lengths, numbers below 0, or values that are not
@@ -69,7 +72,7 @@ def make_ratings(
     rows = len(values)
     index = {
         name: np.asarray(columns.get(name, np.zeros(rows)), dtype=np.int64)
-        for name in ("item", "batch", "rater", "session")
+        for name in ("item", "batch", "rater", "session", "period")
     }
     counted = {name: int(column.max(initial=-1)) + 1 for name, column in index.items()}
     ratings = Ratings(
@@ -88,7 +91,7 @@ def make_ratings(
 
 def _demand_sound(ratings: Ratings) -> None:
     rows = len(ratings.values)
-    for name in ("item", "batch", "rater", "session", "units"):
+    for name in ("item", "batch", "rater", "session", "period", "units"):
         column = getattr(ratings, name)
         _demand(column.shape == (rows,), name, f"{rows} rows", f"shape {column.shape}")
         least = 1 if name == "units" else 0

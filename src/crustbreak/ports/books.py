@@ -11,6 +11,7 @@ from datetime import datetime
 from typing import Any, Literal, Protocol, TypeVar
 
 from crustbreak.domain.records.coffees import Coffee
+from crustbreak.domain.records.house import House
 from crustbreak.domain.records.keys import Key
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
@@ -180,6 +181,9 @@ class Reading(Protocol):
     def coffees(self, table_id: str) -> tuple[Coffee, ...]:
         """Give a table's coffees in the order typed: for the host's eyes only."""
 
+    def house(self, at: datetime | None = None) -> House:
+        """Give the house's settings as they stood at a moment, or as they stand."""
+
     def invitation(self, table_id: str) -> str:
         """Give the 128-bit token by which a device joins the table."""
 
@@ -291,6 +295,9 @@ class Writing(Reading, Protocol):
 
     def add_host_device(self, secret_hash: str, *, at: datetime) -> None:
         """Let a browser in as the host's."""
+
+    def add_house(self, house: House, *, at: datetime) -> None:
+        """Add the house's settings as they stand from now on."""
 
 
 class Books(Protocol):

@@ -18,6 +18,7 @@ from crustbreak.reports.choose_sure import (
     order_blocks,
     parting_blocks,
     say_rule,
+    terms_of,
     warned_blocks,
 )
 from crustbreak.reports.paper import Block, Fold, Grid, Heading, Paper, Part, Text, strong, words
@@ -158,7 +159,7 @@ def _decided(record: Mapping[str, Any], evidence: Mapping[str, Any]) -> tuple[Bl
     rule = {each["coffee"]: each["word"] for each in evidence["suggestions"]}
     bad = {each["coffee"]: each["bad_bowls"] for each in evidence["sure"]["coffees"]}
     tasters: Sequence[str] = evidence["tasters"]
-    are_named = len(tasters) <= MOST_COLUMNS
+    are_named, terms = len(tasters) <= MOST_COLUMNS, terms_of(evidence)
     rows = tuple(
         (
             words(coffee["coffee"]),
@@ -166,14 +167,23 @@ def _decided(record: Mapping[str, Any], evidence: Mapping[str, Any]) -> tuple[Bl
             words(rule.get(coffee["coffee"], "nothing")),
             words(strong(word.get(coffee["coffee"], "none"))),
             words(_bowls(bad[coffee["coffee"]])),
+            *((words(terms[coffee["coffee"]] or "no price"),) if terms else ()),
         )
         for coffee in evidence["coffees"]
     )
     named = tuple(tasters) if are_named else ("called by code",)
+    offered = ("offered",) if terms else ()
     return (
         Grid(
             "Calls by code, rule, verdict and bad bowls",
-            ("coffee", *named, "the rule", "verdict", "bad bowls"),
+            (
+                "coffee",
+                *named,
+                "the rule",
+                "verdict",
+                "bad bowls",
+                *offered,
+            ),
             rows,
         ),
         Text(
@@ -266,9 +276,10 @@ def _not_tested(evidence: Mapping[str, Any]) -> Text:
         if not evidence.get(there)
     ]
     first = f"{say_list(missing).capitalize()} stood on this table. " if missing else ""
+    price = "" if terms_of(evidence) else "price, "
     return Text(
         words(
-            f"{first}Nothing is said of price, moisture, keeping or how it "
+            f"{first}Nothing is said of {price}moisture, keeping or how it "
             "tastes with milk. A musty cup would be a reason for a laboratory test, not a "
             "clearance."
         )

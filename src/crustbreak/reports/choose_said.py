@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from crustbreak.footing.units import points
-from crustbreak.reports.said import say_count, say_in_100, say_list
+from crustbreak.reports.said import say_count, say_in_100, say_list, say_money
 
 # From this chance on that two coffees lie within what nobody would pay for, they are a tie.
 TIE_FROM = 0.8
@@ -56,6 +56,11 @@ def say_answer(evidence: Mapping[str, Any]) -> str:
 def say_next(evidence: Mapping[str, Any]) -> str:
     """Say whether more tasting is worth its time, and which."""
     following = evidence["next_test"]
+    # Earlier evidence knew of no money.
+    stakes = following.get("stakes")
+    if following["answer"] == "settled" and stakes:
+        loss = say_money(following["loss"], stakes["currency"])
+        return f"Nothing: a wrong decision costs {loss} on average, less than any test."
     if following["answer"] == "settled":
         return "Nothing: more tasting would hardly change what is decided."
     if following["answer"] == "a tie":
@@ -65,17 +70,45 @@ def say_next(evidence: Mapping[str, Any]) -> str:
             f"Nothing: {say_list(names)} {lies} so close to the cut-off that either decision "
             "costs less than anybody would pay to avoid. A tie: decide by price and need."
         )
-    names = _few(following["menu"][0]["coffees"])
     if following["answer"] == "test":
         best = following["best"]
         return (
-            f"The cheapest test for {names}: {best['say']}, about {best['minutes']:.0f} minutes. "
-            f"It is expected to take {best['saved']:.2f} of the {following['regret']:.2f} points "
+            f"The cheapest test for {_few(best['coffees'])}: {best['say']}, about "
+            f"{best['minutes']:.0f} minutes. It is expected to take {_say_saved(best, following)} "
             "off that a wrong decision costs on average."
         )
+    names = _few(max((each["coffees"] for each in following["menu"]), key=len))
+    enough = (
+        "saves what its hours cost"
+        if stakes
+        else ("takes a fifth off what a wrong decision costs on average")
+    )
     return (
-        f"Nothing affordable will tell about {names}: no test on the list takes a fifth off what "
-        "a wrong decision costs on average. Decide by price, need and risk."
+        f"Nothing affordable will tell about {names}: no test on the list {enough}. Decide by "
+        "price, need and risk."
+    )
+
+
+def _say_saved(best: Mapping[str, Any], following: Mapping[str, Any]) -> str:
+    stakes = following.get("stakes")
+    if not stakes:
+        return f"{best['saved']:.2f} of the {following['regret']:.2f} points"
+    gain, loss, cost = (
+        say_money(amount, stakes["currency"])
+        for amount in (best["gain"], following["loss"], best["cost"])
+    )
+    return f"{gain} of the {loss}, for {cost} of hours,"
+
+
+def say_stakes(stakes: Mapping[str, Any]) -> str:
+    """Say how points were made money.
+
+    >>> say_stakes({"point_worth": 5.0, "hour_cost": 40.0, "currency": "USD"})
+    "In money: a point is worth 5 % of the price, a taster's hour costs USD 40."
+    """
+    return (
+        f"In money: a point is worth {stakes['point_worth']:g} % of the price, a taster's hour "
+        f"costs {stakes['currency']} {stakes['hour_cost']:g}."
     )
 
 

@@ -13,11 +13,19 @@ from crustbreak.reports.choose_said import (
     say_double,
     say_drop,
     say_pair,
+    say_stakes,
 )
 from crustbreak.reports.paper import Block, Chart, Grid, Heading, Items, Text, Words, strong, words
 from crustbreak.reports.range_chart import Range
 from crustbreak.reports.rank_chart import draw_ranks, say_ranks
-from crustbreak.reports.said import say_count, say_in_100, say_list, say_tenth
+from crustbreak.reports.said import (
+    say_count,
+    say_in_100,
+    say_list,
+    say_money,
+    say_tenth,
+    say_terms,
+)
 
 # On paper more pairs than this are left to the picture.
 MOST_PAIRS = 5
@@ -104,16 +112,18 @@ def say_rule(evidence: Mapping[str, Any]) -> str:
 
 def call_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
     rule = {each["coffee"]: each["word"] for each in evidence["suggestions"]}
+    terms = terms_of(evidence)
     return (
         Heading("Calls by code", f"before the names, and what the rule says: {say_rule(evidence)}"),
         Grid(
             "Calls by code",
-            ("coffee", *evidence["tasters"], "the rule says"),
+            ("coffee", *evidence["tasters"], "the rule says", *(("offered",) if terms else ())),
             tuple(
                 (
                     words(coffee["coffee"]),
                     *(words(said) for said in calls_of(coffee, evidence["tasters"])),
                     words(strong(rule.get(coffee["coffee"], "nothing"))),
+                    *((words(terms[coffee["coffee"]] or "no price"),) if terms else ()),
                 )
                 for coffee in evidence["coffees"]
             ),
@@ -195,21 +205,43 @@ def menu_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
     following = evidence["next_test"]
     if not following or not following["menu"]:
         return ()
-    return (
-        Grid(
-            f"Tests that were weighed for {say_list(following['menu'][0]['coffees'])}",
-            ("tested", "about", "regret saved"),
-            tuple(
-                (
-                    words(each["say"]),
-                    words(f"{each['minutes']:.0f} min"),
-                    words(f"{each['saved']:.2f} of {following['regret']:.2f}"),
-                )
-                for each in following["menu"]
-            ),
-            shown=True,
+    stakes = following.get("stakes")
+    every = max((each["coffees"] for each in following["menu"]), key=len)
+    more = ("its hours",) if stakes else ()
+    grid = Grid(
+        f"Tests that were weighed for {say_list(every)}",
+        ("tested", "about", "regret saved", *more),
+        tuple(
+            (
+                words(each["say"]),
+                words(f"{each['minutes']:.0f} min"),
+                *(words(said) for said in _say_gain(each, following)),
+            )
+            for each in following["menu"]
         ),
+        shown=True,
     )
+    return (grid, Text(words(say_stakes(stakes)), "small")) if stakes else (grid,)
+
+
+def _say_gain(each: Mapping[str, Any], following: Mapping[str, Any]) -> tuple[str, ...]:
+    if not following.get("stakes"):
+        return (f"{each['saved']:.2f} of {following['regret']:.2f}",)
+    currency = following["stakes"]["currency"]
+    gain, loss = (say_money(figure, currency) for figure in (each["gain"], following["loss"]))
+    return f"{gain} of {loss}", say_money(each["cost"], currency)
+
+
+def terms_of(evidence: Mapping[str, Any]) -> dict[str, str]:
+    """Say of each coffee at what price how much is offered; empty where nobody said of any."""
+    # Earlier evidence knew of no prices.
+    said = {
+        each["coffee"]: say_terms(
+            each.get("price"), each.get("kilos"), evidence.get("currency", "")
+        )
+        for each in evidence["coffees"]
+    }
+    return said if any(said.values()) else {}
 
 
 def warned_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:

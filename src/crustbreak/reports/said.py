@@ -83,3 +83,27 @@ def say_in_100(chance: float) -> str:
     """
     words = say_hundredths(chance).replace("<", "under ").replace(">", "over ")
     return f"{words} in 100"
+
+
+def say_money(amount: float, currency: str) -> str:
+    """Say an estimated amount: to two figures, since the next digit is noise.
+
+    >>> say_money(1846.2, "USD"), say_money(0.4, "EUR")
+    ('USD 1,800', 'under EUR 1')
+    """
+    if amount < 1:
+        return f"under {currency} 1"
+    digits = max(0, len(f"{amount:.0f}") - 2)
+    return f"{currency} {round(amount, -digits):,.0f}"
+
+
+def say_terms(price: float | None, kilos: float | None, currency: str) -> str:
+    """Say at what price of a kilo how much of a coffee is offered; nothing where neither is known.
+
+    >>> say_terms(7.25, 600.0, "USD"), say_terms(None, 60.0, "USD"), say_terms(None, None, "USD")
+    ('USD 7.25 a kilo, 600 kg', '60 kg', '')
+    """
+    said = [] if price is None else [f"{currency} {price:.2f} a kilo"]
+    if kilos is not None:
+        said.append(f"{kilos:,.10g} kg")
+    return ", ".join(said)

@@ -19,7 +19,7 @@ from crustbreak.services.standing import stand
 # Tasters change over the years, and each further table adds less.
 MOST_TABLES = 60
 # A name that stood on a table within so many days of another is the same lot; later the next
-# crop may bear it. Our judgement.
+# crop may bear it. Our judgement. A control bears its name for good: its portions are frozen.
 LOT_DAYS = 180
 
 
@@ -68,13 +68,17 @@ def frame_with_history(lab: Lab, table: Table) -> Frame:
     today = _uncovered(acts.get(table.id, ()))
     history = _before(lab, table.sheet, acts, until=today)
     return replace(
-        _with_lots(frame_of(lab, table)), priors=lab.priors(table.sheet), history=history
+        _with_lots(frame_of(lab, table)),
+        priors=lab.priors(table.sheet),
+        history=history,
+        at=today,
+        house=lab.books.read(lambda books: books.house(table.planned_at)),
     )
 
 
-def _with_lots(frame: Frame) -> Frame:
-    """Let every coffee be the lot that its name says."""
-    named = (*frame.coffees, *frame.controls)
+def _with_lots(frame: Frame, *, is_recent: bool = True) -> Frame:
+    """Let every coffee be the lot that its name says; of an old table the control alone."""
+    named = (*(frame.coffees if is_recent else ()), *frame.controls)
     return replace(frame, lots={each.id: as_compared(each.name) for each in named})
 
 
@@ -123,9 +127,9 @@ def _before(
     ]
     found.sort(key=lambda each: (each[0], each[1].id), reverse=True)
     since = (until or found[0][0]) - timedelta(days=LOT_DAYS) if found else None
-    frames = ((at, frame_of(lab, table)) for at, table in found[:MOST_TABLES])
+    frames = ((at, replace(frame_of(lab, table), at=at)) for at, table in found[:MOST_TABLES])
     return tuple(
-        _with_lots(frame) if since is not None and at >= since else frame for at, frame in frames
+        _with_lots(frame, is_recent=since is not None and at >= since) for at, frame in frames
     )
 
 

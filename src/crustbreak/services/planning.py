@@ -3,7 +3,7 @@
 from threading import Lock
 
 from crustbreak.analysis.detectable import Gaps, gaps, look_error
-from crustbreak.domain.planning.drafts import PlanDraft, check_draft
+from crustbreak.domain.planning.drafts import PlanDraft, Terms, check_draft
 from crustbreak.domain.planning.layout import lay_out
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.recipes import STANDARD
@@ -79,8 +79,11 @@ def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
     # Ids come from a stream of their own: they are seen on the floor and the draw is not.
     ids = Chance(lab.dice.seed())
     table_id = ids.identity()
-    coffees = tuple(Coffee(id=ids.identity(), name=name) for name in draft.coffees)
-    named = [draft.control] if draft.control and question.doubles else []
+    coffees = tuple(
+        Coffee(id=ids.identity(), name=name, price=terms.price, kilos=terms.kilos)
+        for name, terms in zip(draft.coffees, _terms(draft), strict=True)
+    )
+    named = draft.controls if question.doubles else ()
     controls = tuple(Coffee(id=ids.identity(), name=name, is_control=True) for name in named)
     flight, key = lay_out(
         question.places(tuple(coffee.id for coffee in coffees)),
@@ -110,3 +113,7 @@ def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
 
     lab.books.write(work)
     return table
+
+
+def _terms(draft: PlanDraft) -> tuple[Terms, ...]:
+    return draft.terms or (Terms(),) * len(draft.coffees)

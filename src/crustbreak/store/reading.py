@@ -1,6 +1,7 @@
 """What can be asked of the books, as queries on a connection."""
 
 from collections.abc import Mapping, Sequence
+from datetime import datetime
 from itertools import groupby
 from operator import attrgetter
 from typing import Any
@@ -9,6 +10,7 @@ from sqlalchemy import ColumnElement, Connection, Row, ScalarSelect, Select, bin
 from sqlalchemy import Table as SqlTable
 
 from crustbreak.domain.records.coffees import Coffee
+from crustbreak.domain.records.house import House
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.domain.table.entries import Event
@@ -87,10 +89,14 @@ class BooksReading:
         """Give a table's coffees in the order typed."""
         coffees = schema.coffees
         query = select(coffees).where(coffees.c.table_id == table_id).order_by(coffees.c.position)
-        return tuple(
-            Coffee(id=row.coffee_id, name=row.name, is_control=bool(row.is_control))
-            for row in self._all(query)
-        )
+        return tuple(rows.read_coffee(row) for row in self._all(query))
+
+    def house(self, at: datetime | None = None) -> House:
+        """Give the house's settings as they stood at a moment, or as they stand."""
+        houses = schema.houses
+        query = select(houses.c.said).order_by(houses.c.arrival.desc()).limit(1)
+        row = self._first(query if at is None else query.where(houses.c.since <= at))
+        return rows.read_house(row.said) if row else House()
 
     def invitation(self, table_id: str) -> str:
         """Give the token by which a device joins the table; NotThere when there is none."""

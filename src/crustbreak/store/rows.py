@@ -8,6 +8,7 @@ from typing import Any, ClassVar, Protocol, TypeVar
 from sqlalchemy import Row as SqlRow
 
 from crustbreak.domain.records.coffees import Coffee
+from crustbreak.domain.records.house import House
 from crustbreak.domain.records.recipes import Recipe
 from crustbreak.domain.records.tables import Flight, Place, Seat, Table
 from crustbreak.domain.table.entries import Entry
@@ -158,6 +159,30 @@ def coffee_rows(table_id: str, coffees: Iterable[Coffee]) -> list[dict[str, Any]
             "position": position,
             "name": coffee.name,
             "is_control": coffee.is_control,
+            "price": coffee.price,
+            "kilos": coffee.kilos,
         }
         for position, coffee in enumerate(coffees)
     ]
+
+
+def read_coffee(row: Row) -> Coffee:
+    """Read a coffee; older rows say neither whether it is a control nor what it costs."""
+    return Coffee(
+        id=row.coffee_id,
+        name=row.name,
+        is_control=bool(row.is_control),
+        price=row.price,
+        kilos=row.kilos,
+    )
+
+
+def read_house(said: Mapping[str, Any]) -> House:
+    """Read a house; what an earlier version did not ask is as it was then."""
+    known = {each.name for each in fields(House)}
+    kept: dict[str, Any] = {
+        name: tuple(value) if isinstance(value, list) else value
+        for name, value in said.items()
+        if name in known
+    }
+    return House(**kept)

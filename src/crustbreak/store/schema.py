@@ -35,7 +35,7 @@ KEYS = MetaData(naming_convention=_NAMES)
 # The database itself refuses to change or to drop a row of these.
 ONLY_ADDED = (
     *("entries", "events", "joinings", "set_asides", "verdicts"),
-    *("codes", "passes", "helpers", "taps", "incarnations", "host_devices"),
+    *("codes", "passes", "helpers", "taps", "incarnations", "host_devices", "houses"),
 )
 
 
@@ -112,6 +112,8 @@ coffees = Table(
     Column("position", Integer, nullable=False),
     Column("name", Words, nullable=False),
     Column("is_control", Boolean),
+    Column("price", Float),
+    Column("kilos", Float),
     PrimaryKeyConstraint("table_id", "coffee_id"),
     UniqueConstraint("table_id", "position"),
 )
@@ -278,6 +280,14 @@ host_devices = Table(
     Column("secret_hash", Words, nullable=False),
     Column("since", Utc, nullable=False),
     UniqueConstraint("secret_hash"),
+)
+
+houses = Table(
+    "houses",
+    BOOKS,
+    _arrival(),
+    Column("since", Utc, nullable=False),
+    Column("said", Json, nullable=False),
 )
 
 keys = Table(

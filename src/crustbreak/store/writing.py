@@ -1,5 +1,6 @@
 """What can be added to the books, on the writer's connection."""
 
+from dataclasses import asdict
 from datetime import datetime
 from functools import cache
 from typing import Any
@@ -9,6 +10,7 @@ from sqlalchemy import Table as SqlTable
 from sqlalchemy.exc import IntegrityError
 
 from crustbreak.domain.records.coffees import Coffee
+from crustbreak.domain.records.house import House
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.domain.table.entries import Event, EventKind
@@ -115,6 +117,10 @@ class BooksWriting(BooksReading):
     def add_host_device(self, secret_hash: str, *, at: datetime) -> None:
         """Let a browser in as the host's."""
         self._add(schema.host_devices, {"secret_hash": secret_hash, "since": at})
+
+    def add_house(self, house: House, *, at: datetime) -> None:
+        """Add the house's settings as they stand from now on."""
+        self._add(schema.houses, {"since": at, "said": asdict(house)})
 
     def _add(self, table: SqlTable, *added: dict[str, Any]) -> None:
         if not added:

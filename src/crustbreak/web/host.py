@@ -35,7 +35,8 @@ from crustbreak.services.running import (
 from crustbreak.services.viewing import list_tables, view_table
 from crustbreak.web.entering import let_in
 from crustbreak.web.guarded import guard_host
-from crustbreak.web.host_forms import blank_plan, blank_verdict, read_plan
+from crustbreak.web.host_forms import blank_plan, blank_verdict, read_form, read_plan
+from crustbreak.web.host_house import add_house_page
 from crustbreak.web.host_seating import add_seating
 from crustbreak.web.host_view import deciding_view, table_view, today_view
 from crustbreak.web.pages import STATIC, Piece, error_data, fill
@@ -82,7 +83,7 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
 
     @app.post("/plan/{question_id}")
     async def plan(question_id: str, request: Request) -> Response:
-        typed = await _texts(request)
+        typed = await read_form(request)
         return await _off_loop(_plan, lab, question_id, typed)
 
     @app.get("/tables/{table_id}", response_class=HTMLResponse)
@@ -120,7 +121,7 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
 
     @app.post("/tables/{table_id}/verdict")
     async def verdict(table_id: str, request: Request) -> Response:
-        typed = await _texts(request)
+        typed = await read_form(request)
         return await _off_loop(_decide, lab, table_id, typed)
 
     @app.get("/tables/{table_id}/memo", response_class=HTMLResponse)
@@ -141,6 +142,7 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
         )
 
     add_seating(app, lab)
+    add_house_page(app, lab)
 
     return app
 
@@ -178,17 +180,6 @@ def _decide(lab: Lab, table_id: str, typed: dict[str, str]) -> Response:
             fill("decide.html", deciding_view(lab, view, form)), status_code=error.status
         )
     return _to(f"/tables/{table_id}")
-
-
-async def _texts(request: Request) -> dict[str, str]:
-    # A file that came along is in nobody's form, and is let go with it.
-    async with request.form() as form:
-        return {_whole(name): _whole(text) for name, text in form.items() if isinstance(text, str)}
-
-
-def _whole(text: str) -> str:
-    # A form in a charset of its own can carry half a sign, which no page could show again.
-    return text.encode("utf-8", "replace").decode("utf-8")
 
 
 def _to(path: str) -> RedirectResponse:

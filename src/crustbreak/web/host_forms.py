@@ -3,29 +3,46 @@
 from collections.abc import Mapping
 from typing import Any
 
+from fastapi import Request
+
 from crustbreak.domain.planning.drafts import PlanDraft
 from crustbreak.domain.records.recipes import STANDARD
-from crustbreak.exchange.names import read_names
+from crustbreak.exchange.names import read_names, read_offers
 from crustbreak.footing.errors import Problem
 from crustbreak.footing.units import points
 from crustbreak.ports.lab import Lab
 from crustbreak.services.framing import LOT_DAYS
 from crustbreak.services.planning import what_it_can_tell
+from crustbreak.services.settling import house_of
 
 FIELDS = ("occasion", "coffees", "tasters", "cut_off", "setter", "double", "control", "once")
 
 
 def read_plan(typed: Mapping[str, str]) -> PlanDraft:
     """Read the plan form; what cannot be read is None and found by the check."""
+    offers = read_offers(typed.get("coffees", ""))
     return PlanDraft(
         occasion=typed.get("occasion", "").strip(),
-        coffees=read_names(typed.get("coffees", "")),
+        coffees=tuple(name for name, _ in offers),
+        terms=tuple(terms for _, terms in offers),
         tasters=read_names(typed.get("tasters", "")),
         cut_off=read_number(typed.get("cut_off", "")),
         setter=typed.get("setter", "").strip(),
         double=bool(typed.get("double")),
-        control=" ".join(typed.get("control", "").split()),
+        controls=read_names(typed.get("control", "")),
     )
+
+
+async def read_form(request: Request) -> dict[str, str]:
+    """Give the texts of a form by the names of their fields."""
+    # A file that came along is in nobody's form, and is let go with it.
+    async with request.form() as form:
+        return {_whole(name): _whole(text) for name, text in form.items() if isinstance(text, str)}
+
+
+def _whole(text: str) -> str:
+    # A form in a charset of its own can carry half a sign, which no page could show again.
+    return text.encode("utf-8", "replace").decode("utf-8")
 
 
 def read_number(text: str) -> float | None:
@@ -60,7 +77,7 @@ def blank_plan(
             "once": lab.dice.secret(),
             "tasters": "\n".join(tasters),
             "setter": last[0].setter if last else "",
-            "control": "".join(coffee.name for coffee in known if coffee.is_control),
+            "control": "\n".join(coffee.name for coffee in known if coffee.is_control),
             "cut_off": points(question.cut_off),
         }
     return {
@@ -71,6 +88,7 @@ def blank_plan(
         "problems": problems,
         "gaps": what_it_can_tell(lab, question_id),
         "lot_days": LOT_DAYS,
+        "house": house_of(lab),
     }
 
 

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from crustbreak.domain.planning.drafts import (
     PlanDraft,
+    Terms,
     as_compared,
     check_cut_off,
     check_draft,
@@ -79,12 +80,12 @@ def test_plan_that_can_be_drawn_has_no_problem(changed: dict[str, Any]) -> None:
         ({"tasters": tuple("abcdefghijklm")}, "Tasters", "1 to 12 names, one a line", "13"),
         ({"tasters": ("Ines", "INES")}, "Tasters", "each name stands once", "INES twice"),
         (
-            {"control": "MARROW  hill"},
+            {"controls": ("MARROW  hill",)},
             "Control",
             "a coffee of its own, which nobody decides about",
             "MARROW  hill among the coffees",
         ),
-        ({"control": "a\u202e"}, "Control", "signs that can be seen", "a?"),
+        ({"controls": ("a\u202e",)}, "Control", "signs that can be seen", "a?"),
         ({"cut_off": None}, "Cut-off", CUT_OFF_RULE, "no number"),
         ({"cut_off": 21.99}, "Cut-off", CUT_OFF_RULE, "21.99"),
         ({"cut_off": 100.25}, "Cut-off", CUT_OFF_RULE, "100.25"),
@@ -167,3 +168,24 @@ def test_a_line_of_text_may_be_as_long_as_it_is_told() -> None:
 @pytest.mark.parametrize(("figure", "holds"), [(84.5, True), (None, False), (84.005, False)])
 def test_a_figure_that_decides_is_one_of_the_sheets(figure: float | None, holds: bool) -> None:
     assert (check_cut_off(figure, ten_line()) == ()) is holds
+
+
+@pytest.mark.parametrize(
+    ("terms", "found"),
+    [
+        (Terms(unread=("USD 8",)), "USD 8"),
+        (Terms(price=0.0), "0"),
+        (Terms(price=8.0, kilos=1e9), "1e+09"),
+    ],
+)
+def test_says_at_which_coffee_a_price_is_none(terms: Terms, found: str) -> None:
+    (problem,) = check(terms=(Terms(price=8.0, kilos=60.0), terms, Terms()))
+
+    assert (problem.where, problem.found) == ("Coffees, 2: Sallow Bridge", found)
+
+
+def test_two_controls_may_stand_while_one_takes_over_and_no_more() -> None:
+    assert check(controls=("Old Post", "New Post")) == ()
+    (problem,) = check(controls=("a", "b", "c"))
+
+    assert (problem.where, problem.found) == ("Control", "3")

@@ -77,6 +77,7 @@ class CoffeeFinding:
     over:       mean total less the cut-off, points.
     bad_bowls:  bowls that anyone flagged as tainted or faulty, of `bowls`.
     judged:     how many tasters judged every bowl for taints and faults.
+    price, kilos:  as planned, of a kilo and kg; None where nobody said.
     """
 
     coffee: str
@@ -89,6 +90,8 @@ class CoffeeFinding:
     judged: int
     tasters: tuple[TasterFinding, ...]
     lines: tuple[LineFinding, ...]
+    price: float | None = None
+    kilos: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,6 +105,7 @@ class ChooseEvidence:
     controls:     how the known coffee came out that measures the table.
     doubles:      coffees that stood under two codes, and how alike they were tasted.
     next_test:    whether more tasting is worth its time.
+    currency:     of the prices.
     """
 
     cut_off: float
@@ -114,6 +118,7 @@ class ChooseEvidence:
     next_test: NextTest | None
     doubles: tuple[Double, ...] = ()
     controls: tuple[ControlFinding, ...] = ()
+    currency: str = ""
 
 
 def weigh_choice(frame: Frame) -> ChooseEvidence:
@@ -148,6 +153,7 @@ def weigh_choice(frame: Frame) -> ChooseEvidence:
         next_test=following,
         doubles=find_doubles(frame, panel),
         controls=find_controls(frame),
+        currency=frame.house.currency,
     )
 
 
@@ -193,6 +199,8 @@ def _find(coffee: Coffee, frame: Frame) -> CoffeeFinding:
         judged=sum(all(line in look.score.lines for line in penalties) for look in looks),
         tasters=tuple(_taster(look, frame.sheet) for look in looks),
         lines=tuple(_line(line, looks) for line in frame.sheet.scored),
+        price=coffee.price,
+        kilos=coffee.kilos,
     )
 
 

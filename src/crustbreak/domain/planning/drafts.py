@@ -8,6 +8,10 @@ from crustbreak.footing.errors import Problem, told
 
 NAME_LENGTH = 80
 MOST_TASTERS = 12
+# One that measures the table, and one that is to follow it.
+MOST_CONTROLS = 2
+# Far beyond any lot: a figure above is a slip of the finger.
+MOST_PRICE, MOST_KILOS = 100_000.0, 10_000_000.0
 
 # Control signs, halves of signs, breaks of lines and paragraphs.
 HIDDEN = frozenset({"Cc", "Cs", "Zl", "Zp"})
@@ -16,16 +20,32 @@ TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Terms:
+    """At what price how much of a coffee is offered.
+
+    price:   of a kilo as landed, in the house's currency; None where none was typed.
+    kilos:   kg; None where none were typed.
+    unread:  what was typed for them and is no number.
+    """
+
+    price: float | None = None
+    kilos: float | None = None
+    unread: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PlanDraft:
     """A table as asked for.
 
     occasion:  what to call it, may be empty.
     coffees:   names as typed, in the order typed.
+    terms:     of each coffee in the same order; none for a table without prices.
     tasters:   names as typed.
     cut_off:   as the question means it, on the sheet's scale; None when it was no number.
     setter:    who fills the bowls.
     double:    one coffee, drawn by chance, stands under two codes.
-    control:   name of the known coffee that measures the table; empty for none.
+    controls:  names of the known coffees that measure the table: one, or none; two while a new
+               one takes over.
     """
 
     occasion: str
@@ -34,7 +54,8 @@ class PlanDraft:
     cut_off: float | None
     setter: str
     double: bool = False
-    control: str = ""
+    controls: tuple[str, ...] = ()
+    terms: tuple[Terms, ...] = ()
 
 
 def check_draft(
@@ -47,23 +68,45 @@ def check_draft(
         *check_cut_off(draft.cut_off, sheet),
         *check_text("Who sets the table", draft.setter, needed=True),
         *check_text("Occasion", draft.occasion, needed=False),
-        *_check_control(draft),
+        *_check_names("Control", draft.controls, 0, MOST_CONTROLS),
+        *_check_apart(draft),
+        *_check_terms(draft),
     )
 
 
-def _check_control(draft: PlanDraft) -> tuple[Problem, ...]:
-    if draft.control and as_compared(draft.control) in {
-        as_compared(name) for name in draft.coffees
-    }:
-        return (
-            Problem(
-                where="Control",
-                rule="a coffee of its own, which nobody decides about",
-                found=f"{told(draft.control)} among the coffees",
-                remedy="Take it out of the coffees, or name another control.",
-            ),
+def _check_apart(draft: PlanDraft) -> tuple[Problem, ...]:
+    names = {as_compared(name) for name in draft.coffees}
+    return tuple(
+        Problem(
+            where="Control",
+            rule="a coffee of its own, which nobody decides about",
+            found=f"{told(control)} among the coffees",
+            remedy="Take it out of the coffees, or name another control.",
         )
-    return check_text("Control", draft.control, needed=False)
+        for control in draft.controls
+        if as_compared(control) in names
+    )
+
+
+def _check_terms(draft: PlanDraft) -> tuple[Problem, ...]:
+    problems = []
+    told_terms = zip(draft.coffees, draft.terms, strict=bool(draft.terms))
+    for nth, (name, terms) in enumerate(told_terms, start=1):
+        where = f"Coffees, {nth}: {told(name)}"
+        found = [*terms.unread]
+        for figure, most in ((terms.price, MOST_PRICE), (terms.kilos, MOST_KILOS)):
+            if figure is not None and not 0 < figure <= most:
+                found.append(f"{figure:g}")
+        problems += [
+            Problem(
+                where=where,
+                rule="name; price of a kilo; kilos: numbers above 0, two decimals at most",
+                found=told(text),
+                remedy="Write 7.25 or 7,25, and 1200 without a sign between; or leave both out.",
+            )
+            for text in found
+        ]
+    return tuple(problems)
 
 
 def _check_names(where: str, names: tuple[str, ...], least: int, most: int) -> tuple[Problem, ...]:

@@ -16,6 +16,7 @@ class Priors:
     mean:    Gaussian (mean, standard deviation) of the mean of a stream of coffees.
     coffee, roast, taster, table, look, cup:  lognormal (median, log-sd) of the standard
              deviation from one to the next; `look` is private taste and error together.
+    drift:   the same, of what one taster's leaning changes by within a quarter of a year.
     share:   Gaussian (mean, standard deviation) of the logit of private taste's share in `look`.
     bad_bowls, detection:  Beta (a, b) of the share of bad bowls, and of how often a taster
              notices one.
@@ -30,6 +31,7 @@ class Priors:
     taster: Pair
     table: Pair
     look: Pair
+    drift: Pair
     cup: Pair
     share: Pair
     bad_bowls: Pair

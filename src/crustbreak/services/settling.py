@@ -1,0 +1,23 @@
+"""What the house says of itself: asked once, kept with its date, good for what is planned after."""
+
+from crustbreak.domain.planning.houses import HouseDraft, check_house, make_house
+from crustbreak.domain.records.house import House
+from crustbreak.footing.errors import refuse
+from crustbreak.ports.lab import Lab
+
+
+def house_of(lab: Lab) -> House:
+    """Give the house as it stands."""
+    return lab.books.read(lambda books: books.house())
+
+
+def settle_house(lab: Lab, draft: HouseDraft) -> House:
+    """Keep what a house says of itself; a table planned earlier goes by what was said then.
+
+    Raises:  Unacceptable with every fault.
+    """
+    refuse("The house", check_house(draft))
+    house = make_house(draft)
+    if house != house_of(lab):
+        lab.books.write(lambda books: books.add_house(house, at=lab.clock.now()))
+    return house

@@ -1,0 +1,72 @@
+"""The page on which a house says once what holds for all its tables."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from fastapi import FastAPI, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from starlette.concurrency import run_in_threadpool
+
+from crustbreak.domain.planning.houses import SETTINGS, HouseDraft
+from crustbreak.exchange.names import read_names
+from crustbreak.footing.errors import Problem, Unacceptable
+from crustbreak.ports.lab import Lab
+from crustbreak.services.settling import house_of, settle_house
+from crustbreak.web.host_forms import read_form, read_number
+from crustbreak.web.pages import fill
+
+
+def add_house_page(app: FastAPI, lab: Lab) -> None:
+    """Add the page, and the form that it sends."""
+
+    @app.get("/house", response_class=HTMLResponse)
+    def house(kept: bool = False) -> HTMLResponse:
+        return HTMLResponse(fill("house.html", house_view(lab, kept=kept)))
+
+    @app.post("/house")
+    async def settle(request: Request) -> Response:
+        typed = await read_form(request)
+        return await run_in_threadpool(_settle, lab, typed)
+
+
+def _settle(lab: Lab, typed: Mapping[str, str]) -> Response:
+    try:
+        settle_house(lab, read_house(typed))
+    except Unacceptable as error:
+        view = house_view(lab, typed=typed, problems=error.problems)
+        return HTMLResponse(fill("house.html", view), status_code=error.status)
+    return RedirectResponse("/house?kept=true", status_code=303)
+
+
+def read_house(typed: Mapping[str, str]) -> HouseDraft:
+    """Read the form; what cannot be read is None and found by the check."""
+    return HouseDraft(
+        anchors=read_names(typed.get("anchors", "")),
+        currency=typed.get("currency", "").strip(),
+        figures={each.name: read_number(typed.get(each.name, "")) for each in SETTINGS},
+    )
+
+
+def house_view(
+    lab: Lab,
+    *,
+    typed: Mapping[str, str] | None = None,
+    problems: tuple[Problem, ...] = (),
+    kept: bool = False,
+) -> dict[str, Any]:
+    """Give what the page shows: the house as it stands, or what was typed."""
+    if typed is None:
+        house = house_of(lab)
+        typed = {
+            "anchors": "\n".join(house.anchors),
+            "currency": house.currency,
+            **{each.name: f"{getattr(house, each.name):g}" for each in SETTINGS},
+        }
+    names = ("anchors", "currency", *(each.name for each in SETTINGS))
+    return {
+        "lab": lab,
+        "settings": SETTINGS,
+        "typed": {name: typed.get(name, "") for name in names},
+        "problems": problems,
+        "kept": kept,
+    }
