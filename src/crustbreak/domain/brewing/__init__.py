@@ -1,0 +1,1 @@
+"""Water, heat and strength: what happens in a bowl between the pour and the last round."""

@@ -1,0 +1,74 @@
+"""Strength and yield of a bowl in which the grounds stay, and what is left in it to taste."""
+
+from crustbreak.domain.brewing.ranges import within
+from crustbreak.domain.records.recipes import Recipe
+
+# Common practice, no source.
+ABSORBED_ML_PER_G = 2.0
+OVER_THE_GROUNDS_ML = 30
+
+STRONGEST_PERCENT = 10
+
+
+def yield_percent(strength_percent: float, *, dose_g: float, water_g: float) -> float:
+    """Give how much of the coffee is dissolved, from the strength of what is in the bowl.
+
+    EY = TDS W / (dose (1 - TDS)), since the liquid between the grounds is as strong as the one
+    above them: TDS = dissolved / (W + dissolved). The formula for filter coffee, strength times
+    beverage over dose, leaves the liquid between the grounds out and would say less.
+
+    Args:     strength_percent: dissolved solids in the liquid, g in 100 g.
+              dose_g: coffee, g. water_g: water poured, g, weighed and not read off as ml.
+    Returns:  g in 100 g of coffee. Moisture and gas in the coffee count as coffee.
+    Valid for a strength of 0 to 10; OutOfRange outside, and for no coffee or no water.
+    Source:   conservation of mass, exact.
+
+    >>> round(yield_percent(1.12, dose_g=8.25, water_g=150), 1)
+    20.6
+    """
+    within(strength_percent, 0, STRONGEST_PERCENT, what="The strength, %")
+    _weighed(dose_g, water_g)
+    strength = strength_percent / 100
+    return 100 * strength * water_g / (dose_g * (1 - strength))
+
+
+def strength_percent(yielded_percent: float, *, dose_g: float, water_g: float) -> float:
+    """Give how strong a bowl becomes when a share of its coffee is dissolved.
+
+    TDS = EY dose / (W + EY dose), `yield_percent` turned round.
+
+    Args:     yielded_percent: dissolved, g in 100 g of coffee. dose_g, water_g: g.
+    Returns:  g in 100 g of liquid.
+    Valid for 0 to 100; OutOfRange outside, and for no coffee or no water.
+    Source:   conservation of mass, exact.
+
+    >>> round(strength_percent(20, dose_g=8.25, water_g=150), 2)
+    1.09
+    """
+    within(yielded_percent, 0, 100, what="The yield, %")
+    _weighed(dose_g, water_g)
+    dissolved_g = yielded_percent / 100 * dose_g
+    return 100 * dissolved_g / (water_g + dissolved_g)
+
+
+def to_taste_ml(recipe: Recipe) -> float:
+    """Give how much of a bowl can be tasted.
+
+    The water, less 2 ml absorbed by each g of coffee and about 30 ml that stand over the grounds
+    and are gritty. Tasters, rounds and spoons of 4 to 5 ml have to fit into it.
+
+    Args:     recipe: dose and water.
+    Returns:  ml at the pour's temperature, about; 0 when nothing is left.
+    Source:   common practice, no source.
+
+    >>> from crustbreak.domain.records.recipes import STANDARD
+    >>> to_taste_ml(STANDARD)
+    103.5
+    """
+    left_ml = recipe.water_ml - ABSORBED_ML_PER_G * recipe.dose_g - OVER_THE_GROUNDS_ML
+    return max(0.0, left_ml)
+
+
+def _weighed(dose_g: float, water_g: float) -> None:
+    within(dose_g, 0.1, 1000, what="The coffee, g")
+    within(water_g, 1, 20_000, what="The water, g")
