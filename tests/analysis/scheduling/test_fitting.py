@@ -1,0 +1,118 @@
+"""The steep first, then the time; and what to change when there is no such plan."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+
+from benches import bench, real_benches, small_benches
+from crustbreak.analysis.scheduling.bench import Bench
+from crustbreak.analysis.scheduling.checking import check_schedule
+from crustbreak.analysis.scheduling.fitting import Mend, Misfit, plan_bench
+from crustbreak.analysis.scheduling.making import quickest_schedule
+from crustbreak.analysis.scheduling.schedule import Schedule
+from crustbreak.footing.errors import Unacceptable
+from exact_schedules import exact_finish_s
+
+
+@pytest.mark.parametrize(("cups", "people", "worst_s"), [(40, 1, 1), (60, 2, 10)])
+def test_large_tables_keep_their_steep_within_twenty_minutes(
+    cups: int, people: int, worst_s: int
+) -> None:
+    plan = plan_bench(replace(bench(cups, people=people), within_s=1200))
+
+    assert isinstance(plan, Schedule)
+    assert check_schedule(plan) == ()
+    assert plan.worst_error_s <= worst_s
+
+
+@settings(max_examples=60, deadline=None)
+@given(real_benches())
+def test_a_plan_passes_the_checker_and_so_does_each_mend(asked: Bench) -> None:
+    plan = plan_bench(asked)
+
+    made = [mend.schedule for mend in plan.mends] if isinstance(plan, Misfit) else [plan]
+    assert made
+    assert [check_schedule(each) for each in made] == [()] * len(made)
+
+
+@settings(max_examples=60, deadline=None)
+@given(small_benches())
+def test_what_is_called_impossible_is_impossible(small: Bench) -> None:
+    plan = plan_bench(small)
+    loose = quickest_schedule(small, tolerance_s=small.tolerance_s)
+
+    exact_s = exact_finish_s(small, tolerance_s=small.tolerance_s, no_later_than_s=loose.finish_s)
+
+    assert exact_s is not None
+    assert small.within_s is not None
+    if isinstance(plan, Misfit):
+        assert plan.least_s <= exact_s <= plan.quickest.finish_s
+        assert exact_s > small.within_s or not plan.is_proven
+        assert ("nothing takes less" in plan.problem.found) == plan.is_proven
+    else:
+        assert exact_s <= plan.finish_s <= small.within_s
+
+
+def test_the_tolerance_is_spent_only_as_far_as_the_time_asks_for_it() -> None:
+    # Twenty-five cups, one too many for the steep: 735 s to the second, 675 s with longer steeps.
+    relaxed = plan_bench(replace(bench(25), within_s=740))
+    pressed = plan_bench(replace(bench(25), within_s=690))
+
+    assert isinstance(relaxed, Schedule)
+    assert isinstance(pressed, Schedule)
+    assert relaxed.worst_error_s == 0
+    assert 0 < pressed.worst_error_s <= 10
+    assert pressed.finish_s <= 690
+
+
+def test_too_many_cups_for_one_says_each_thing_that_would_do() -> None:
+    plan = plan_bench(replace(bench(60), within_s=1200))
+
+    assert isinstance(plan, Misfit)
+    assert plan.is_proven
+    said = [mend.say for mend in plan.mends]
+    # 44 cups are 44 x 27 - 2 = 1186 s of work, 45 are 1213.
+    assert said[0] == "Take 44 cups instead of 60."
+    assert said[1] == "Ask 1 more helper."
+    assert said[-1].startswith("Allow 26:5")
+    assert "44 cups" in plan.problem.remedy
+
+
+def test_a_small_kettle_asks_for_another() -> None:
+    plan = plan_bench(replace(bench(40, pours=6), within_s=1200))
+
+    assert isinstance(plan, Misfit)
+    mends = [mend for mend in plan.mends if isinstance(mend, Mend)]
+    assert "Heat 1 more kettle." in [mend.say for mend in mends]
+    assert not any("helper" in mend.say for mend in mends)
+
+
+def test_two_changes_are_asked_for_where_neither_does_alone() -> None:
+    plan = plan_bench(replace(bench(100, people=2, kettles=2, pours=12), within_s=1200))
+
+    assert isinstance(plan, Misfit)
+    assert "Ask 1 more helper and heat 1 more kettle." in [mend.say for mend in plan.mends]
+
+
+def test_a_wider_tolerance_is_named_where_it_does() -> None:
+    tight = replace(bench(25), tolerance_s=0, within_s=690)
+
+    plan = plan_bench(tight)
+
+    assert isinstance(plan, Misfit)
+    assert "Let a steep be off by up to 15 s." in [mend.say for mend in plan.mends]
+
+
+def test_one_cup_that_takes_too_long_can_only_be_allowed_more_time() -> None:
+    plan = plan_bench(replace(bench(1), within_s=60))
+
+    assert isinstance(plan, Misfit)
+    assert [mend.say for mend in plan.mends] == ["Allow 4:05 until all is skimmed."]
+
+
+def test_a_faulty_bench_is_refused_with_all_its_faults() -> None:
+    with pytest.raises(Unacceptable) as refused:
+        plan_bench(replace(bench(0), people=9))
+
+    assert len(refused.value.problems) == 2
