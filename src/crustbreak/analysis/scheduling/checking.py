@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from itertools import combinations
+from itertools import combinations, pairwise
 
 from crustbreak.analysis.scheduling.schedule import Act, CupTimes, Schedule, Work
 from crustbreak.footing.errors import Problem
@@ -47,7 +47,7 @@ def _check_cups(schedule: Schedule) -> Iterator[Problem]:
                 found=", ".join(map(str, cups)) or "none",
                 remedy="Give every cup its turn.",
             )
-    for one, after in zip(schedule.cups, schedule.cups[1:], strict=False):
+    for one, after in pairwise(schedule.cups):
         if after.pour.from_s < one.pour.from_s:
             yield Problem(
                 where=f"Cup {after.pour.cup}",
