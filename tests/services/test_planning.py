@@ -1,15 +1,13 @@
 import pytest
-from at_the_table import COFFEES, planned, uncovered
+from at_the_table import COFFEES, planned
 
 from crustbreak.domain.planning.drafts import PlanDraft
 from crustbreak.footing.errors import NotThere, Unacceptable
 from crustbreak.ports.lab import Lab
 from crustbreak.services.planning import (
     ONE_AT_A_TIME,
-    PANELS,
     plan_once,
     plan_table,
-    what_it_can_tell,
 )
 
 
@@ -81,27 +79,6 @@ def test_knows_its_questions(lab: Lab) -> None:
         plan_table(lab, "chose", draft())
 
     assert "choose" in refused.value.hint
-
-
-def test_says_before_the_table_what_it_can_tell(lab: Lab) -> None:
-    before = what_it_can_tell(lab, "choose")
-    uncovered(lab, tasters=("Odile", "Anouk"))
-    after = what_it_can_tell(lab, "choose")
-
-    assert [each.tasters for each in before] == list(PANELS)
-    assert sorted(before, key=lambda each: -each.worth_believing) == list(before)
-    # Common practice, no source: two coffees have to lie 1.6 points apart for three tasters with
-    # a deviation of 1.0 each; the shipped priors have 0.95 and some doubt.
-    assert before[2].worth_believing == pytest.approx(1.6, abs=0.25)
-    assert (before[0].known_from, after[0].known_from) == (0, 1)
-
-
-def test_says_nothing_of_a_sheet_of_which_nothing_is_assumed(
-    lab: Lab, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(type(lab), "priors", lambda _lab, _ref: None)
-
-    assert what_it_can_tell(lab, "choose") == ()
 
 
 def test_a_control_stands_under_a_code_of_its_own_and_is_known_as_one(lab: Lab) -> None:

@@ -24,6 +24,8 @@ from hypothesis import strategies as st
 from schemathesis import APIOperation, Case, GenerationMode
 from schemathesis.python.asgi import get_client
 
+from crustbreak.domain.planning import houses
+from crustbreak.domain.records.house import SHIPPED
 from crustbreak.ports.lab import Lab
 from crustbreak.services.deciding import decide
 from crustbreak.services.joining import Seated, become_helper, take_seat
@@ -74,7 +76,13 @@ PLAN = {
     "cut_off": "84",
     "setter": "Piet",
 }
-HOUSE = {"anchors": "Odile", "currency": "EUR", "point_worth": "5", "hour_cost": "40"}
+HOUSE = {
+    "anchors": "Odile",
+    "currency": "EUR",
+    "protocol": SHIPPED.protocol,
+    "bowl": SHIPPED.bowl,
+    **{each.name: f"{getattr(SHIPPED, each.name):g}" for each in houses.SETTINGS},
+}
 VERDICT = {"reason": "Clean.", "decided_by": "Piet", **{f"word:{name}": "buy" for name in COFFEES}}
 FORM_KINDS = ("urlencoded", "parts", "file", "utf-7 file", "cut", "utf-16")
 

@@ -15,6 +15,8 @@ from crustbreak.web.host_house import add_house_page, house_view, read_house
 TYPED = {
     "anchors": "Ines\n- Tomas\n",
     "currency": "EUR",
+    "protocol": "wide/1",
+    "bowl": "heavy ceramic",
     **{each.name: f"{getattr(House(), each.name):g}" for each in SETTINGS},
 }
 
@@ -26,7 +28,9 @@ def test_keeps_what_is_typed_and_shows_it_again(host: TestClient, lab: Lab) -> N
     assert answer.status_code == 303
     assert house_of(lab).anchors == ("Ines", "Tomas")
     assert "Kept." in page
+    assert (house_of(lab).protocol, house_of(lab).bowl) == ("wide/1", "heavy ceramic")
     assert "Ines\nTomas" in page
+    assert '<option value="wide/1" selected>' in page
 
 
 def test_a_fault_keeps_nothing_and_loses_nothing(host: TestClient, lab: Lab) -> None:

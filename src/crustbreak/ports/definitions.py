@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import Protocol
 
+from crustbreak.domain.brewing import protocols
 from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.domain.sheets.priors import Priors
 
@@ -12,6 +13,9 @@ class Definitions(Protocol):
 
     def sheets(self) -> Mapping[str, Sheet]:
         """Give sheets by `id/version`; every version that any mark was made on."""
+
+    def protocols(self) -> Mapping[str, protocols.Protocol]:
+        """Give protocols by `id/version`; every version that any table was set by."""
 
     def priors(self) -> Mapping[str, Priors]:
         """Give the latest priors by the `id/version` of their sheet."""

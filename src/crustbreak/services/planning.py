@@ -2,46 +2,19 @@
 
 from threading import Lock
 
-from crustbreak.analysis.detectable import Gaps, gaps, look_error
 from crustbreak.domain.planning.drafts import PlanDraft, Terms, check_draft
 from crustbreak.domain.planning.layout import lay_out
 from crustbreak.domain.records.coffees import Coffee
-from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.domain.records.tables import Seat, Table
 from crustbreak.footing.chance import Chance
 from crustbreak.footing.errors import refuse
 from crustbreak.ports.books import Writing
 from crustbreak.ports.lab import Lab
-from crustbreak.services.framing import house_history
+from crustbreak.services.foreseeing import course_of, recipe_of
 from crustbreak.services.passes import fresh_code
 
 # A key that is pressed twice sends its form twice, in one breath.
 ONE_AT_A_TIME = Lock()
-# As many tasters as a small lab seats; each more tells less.
-PANELS = (1, 2, 3, 4, 6)
-
-
-def what_it_can_tell(lab: Lab, question_id: str) -> tuple[Gaps, ...]:
-    """Give how far two coffees must lie apart on a table of this question, by its tasters.
-
-    From the house's own error as its tables show it. Nothing where nothing is assumed of the
-    sheet's points.
-    """
-    question = lab.kit(question_id).question
-    priors = lab.priors(question.sheet)
-    if priors is None:
-        return ()
-    history = house_history(lab, question.sheet)
-    about = f"what {question_id} can tell"
-    told: tuple[Gaps, ...] | None = lab.hearing.recall(about, history)
-    if told is None:
-        error, cups = look_error(history, priors), lab.sheet(question.sheet).cups
-        told = tuple(
-            gaps(error, tasters=tasters, cups=cups, coffees=max(question.most_coffees, 2))
-            for tasters in PANELS
-        )
-        lab.hearing.remember(about, history, told)
-    return told
 
 
 def plan_once(lab: Lab, question_id: str, draft: PlanDraft, once: str) -> Table:
@@ -91,6 +64,7 @@ def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
         double=draft.double and question.doubles,
         beside=question.places(tuple(control.id for control in controls)),
     )
+    recipe = recipe_of(lab, draft.protocol)
     table = Table(
         id=table_id,
         question=question.id,
@@ -98,10 +72,11 @@ def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
         occasion=draft.occasion,
         flights=(flight,),
         seats=tuple(Seat(id=ids.identity(), taster=name) for name in draft.tasters),
-        recipe=STANDARD,
+        recipe=recipe,
         cut_off=draft.cut_off or 0.0,
         setter=draft.setter,
         planned_at=lab.clock.now(),
+        course=course_of(lab, recipe, cups=sum(place.cups for place in flight.places)),
     )
     # The key first: a key without a table tells nothing, a table without a key is lost.
     lab.keys.seal(table.id, key)

@@ -1,5 +1,6 @@
 """What the house says of itself: asked once, kept with its date, good for what is planned after."""
 
+from crustbreak.domain.brewing.bowls import BOWLS
 from crustbreak.domain.planning.houses import HouseDraft, check_house, make_house
 from crustbreak.domain.records.house import House
 from crustbreak.footing.errors import refuse
@@ -16,7 +17,8 @@ def settle_house(lab: Lab, draft: HouseDraft) -> House:
 
     Raises:  Unacceptable with every fault.
     """
-    refuse("The house", check_house(draft))
+    protocols, bowls = lab.definitions.protocols(), [bowl.kind for bowl in BOWLS]
+    refuse("The house", check_house(draft, protocols=protocols, bowls=bowls))
     house = make_house(draft)
     if house != house_of(lab):
         lab.books.write(lambda books: books.add_house(house, at=lab.clock.now()))

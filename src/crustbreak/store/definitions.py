@@ -1,4 +1,4 @@
-"""Sheets and priors from files: those that are shipped, and the house's own."""
+"""Sheets, priors and protocols from files: those that are shipped, and the house's own."""
 
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
@@ -8,12 +8,13 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any, TypeVar
 
+from crustbreak.domain.brewing.protocols import Protocol, read_protocol
 from crustbreak.domain.sheets.definition import Sheet, read_sheet
 from crustbreak.domain.sheets.priors import Priors, read_priors
 from crustbreak.footing.errors import Problem, Unacceptable
 
 Folder = Path | Traversable
-Definition = TypeVar("Definition", Sheet, Priors)
+Definition = TypeVar("Definition", Sheet, Priors, Protocol)
 
 
 # Definitions that come with the software.
@@ -21,7 +22,7 @@ SHIPPED_DATA: Folder = resources.files("crustbreak") / "data"
 
 
 class FileDefinitions:
-    """What is in the `sheets` and `priors` folders of each folder given, read once."""
+    """What is in the `sheets`, `priors` and `protocols` of each folder given, read once."""
 
     def __init__(self, folders: Iterable[Folder]) -> None:
         """Read every `*.toml`.
@@ -38,10 +39,15 @@ class FileDefinitions:
             if before is None or priors.version > before.version:
                 latest[priors.sheet] = priors
         self._priors = MappingProxyType(latest)
+        self._protocols = _read_all(homes, "protocols", read_protocol)
 
     def sheets(self) -> Mapping[str, Sheet]:
         """Give sheets by `id/version`."""
         return self._sheets
+
+    def protocols(self) -> Mapping[str, Protocol]:
+        """Give protocols by `id/version`."""
+        return self._protocols
 
     def priors(self) -> Mapping[str, Priors]:
         """Give the latest priors by the `id/version` of their sheet."""

@@ -10,7 +10,7 @@ from sqlalchemy import Row as SqlRow
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.recipes import Recipe
-from crustbreak.domain.records.tables import Flight, Place, Seat, Table
+from crustbreak.domain.records.tables import CupTimes, Flight, Place, Seat, Table
 from crustbreak.domain.table.entries import Entry
 from crustbreak.ports.books import KeptEntry
 
@@ -78,6 +78,7 @@ def read_tables(
             cut_off=row.cut_off,
             setter=row.setter,
             planned_at=row.planned_at,
+            course=tuple(CupTimes(**times) for times in row.course or ()),
         )
         for row in rows
     )
@@ -115,6 +116,7 @@ def table_row(table: Table) -> dict[str, Any]:
         "cut_off": table.cut_off,
         "setter": table.setter,
         "recipe": asdict(table.recipe),
+        "course": [asdict(times) for times in table.course],
     }
 
 

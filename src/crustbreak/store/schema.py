@@ -67,6 +67,7 @@ tables = Table(
     Column("cut_off", Float, nullable=False),
     Column("setter", Words, nullable=False),
     Column("recipe", Json, nullable=False),
+    Column("course", Json),
 )
 
 flights = Table(

@@ -21,6 +21,7 @@ from crustbreak.reports.pdf import as_pdf
 from crustbreak.services.deciding import decide, memo_of
 from crustbreak.services.doubles import show_double
 from crustbreak.services.entering import Links
+from crustbreak.services.foreseeing import foresee_draft
 from crustbreak.services.keys import open_key_to_set
 from crustbreak.services.planning import plan_once
 from crustbreak.services.running import (
@@ -85,6 +86,11 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
     async def plan(question_id: str, request: Request) -> Response:
         typed = await read_form(request)
         return await _off_loop(_plan, lab, question_id, typed)
+
+    @app.post("/plan/{question_id}/look", response_class=HTMLResponse)
+    async def look(question_id: str, request: Request) -> Response:
+        typed = await read_form(request)
+        return await _off_loop(_look, lab, question_id, typed)
 
     @app.get("/tables/{table_id}", response_class=HTMLResponse)
     def table(table_id: str) -> HTMLResponse:
@@ -159,6 +165,12 @@ def _plan(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
         page = blank_plan(lab, question_id, typed=typed, problems=error.problems)
         return HTMLResponse(fill("plan.html", page), status_code=error.status)
     return _to(f"/tables/{table.id}")
+
+
+def _look(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
+    foreseen = foresee_draft(lab, question_id, read_plan(typed))
+    page = blank_plan(lab, question_id, typed=typed, foreseen=foreseen)
+    return HTMLResponse(fill("plan.html", {**page, "looked": True}))
 
 
 def _decide(lab: Lab, table_id: str, typed: dict[str, str]) -> Response:

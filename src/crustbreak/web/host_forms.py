@@ -5,17 +5,22 @@ from typing import Any
 
 from fastapi import Request
 
+from crustbreak.analysis.foreseen import Foreseen
 from crustbreak.domain.planning.drafts import PlanDraft
-from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.exchange.names import read_names, read_offers
 from crustbreak.footing.errors import Problem
 from crustbreak.footing.units import points
 from crustbreak.ports.lab import Lab
+from crustbreak.services.foreseeing import recipe_of
 from crustbreak.services.framing import LOT_DAYS
-from crustbreak.services.planning import what_it_can_tell
 from crustbreak.services.settling import house_of
+from crustbreak.services.telling import what_it_can_tell
+from crustbreak.web.host_foreseen import foreseen_view
 
-FIELDS = ("occasion", "coffees", "tasters", "cut_off", "setter", "double", "control", "once")
+FIELDS = (
+    *("occasion", "coffees", "tasters", "cut_off", "setter", "double", "control", "protocol"),
+    "once",
+)
 
 
 def read_plan(typed: Mapping[str, str]) -> PlanDraft:
@@ -30,6 +35,7 @@ def read_plan(typed: Mapping[str, str]) -> PlanDraft:
         setter=typed.get("setter", "").strip(),
         double=bool(typed.get("double")),
         controls=read_names(typed.get("control", "")),
+        protocol=typed.get("protocol", ""),
     )
 
 
@@ -66,6 +72,7 @@ def blank_plan(
     *,
     typed: Mapping[str, str] | None = None,
     problems: tuple[Problem, ...] = (),
+    foreseen: Foreseen | None = None,
 ) -> dict[str, Any]:
     """Give what the plan page shows: the last table's people, or what was typed."""
     question = lab.kit(question_id).question
@@ -79,11 +86,15 @@ def blank_plan(
             "setter": last[0].setter if last else "",
             "control": "\n".join(coffee.name for coffee in known if coffee.is_control),
             "cut_off": points(question.cut_off),
+            "protocol": house_of(lab).protocol,
         }
     return {
         "question": question,
         "sheet": lab.sheet(question.sheet),
-        "recipe": STANDARD,
+        "recipe": recipe_of(lab, typed.get("protocol", "")),
+        "protocols": sorted(lab.definitions.protocols().values(), key=lambda each: each.ref),
+        "foreseen": foreseen_view(foreseen),
+        "looked": False,
         "typed": {name: typed.get(name, "") for name in FIELDS},
         "problems": problems,
         "gaps": what_it_can_tell(lab, question_id),

@@ -1,12 +1,15 @@
 """The page on which a house says once what holds for all its tables."""
 
 from collections.abc import Mapping
+from itertools import groupby
+from operator import attrgetter
 from typing import Any
 
 from fastapi import FastAPI, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
+from crustbreak.domain.brewing.bowls import BOWLS
 from crustbreak.domain.planning.houses import SETTINGS, HouseDraft
 from crustbreak.exchange.names import read_names
 from crustbreak.footing.errors import Problem, Unacceptable
@@ -43,6 +46,8 @@ def read_house(typed: Mapping[str, str]) -> HouseDraft:
     return HouseDraft(
         anchors=read_names(typed.get("anchors", "")),
         currency=typed.get("currency", "").strip(),
+        protocol=typed.get("protocol", ""),
+        bowl=typed.get("bowl", ""),
         figures={each.name: read_number(typed.get(each.name, "")) for each in SETTINGS},
     )
 
@@ -60,12 +65,16 @@ def house_view(
         typed = {
             "anchors": "\n".join(house.anchors),
             "currency": house.currency,
+            "protocol": house.protocol,
+            "bowl": house.bowl,
             **{each.name: f"{getattr(house, each.name):g}" for each in SETTINGS},
         }
-    names = ("anchors", "currency", *(each.name for each in SETTINGS))
+    names = ("anchors", "currency", "protocol", "bowl", *(each.name for each in SETTINGS))
     return {
         "lab": lab,
-        "settings": SETTINGS,
+        "groups": [(name, list(each)) for name, each in groupby(SETTINGS, attrgetter("group"))],
+        "protocols": sorted(lab.definitions.protocols().values(), key=attrgetter("ref")),
+        "bowls": [bowl.kind for bowl in BOWLS],
         "typed": {name: typed.get(name, "") for name in names},
         "problems": problems,
         "kept": kept,

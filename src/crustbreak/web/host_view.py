@@ -17,8 +17,10 @@ from crustbreak.reports.documents import as_piece
 from crustbreak.reports.said import say_count, say_list
 from crustbreak.services.deciding import show_evidence, subjects_to_decide, verdict_of
 from crustbreak.services.doubles import Twice, control_shown, may_have_double, what_stood_twice
+from crustbreak.services.foreseeing import foresee_table
 from crustbreak.services.framing import known_lots
 from crustbreak.services.viewing import HostView
+from crustbreak.web.host_foreseen import foreseen_view
 from crustbreak.web.host_seats import (
     draw_qr,
     pass_view,
@@ -104,7 +106,15 @@ def table_view(lab: Lab, view: HostView, settings: Settings) -> dict[str, Any]:
         "cut_off": cut_off_view(lab, view),
         **double_view(lab, view),
         "lots": say_lots(lab, view),
+        "foreseen": _foreseen(lab, view),
     }
+
+
+def _foreseen(lab: Lab, view: HostView) -> dict[str, Any] | None:
+    """Give, while the table can still be set otherwise, what it takes and what is in its way."""
+    if view.water or view.state.flight not in (FlightState.PLANNED, FlightState.SET):
+        return None
+    return foreseen_view(foresee_table(lab, view.table))
 
 
 def say_lots(lab: Lab, view: HostView) -> list[str]:

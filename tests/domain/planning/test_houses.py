@@ -10,6 +10,7 @@ from crustbreak.domain.planning.houses import (
     make_house,
 )
 from crustbreak.domain.records.house import House
+from crustbreak.footing.errors import Problem
 
 GOOD = HouseDraft(
     anchors=("Ines", "Tomas"),
@@ -18,8 +19,12 @@ GOOD = HouseDraft(
 )
 
 
+def check(draft: HouseDraft) -> tuple[Problem, ...]:
+    return check_house(draft, protocols=("standard/1",), bowls=("standard glass",))
+
+
 def test_a_sound_house_is_made_as_typed() -> None:
-    assert check_house(GOOD) == ()
+    assert check(GOOD) == ()
     house = make_house(GOOD)
 
     assert (house.anchors, house.currency) == (("Ines", "Tomas"), "EUR")
@@ -44,7 +49,7 @@ def test_a_figure_out_of_bounds_is_named_with_its_bounds(setting: Setting, beyon
         "above": setting.most + 1,
         "nan": float("nan"),
     }[beyond]
-    (problem,) = check_house(replace(GOOD, figures={**GOOD.figures, setting.name: figure}))
+    (problem,) = check(replace(GOOD, figures={**GOOD.figures, setting.name: figure}))
 
     assert problem.where == setting.title
     assert f"{setting.least:g} to {setting.most:g}" in problem.rule
@@ -59,13 +64,29 @@ def test_a_figure_out_of_bounds_is_named_with_its_bounds(setting: Setting, beyon
     ],
 )
 def test_says_what_keeps_a_name_from_being_an_anchor(anchors: tuple[str, ...], rule: str) -> None:
-    (problem,) = check_house(replace(GOOD, anchors=anchors))
+    (problem,) = check(replace(GOOD, anchors=anchors))
 
     assert (problem.where, problem.rule) == ("Anchors", rule)
 
 
 @pytest.mark.parametrize("currency", ["", "dollars"])
 def test_a_currency_is_three_signs_at_most(currency: str) -> None:
-    (problem,) = check_house(replace(GOOD, currency=currency))
+    (problem,) = check(replace(GOOD, currency=currency))
 
     assert problem.where == "Currency"
+
+
+@pytest.mark.parametrize(
+    ("changed", "where"), [({"protocol": "x/1"}, "Protocol"), ({"bowl": ""}, "Kind of bowl")]
+)
+def test_says_which_protocols_and_bowls_there_are(changed: dict[str, str], where: str) -> None:
+    (problem,) = check(replace(GOOD, **changed))
+
+    assert problem.where == where
+    assert problem.rule.startswith("one of: standard")
+
+
+def test_kettles_come_whole() -> None:
+    (problem,) = check(replace(GOOD, figures={**GOOD.figures, "kettles": 1.5}))
+
+    assert problem.rule.startswith("a whole number from 1 to 8")

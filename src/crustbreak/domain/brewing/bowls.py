@@ -109,3 +109,5 @@ LIGHT_PLASTIC = Bowl(
     loss_doubt=0.1,
     source="mass: common practice, no source; width: our choice, no source",
 )
+
+BOWLS = (STANDARD_GLASS, HEAVY_CERAMIC, LIGHT_PLASTIC)

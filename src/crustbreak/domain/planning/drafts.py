@@ -46,6 +46,7 @@ class PlanDraft:
     double:    one coffee, drawn by chance, stands under two codes.
     controls:  names of the known coffees that measure the table: one, or none; two while a new
                one takes over.
+    protocol:  by `id/version`; empty for the house's.
     """
 
     occasion: str
@@ -56,6 +57,7 @@ class PlanDraft:
     double: bool = False
     controls: tuple[str, ...] = ()
     terms: tuple[Terms, ...] = ()
+    protocol: str = ""
 
 
 def check_draft(

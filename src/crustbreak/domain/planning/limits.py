@@ -56,8 +56,8 @@ LIMITS: tuple[tuple[str, str, float, float], ...] = (
     ("gap.tasters", "Tasters for that gap", 1, 60),
     ("gap.matters_points", "Gap that matters, points", 0, 100),
 )
-# Nobody may have weighed it yet.
-UNKNOWN = frozenset({"use.sample_g"})
+# What nobody may have weighed or said yet.
+UNKNOWN = frozenset({"use.sample_g", "timing.youngest_h", "timing.oldest_h", "timing.ground_min"})
 
 
 def check_planned(planned: PlannedTable) -> tuple[Problem, ...]:

@@ -49,22 +49,23 @@ class Gap:
 class Timing:
     """When things are planned, around the first pour.
 
-    youngest_h, oldest_h:  from the roast to the pour, of the last roasted coffee and the first, h.
-    rest_least_h, rest_most_h:  the rest that the house asks for, h.
-    ground_min:    from the grinding of a cup to its pour, min.
-    lidded:        ground cups stand lidded.
     taste_from_s:  first spoon, from the pour of its bowl, s.
     cooled_s:      a bowl has cooled to a temperature that does not scald, from its pour, s.
+    youngest_h, oldest_h:  from the roast to the pour, of the last roasted coffee and the first, h;
+                   None where nobody said.
+    ground_min:    from the grinding of a cup to its pour, min; None where nobody said.
+    lidded:        ground cups stand lidded.
+    rest_least_h, rest_most_h:  the rest that the house asks for, h.
     window_min:    from too hot to too cold, min.
     writing_s:     writing a coffee down in a round, s.
     """
 
-    youngest_h: float
-    oldest_h: float
-    ground_min: float
-    lidded: bool
     taste_from_s: float
     cooled_s: float
+    youngest_h: float | None = None
+    oldest_h: float | None = None
+    ground_min: float | None = None
+    lidded: bool = False
     rest_least_h: float = REST_LEAST_H
     rest_most_h: float = REST_MOST_H
     window_min: float = WINDOW_MIN

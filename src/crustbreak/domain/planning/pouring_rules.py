@@ -68,7 +68,7 @@ def _cannot_be_roasted(planned: PlannedTable) -> bool:
 def _finds_stale_grounds(planned: PlannedTable) -> str:
     timing = planned.timing
     most = LIDDED_MIN if timing.lidded else OPEN_MIN
-    if timing.ground_min <= most:
+    if timing.ground_min is None or timing.ground_min <= most:
         return ""
     how = "lidded" if timing.lidded else "open"
     return (
@@ -79,7 +79,7 @@ def _finds_stale_grounds(planned: PlannedTable) -> str:
 
 def _finds_fresh_roast(planned: PlannedTable) -> str:
     timing = planned.timing
-    if timing.youngest_h >= timing.rest_least_h:
+    if timing.youngest_h is None or timing.youngest_h >= timing.rest_least_h:
         return ""
     return (
         f"The last roast has rested {timing.youngest_h:g} h at the pour, and "
@@ -89,7 +89,7 @@ def _finds_fresh_roast(planned: PlannedTable) -> str:
 
 def _finds_old_roast(planned: PlannedTable) -> str:
     timing = planned.timing
-    if timing.oldest_h <= timing.rest_most_h:
+    if timing.oldest_h is None or timing.oldest_h <= timing.rest_most_h:
         return ""
     return (
         f"The first roast is {timing.oldest_h:g} h old at the pour, and {timing.rest_most_h:g} h "

@@ -37,6 +37,15 @@ class Seat:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CupTimes:
+    """When a bowl is poured, broken and skimmed as planned, s from the first pour."""
+
+    pour_s: int
+    break_s: int
+    skim_s: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Table:
     """What the floor may know of a planned tasting: no coffee is named here.
 
@@ -46,6 +55,8 @@ class Table:
     cut_off:     the figure that decides, fixed before the first pour; its unit is the question's.
     setter:      who fills the bowls and so knows the codes.
     planned_at:  moment of the draw, UTC.
+    course:      of each bowl in pouring order; empty for one bowl after the other at the recipe's
+                 pace.
     """
 
     id: str
@@ -58,6 +69,7 @@ class Table:
     cut_off: float
     setter: str
     planned_at: datetime
+    course: tuple[CupTimes, ...] = ()
 
     @property
     def places(self) -> tuple[Place, ...]:
@@ -76,3 +88,11 @@ class Table:
     def seat(self, seat_id: str) -> Seat | None:
         """Give the seat with this id, or None."""
         return next((seat for seat in self.seats if seat.id == seat_id), None)
+
+    def times(self, nth: int) -> CupTimes:
+        """Give when the nth bowl (from 0, in pouring order) is due, s from the first pour."""
+        if self.course:
+            return self.course[nth]
+        behind = self.recipe.pace_s * nth
+        due = behind + self.recipe.steep_s
+        return CupTimes(pour_s=behind, break_s=due, skim_s=due)

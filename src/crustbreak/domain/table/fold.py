@@ -227,15 +227,17 @@ def _out_of_order(event: Event, flight: FlightState) -> Problem:
 def cup_state(table: Table, state: TableState, *, nth: int, now: datetime) -> CupState:
     """Give what the nth bowl (from 0, in pouring order) holds at a moment.
 
-    The first pour and the first break are tapped; the others are taken to follow at the
-    recipe's pace, which is what the picture says: it was not seen cup by cup.
+    The first pour and the first break are tapped; the others are taken to follow in the table's
+    course, which is what the picture says: it was not seen cup by cup.
     """
     cup = CupState.EMPTY
-    behind = timedelta(seconds=table.recipe.pace_s * nth)
+    first, times = table.times(0), table.times(nth)
+    poured = timedelta(seconds=times.pour_s - first.pour_s)
+    broken = timedelta(seconds=times.break_s - first.break_s)
     for holds, event in (
         (state.set_at is not None, "dosed"),
-        (state.poured_at is not None and now >= state.poured_at + behind, "poured"),
-        (state.broken_at is not None and now >= state.broken_at + behind, "broken"),
+        (state.poured_at is not None and now >= state.poured_at + poured, "poured"),
+        (state.broken_at is not None and now >= state.broken_at + broken, "broken"),
     ):
         if holds:
             cup = CUP.get((cup, event), cup)

@@ -1,4 +1,4 @@
-"""What a coffee costs and how much would be bought; what a house says of itself."""
+"""What a coffee costs and how much would be bought; the course; what a house says of itself."""
 
 import sqlalchemy as sa
 from alembic import op
@@ -13,6 +13,7 @@ def upgrade() -> None:
     """Widen the coffees and make the houses."""
     op.add_column("coffees", sa.Column("price", sa.Float, nullable=True))
     op.add_column("coffees", sa.Column("kilos", sa.Float, nullable=True))
+    op.add_column("tables", sa.Column("course", sa.Text, nullable=True))
     op.create_table(
         "houses",
         sa.Column("arrival", sa.Integer, nullable=False),

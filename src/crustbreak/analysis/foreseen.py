@@ -1,0 +1,186 @@
+"""What can be said of a table before the water boils: grams, water, the course, what is in the way.
+
+It puts a house's means beside what is planned; nothing of it depends on which coffees stand there.
+"""
+
+from dataclasses import dataclass, replace
+
+from crustbreak.analysis.scheduling.bench import Bench, Kettles, bench_from
+from crustbreak.analysis.scheduling.fitting import Misfit, plan_bench
+from crustbreak.analysis.scheduling.schedule import Schedule
+from crustbreak.domain.brewing.bowls import BOWLS, Bowl, Room
+from crustbreak.domain.brewing.cooling import Due, first_round_s, time_to
+from crustbreak.domain.brewing.water import boiling_point_c, density_kg_per_m3, highest_pour_m
+from crustbreak.domain.planning.amounts import SampleUse, coffee_amount
+from crustbreak.domain.planning.hitch import Hitch
+from crustbreak.domain.planning.kettle import bowls_a_fill, plan_pouring, water_amount
+from crustbreak.domain.planning.liquor import liquor
+from crustbreak.domain.planning.means import USUAL, Means
+from crustbreak.domain.planning.planned import (
+    POUR_HIGH_C,
+    POUR_LOW_C,
+    Boil,
+    Gap,
+    PlannedTable,
+    Timing,
+)
+from crustbreak.domain.planning.warnings import hitches
+from crustbreak.domain.records.house import House
+from crustbreak.domain.records.recipes import Recipe
+from crustbreak.footing.units import TASTE_BELOW_C
+
+# A schedule says of both whether and how they can be kept.
+SCHEDULED = frozenset({"pours", "kettle"})
+# Water that just boils is not poured at its boiling point: so far below it at least.
+OFF_THE_BOIL_C = 0.1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Planned:
+    """A table, as far as what it takes goes.
+
+    places:    codes on the table, control and double among them.
+    cups:      bowls under each.
+    doubled:   one coffee stands under two codes.
+    rounds:    passes over the bowls.
+    believing: the smallest gap worth believing, points, and with how many tasters; None where
+               nobody knows.
+    """
+
+    recipe: Recipe
+    places: int
+    cups: int
+    tasters: int
+    rounds: int
+    doubled: bool = False
+    believing: tuple[float, int] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Foreseen:
+    """What the plan's page says of a table.
+
+    takes:     what it takes, a sentence each.
+    hitches:   what cannot work or suffers, the gravest first.
+    schedule:  who pours, breaks and skims when; None where nothing fits.
+    misfit:    why nothing does, and what would mend it.
+    cool:      when a bowl is down to 65 C, s from its pour: early, most likely, late.
+    first_s:   the first round may be suggested, s from the pour of a bowl.
+    """
+
+    takes: tuple[str, ...]
+    hitches: tuple[Hitch, ...]
+    schedule: Schedule | None
+    misfit: Misfit | None
+    cool: Due
+    first_s: int
+
+
+def foresee(house: House, planned: Planned) -> Foreseen:
+    """Say what a table takes, how it can be poured, and what is in its way.
+
+    Question answered: can this table be set and tasted with what the house has, and what would
+    mend it. One person pours, breaks and skims.
+
+    Raises:  Unacceptable for figures that nothing can be worked out from.
+    """
+    bowl, room = bowl_of(house), room_of(house)
+    boiling_c = boiling_point_c(house.altitude_m)
+    poured = replace(planned.recipe, pour_c=min(planned.recipe.pour_c, boiling_c - OFF_THE_BOIL_C))
+    cool = time_to(bowl, room, recipe=poured, temperature_c=TASTE_BELOW_C)
+    first_s = first_round_s(bowl, room, recipe=poured)
+    table = _table(house, planned, boiling_c=boiling_c, first_s=first_s)
+    plan = plan_bench(bench_of(house, planned.recipe, cups=table.bowls))
+    return Foreseen(
+        takes=_takes(table, poured),
+        hitches=tuple(each for each in hitches(table) if each.rule not in SCHEDULED),
+        schedule=plan if isinstance(plan, Schedule) else None,
+        misfit=plan if isinstance(plan, Misfit) else None,
+        cool=cool,
+        first_s=first_s,
+    )
+
+
+def bowl_of(house: House) -> Bowl:
+    """Give the kind of bowl that a house tastes from."""
+    return next(bowl for bowl in BOWLS if bowl.kind == house.bowl)
+
+
+def room_of(house: House) -> Room:
+    """Give the air around a house's tables."""
+    return Room(
+        temperature_c=house.room_c,
+        humidity_percent=house.humidity_percent,
+        altitude_m=house.altitude_m,
+    )
+
+
+def bench_of(house: House, recipe: Recipe, *, cups: int, people: int = 1) -> Bench:
+    """Give the work at a table as a house does it."""
+    kettles = Kettles(
+        count=int(house.kettles),
+        pours=bowls_a_fill(recipe, means_of(house)),
+        reheat_s=int(house.reheat_s),
+    )
+    return bench_from(
+        recipe, cups=cups, people=people, kettles=kettles, skim_s=int(house.skim_s), gap_s=GAP_S
+    )
+
+
+# Between two acts of a person: a pace of 3 s leaves two to pour in.
+GAP_S = 1
+
+
+def means_of(house: House) -> Means:
+    """Give kettles and grams as planning counts them; what a house is not asked is as usual."""
+    return replace(
+        USUAL,
+        purge_g=house.purge_g,
+        colour_g=house.colour_g,
+        loss_share=house.loss_percent / 100,
+        kettles=int(house.kettles),
+        kettle_ml=house.kettle_ml,
+        kettle_rest_ml=house.kettle_rest_ml,
+        reheat_s=house.reheat_s,
+    )
+
+
+def _table(house: House, planned: Planned, *, boiling_c: float, first_s: int) -> PlannedTable:
+    gap = None
+    if planned.believing is not None:
+        gap = Gap(
+            believing_points=planned.believing[0],
+            tasters=planned.believing[1],
+            matters_points=house.matters_points,
+        )
+    return PlannedTable(
+        recipe=planned.recipe,
+        means=means_of(house),
+        timing=Timing(taste_from_s=first_s, cooled_s=first_s),
+        use=SampleUse(sample_g=None, graded=False, roasts=1, retained=0, codes=1 + planned.doubled),
+        places=planned.places,
+        cups=planned.cups,
+        tasters=planned.tasters,
+        rounds=planned.rounds,
+        boil=Boil(
+            altitude_m=house.altitude_m,
+            boiling_c=boiling_c,
+            low_reach_m=highest_pour_m(POUR_LOW_C),
+            high_reach_m=highest_pour_m(POUR_HIGH_C),
+        ),
+        gap=gap,
+    )
+
+
+def _takes(table: PlannedTable, poured: Recipe) -> tuple[str, ...]:
+    recipe, means = table.recipe, table.means
+    amount = coffee_amount(recipe, means, cups=table.cups * table.use.codes)
+    twice = " Chance says which coffee stands twice: have enough of each." * (table.use.codes > 1)
+    water = water_amount(poured, bowls=table.bowls, density_kg_m3=density_kg_per_m3(poured.pour_c))
+    left = liquor(recipe, means, tasters=table.tasters, spoons=table.rounds * table.spoons)
+    return (
+        f"Of each coffee: {amount.said}{twice}",
+        water.said,
+        plan_pouring(recipe, means, bowls=table.bowls).said,
+        left.said,
+    )

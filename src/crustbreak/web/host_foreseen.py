@@ -1,0 +1,87 @@
+"""What a plan takes and what is in its way, as sentences and as a picture of the course."""
+
+from typing import Any
+
+from crustbreak.analysis.foreseen import Foreseen
+from crustbreak.analysis.scheduling.schedule import Act, Schedule
+from crustbreak.footing.units import SECONDS_A_MINUTE, TASTE_BELOW_C, clock
+
+# The picture's own units: how wide it is, where its rows stand, and how far apart marks may be.
+WIDE, LEFT = 1000.0, 70.0
+ROWS = {"pour": 10, "break": 38, "skim": 66}
+STEPS_MIN = (1, 2, 5, 10)
+MOST_MARKS = 10
+
+
+def foreseen_view(foreseen: Foreseen | None) -> dict[str, Any] | None:
+    """Give what the plan's page and the table's page show; None before there is anything."""
+    if foreseen is None:
+        return None
+    misfit = foreseen.misfit
+    schedule = misfit.quickest if misfit else foreseen.schedule
+    return {
+        "takes": foreseen.takes,
+        "hitches": [
+            {"found": each.found, "mend": each.mend, "stops": each.stops}
+            for each in foreseen.hitches
+        ],
+        "misfit": misfit.problem if misfit else None,
+        "course": say_course(schedule) if schedule else "",
+        "picture": draw_course(schedule) if schedule else None,
+        "first": say_first_round(foreseen),
+    }
+
+
+def say_course(schedule: Schedule) -> str:
+    """Say a course in a sentence: when it is poured, broken, skimmed, and from how many waves."""
+    pours = [cup.pour for cup in schedule.cups]
+    breaks = [cup.break_ for cup in schedule.cups]
+    worst = schedule.worst_error_s
+    steep = f"every steep within {worst} s" if worst else "every steep as the recipe says"
+    fills = len(schedule.fills)
+    water = "one kettle of water" if fills == 1 else f"{fills} kettles of water"
+    return (
+        f"One person, {water}: pours from 0:00 to {clock(max(each.until_s for each in pours))}, "
+        f"breaks from {clock(min(each.from_s for each in breaks))} to "
+        f"{clock(max(each.until_s for each in breaks))}, all skimmed at "
+        f"{clock(schedule.finish_s)}; {steep}."
+    )
+
+
+def say_first_round(foreseen: Foreseen) -> str:
+    """Say from when on a bowl may be tasted, and how sure that is."""
+    return (
+        f"First round from {clock(foreseen.first_s)} after a bowl's pour: by then 19 bowls in 20 "
+        f"are at {TASTE_BELOW_C} °C or below. Most are so at {clock(foreseen.cool.at_s)}, the "
+        f"first at {clock(foreseen.cool.early_s)}. A thermometer in a bowl beats this."
+    )
+
+
+def draw_course(schedule: Schedule) -> dict[str, Any]:
+    """Give the picture of a course: a bar for every act in its row, and marks for minutes."""
+    scale = (WIDE - LEFT) / schedule.finish_s
+    acts = [act for cup in schedule.cups for act in (cup.pour, cup.break_, cup.skim)]
+    return {
+        "wide": WIDE,
+        "rows": [{"word": f"{word}s", "y": y + 14} for word, y in ROWS.items()],
+        "bars": [_bar(act, scale) for act in acts],
+        "marks": _marks(schedule.finish_s, scale),
+    }
+
+
+def _bar(act: Act, scale: float) -> dict[str, Any]:
+    return {
+        "work": act.work.value,
+        "x": round(LEFT + act.from_s * scale, 1),
+        "y": ROWS[act.work.value],
+        "wide": round(max(2.0, (act.until_s - act.from_s) * scale), 1),
+    }
+
+
+def _marks(finish_s: int, scale: float) -> list[dict[str, Any]]:
+    minutes = finish_s // SECONDS_A_MINUTE
+    step = next((each for each in STEPS_MIN if minutes / each <= MOST_MARKS), STEPS_MIN[-1])
+    return [
+        {"x": round(LEFT + minute * SECONDS_A_MINUTE * scale, 1), "said": minute}
+        for minute in range(0, minutes + 1, step)
+    ]

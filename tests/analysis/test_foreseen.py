@@ -1,0 +1,116 @@
+from dataclasses import replace
+
+import pytest
+
+from crustbreak.analysis.foreseen import (
+    Foreseen,
+    Planned,
+    bench_of,
+    bowl_of,
+    foresee,
+    means_of,
+    room_of,
+)
+from crustbreak.analysis.scheduling.checking import check_schedule
+from crustbreak.analysis.scheduling.fitting import Misfit
+from crustbreak.domain.brewing.bowls import BOWLS
+from crustbreak.domain.records.house import House
+from crustbreak.domain.records.recipes import STANDARD
+
+# Two kettles of three litres: enough that no bowl waits for water.
+READY = House(kettles=2, kettle_ml=3000)
+
+
+def table(**changed: object) -> Planned:
+    asked: dict[str, object] = {
+        "recipe": STANDARD,
+        "places": 6,
+        "cups": 5,
+        "tasters": 3,
+        "rounds": 3,
+    }
+    return Planned(**{**asked, **changed})  # type: ignore[arg-type]
+
+
+def rules(foreseen: Foreseen) -> set[str]:
+    return {each.rule for each in foreseen.hitches}
+
+
+def test_six_coffees_in_five_bowls_fit_and_are_weighed_out() -> None:
+    # Grams: common practice, no source, 55 to 60 g roasted and 65 to 70 g green at 13 % loss.
+    # 6 x 5 fits three rounds, at 8 s a bowl the pours fit the steep: common practice, no source.
+    foreseen = foresee(READY, table())
+
+    assert foreseen.hitches == ()
+    assert foreseen.misfit is None
+    assert foreseen.schedule is not None
+    assert check_schedule(foreseen.schedule) == ()
+    assert "60 g roasted, 70 g green" in foreseen.takes[0]
+    # A litre of water at 93 C weighs 963 g (from memory, as the control charts have it).
+    assert "is 144.5 g on the scale" in foreseen.takes[1]
+
+
+def test_too_many_for_three_rounds_and_for_one_person_is_said_with_what_mends_it() -> None:
+    # 10 x 5 does not fit three rounds: common practice, no source.
+    foreseen = foresee(READY, table(places=10))
+
+    assert "time" in rules(foreseen)
+    assert all(each.mends for each in foreseen.hitches)
+    # Fifty bowls of 21 s each and their steep, by one person: 17:30 at least.
+    crowded = foresee(READY, table(places=14))
+    assert isinstance(crowded.misfit, Misfit)
+    assert crowded.misfit.mends
+
+
+def test_pours_that_a_schedule_keeps_are_no_hitch() -> None:
+    # Thirty-five bowls do not fit in one go before the first break, and in waves they do.
+    foreseen = foresee(READY, table(places=7))
+
+    assert foreseen.schedule is not None
+    assert not {"pours", "kettle"} & rules(foreseen)
+
+
+def test_a_lab_that_lies_high_boils_too_cool() -> None:
+    # At 2,500 m water boils at about 91.4 C ([S18], [S19]): below the window and the recipe.
+    foreseen = foresee(replace(READY, altitude_m=2500), table())
+
+    assert {"boil", "window"} <= rules(foreseen)
+    assert foreseen.schedule is not None
+
+
+def test_a_table_too_coarse_for_what_matters_is_said_to_be() -> None:
+    coarse = foresee(replace(READY, matters_points=1.0), table(believing=(1.6, 3)))
+    fine = foresee(replace(READY, matters_points=2.0), table(believing=(1.6, 3)))
+
+    assert "gap" in rules(coarse)
+    assert "gap" not in rules(fine)
+
+
+def test_a_double_takes_twice_of_the_coffee_that_chance_chooses() -> None:
+    foreseen = foresee(READY, table(doubled=True))
+
+    assert "10 bowls of 8.25 g" in foreseen.takes[0]
+    assert "Chance says which coffee stands twice" in foreseen.takes[0]
+
+
+@pytest.mark.parametrize("bowl", BOWLS, ids=lambda bowl: bowl.kind)
+def test_no_round_is_suggested_while_a_bowl_may_scald(bowl: object) -> None:
+    house = replace(READY, bowl=bowl.kind)  # type: ignore[attr-defined]
+
+    foreseen = foresee(house, table())
+
+    assert bowl_of(house) == bowl
+    assert foreseen.first_s >= foreseen.cool.late_s
+    assert foreseen.first_s >= STANDARD.steep_s
+
+
+def test_a_houses_means_are_what_it_said() -> None:
+    house = House(kettles=2, kettle_ml=1700, loss_percent=15, purge_g=3, room_c=30, altitude_m=800)
+
+    means, bench, room = means_of(house), bench_of(house, STANDARD, cups=30), room_of(house)
+
+    assert (means.kettles, means.kettle_ml, means.loss_share) == (2, 1700, 0.15)
+    # Of 1,700 ml 50 cannot be poured: eleven bowls of 150 ml.
+    assert (bench.kettles.count, bench.kettles.pours) == (2, 11)
+    assert (bench.pace.pour_s + bench.pace.gap_s, bench.people) == (STANDARD.pace_s, 1)
+    assert (room.temperature_c, room.altitude_m) == (30, 800)

@@ -1,0 +1,87 @@
+import re
+
+from at_the_table import planned, under_way
+from fastapi.testclient import TestClient
+
+from crustbreak.analysis.foreseen import Planned, foresee
+from crustbreak.domain.records.house import House
+from crustbreak.domain.records.recipes import STANDARD
+from crustbreak.ports.lab import Lab
+from crustbreak.web.host_foreseen import (
+    LEFT,
+    WIDE,
+    draw_course,
+    foreseen_view,
+    say_course,
+    say_first_round,
+)
+
+TWO = foresee(
+    House(kettles=2, kettle_ml=3000),
+    Planned(recipe=STANDARD, places=2, cups=2, tasters=1, rounds=3),
+)
+DRAFT = {"coffees": "One\nTwo\nThree", "tasters": "Odile", "cut_off": "", "setter": ""}
+
+
+def test_says_when_bowls_are_poured_broken_and_skimmed() -> None:
+    assert TWO.schedule is not None
+
+    said = say_course(TWO.schedule)
+
+    # By hand: four bowls, 8 s from one to the next, the last in hand for 7; four minutes of steep.
+    assert "pours from 0:00 to 0:31" in said
+    assert "breaks from 4:00 to 4:31" in said
+    assert "every steep as the recipe says" in said
+
+
+def test_draws_a_bar_for_every_act_within_the_picture() -> None:
+    assert TWO.schedule is not None
+
+    picture = draw_course(TWO.schedule)
+
+    assert [bar["work"] for bar in picture["bars"]].count("pour") == 4
+    assert len(picture["bars"]) == 12
+    assert all(LEFT <= bar["x"] <= bar["x"] + bar["wide"] <= WIDE + 2 for bar in picture["bars"])
+    assert picture["marks"][0]["said"] == 0
+
+
+def test_says_from_when_on_a_bowl_may_be_tasted() -> None:
+    said = say_first_round(TWO)
+
+    assert re.match(r"First round from 1\d:\d\d after a bowl's pour", said)
+    assert "65 °C or below" in said
+
+
+def test_shows_nothing_before_there_is_anything() -> None:
+    assert foreseen_view(None) is None
+
+
+def test_what_is_typed_is_looked_at_and_stays(host: TestClient, lab: Lab) -> None:
+    page = host.post("/plan/choose/look", data=DRAFT)
+
+    assert page.status_code == 200
+    assert "What it takes" in page.text
+    assert "5 bowls of 8.25 g" in page.text
+    assert "One\nTwo\nThree" in page.text
+    assert lab.books.read(lambda books: books.tables()) == ()
+
+
+def test_says_what_is_in_the_way_and_what_mends_it(host: TestClient) -> None:
+    eight = "\n".join(f"Coffee {nth}" for nth in range(8))
+
+    page = host.post("/plan/choose/look", data={**DRAFT, "coffees": eight}).text
+
+    assert "Something is in the way." in page
+    assert "Heat 1 more kettle" in page
+
+
+def test_asks_for_coffees_first(host: TestClient) -> None:
+    assert "Type coffees and tasters first" in host.post("/plan/choose/look", data={}).text
+
+
+def test_the_table_says_it_until_the_pour(host: TestClient, lab: Lab) -> None:
+    before = host.get(f"/tables/{planned(lab).id}").text
+    after = host.get(f"/tables/{under_way(lab).id}").text
+
+    assert "What it takes" in before
+    assert "What it takes" not in after
