@@ -5,8 +5,10 @@ import pytest
 from crustbreak.analysis.foreseen import (
     Foreseen,
     Planned,
+    as_poured,
     bench_of,
     bowl_of,
+    first_round_of,
     foresee,
     means_of,
     room_of,
@@ -48,6 +50,8 @@ def test_six_coffees_in_five_bowls_fit_and_are_weighed_out() -> None:
     assert "60 g roasted, 70 g green" in foreseen.takes[0]
     # A litre of water at 93 C weighs 963 g (from memory, as the control charts have it).
     assert "is 144.5 g on the scale" in foreseen.takes[1]
+    # Two kettles of three litres, 50 ml of which stay in: 19 bowls of 150 ml, and the rest.
+    assert "Kettles are filled 2 times, for 19 + 11 bowls." in foreseen.takes
 
 
 def test_too_many_for_three_rounds_and_for_one_person_is_said_with_what_mends_it() -> None:
@@ -78,6 +82,12 @@ def test_a_lab_that_lies_high_boils_too_cool() -> None:
     assert foreseen.schedule is not None
 
 
+def test_water_is_poured_no_hotter_than_it_gets() -> None:
+    # At 2,500 m water boils at about 91.4 C ([S18], [S19]).
+    assert as_poured(House(altitude_m=2500), STANDARD).pour_c == pytest.approx(91.4, abs=0.3)
+    assert as_poured(House(), STANDARD) == STANDARD
+
+
 def test_a_table_too_coarse_for_what_matters_is_said_to_be() -> None:
     coarse = foresee(replace(READY, matters_points=1.0), table(believing=(1.6, 3)))
     fine = foresee(replace(READY, matters_points=2.0), table(believing=(1.6, 3)))
@@ -102,6 +112,7 @@ def test_no_round_is_suggested_while_a_bowl_may_scald(bowl: object) -> None:
     assert bowl_of(house) == bowl
     assert foreseen.first_s >= foreseen.cool.late_s
     assert foreseen.first_s >= STANDARD.steep_s
+    assert foreseen.first_s == first_round_of(house, STANDARD)
 
 
 def test_a_houses_means_are_what_it_said() -> None:

@@ -186,3 +186,15 @@ def test_says_how_a_taster_drifts_where_earlier_quarters_tell_of_it() -> None:
 
     assert said in {each.source for each in anchored(history=(long_ago,)).sources}
     assert said not in {each.source for each in anchored(history=(lately,)).sources}
+
+
+def test_a_drop_is_what_the_same_tasters_would_give_and_not_the_houses_scale() -> None:
+    # Ines gives a point more than the others: on the scale of the others all is lower.
+    plain = sure_of(APART)
+    other = anchored("Wren")
+
+    assert plain.leaning == 0
+    assert other.leaning != 0
+    for mine, theirs in zip(plain.coffees, other.coffees, strict=True):
+        assert mine.drop == pytest.approx(theirs.drop, abs=0.05)
+        assert theirs.total.mean == pytest.approx(mine.total.mean - other.leaning, abs=0.05)

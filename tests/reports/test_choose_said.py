@@ -12,6 +12,7 @@ from crustbreak.reports.choose_said import (
     say_double,
     say_drop,
     say_finding,
+    say_leaning,
     say_next,
     say_pair,
     say_stakes,
@@ -114,6 +115,12 @@ def test_says_in_money_what_a_test_saves_and_what_it_costs() -> None:
     assert say_stakes(STAKES) == (
         "In money: a point is worth 5 % of the price, a taster's hour costs USD 40."
     )
+
+
+def test_says_by_how_much_todays_tasters_lean_off_the_houses_scale() -> None:
+    assert say_leaning(0.62) == " Today's tasters give 0.6 more than that scale."
+    assert say_leaning(-0.3) == " Today's tasters give 0.3 less than that scale."
+    assert say_leaning(0.0) == ""
 
 
 def test_a_tie_at_the_cut_off_is_an_answer() -> None:

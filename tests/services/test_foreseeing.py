@@ -5,6 +5,7 @@ from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.ports.lab import Lab
 from crustbreak.services.foreseeing import (
     course_of,
+    first_round_in,
     foresee_draft,
     foresee_table,
     recipe_of,
@@ -60,6 +61,16 @@ def test_a_table_is_poured_in_the_course_that_was_foreseen(lab: Lab) -> None:
     # waits. Every bowl steeps four minutes: [S1].
     assert kept.course[6].pour_s >= 6 * table.recipe.pace_s + 180 - 1
     assert {times.break_s - times.pour_s for times in kept.course} == {240}
+
+
+def test_no_spoon_goes_into_a_bowl_before_it_is_cool_enough(lab: Lab) -> None:
+    table = planned(lab)
+    kept = lab.books.read(lambda books: books.table(table.id))
+    last = kept.course[4].pour_s
+
+    # The first place is cool enough when its fifth bowl is.
+    assert kept.first_round_s == first_round_in(lab, table.recipe)
+    assert kept.taste_from_s(table.places[0].id) == last + kept.first_round_s
 
 
 def test_a_protocol_is_the_houses_unless_one_is_named(lab: Lab) -> None:

@@ -121,7 +121,7 @@ def test_takes_the_taps(host: TestClient, lab: Lab) -> None:
         assert host.post(f"/tables/{table.id}/taps/{tap}").status_code == 303
     page = host.get(f"/tables/{table.id}").text
 
-    assert "Skim, wait, taste." in page
+    assert "Skim. First round from " in page
     assert "since the first pour" in page
 
 

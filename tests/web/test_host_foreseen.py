@@ -14,6 +14,7 @@ from crustbreak.web.host_foreseen import (
     foreseen_view,
     say_course,
     say_first_round,
+    say_misfit,
 )
 
 TWO = foresee(
@@ -43,6 +44,19 @@ def test_draws_a_bar_for_every_act_within_the_picture() -> None:
     assert len(picture["bars"]) == 12
     assert all(LEFT <= bar["x"] <= bar["x"] + bar["wide"] <= WIDE + 2 for bar in picture["bars"])
     assert picture["marks"][0]["said"] == 0
+
+
+def test_says_by_how_much_it_takes_too_long_and_what_mends_it() -> None:
+    # Thirty bowls of 21 s each in a row fit; eighty do not, whatever the order.
+    many = Planned(recipe=STANDARD, places=16, cups=5, tasters=1, rounds=3)
+    misfit = foresee(House(kettles=8, kettle_ml=3000), many).misfit
+    assert misfit is not None
+
+    said = say_misfit(misfit)
+
+    assert "nothing takes less than" in said["found"]
+    assert "After 20:00 the first bowls are too cold." in said["found"]
+    assert "more helper" in said["mend"]
 
 
 def test_says_from_when_on_a_bowl_may_be_tasted() -> None:

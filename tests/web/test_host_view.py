@@ -15,6 +15,7 @@ from at_the_table import (
     under_way,
 )
 
+from crustbreak.footing.units import clock
 from crustbreak.ports.lab import Lab
 from crustbreak.services.doubles import show_double
 from crustbreak.services.moving import move_cut_off
@@ -26,6 +27,7 @@ from crustbreak.web.host_view import (
     cut_off_view,
     deciding_view,
     double_view,
+    first_round_of_table,
     picture,
     say_lots,
     say_next,
@@ -53,7 +55,7 @@ def test_says_the_next_act_in_every_state(lab: Lab) -> None:
     assert sayings == [
         "Fill the bowls by the card.",
         f"Pour {code}, first bowl.",
-        "Skim, wait, taste.",
+        f"Skim. First round from {clock(first_round_of_table(running))}.",
         "All have called. Uncover.",
         "This table was given up.",
     ]
@@ -198,3 +200,13 @@ def test_says_which_names_are_taken_for_earlier_lots_until_the_pour(
     assert len(early) == 3
     assert all(said.endswith(" stood at 1 earlier table") for said in early)
     assert say_lots(lab, view_table(lab, running.id)) == []
+
+
+def test_the_first_round_is_when_the_first_place_is_cool_enough(lab: Lab) -> None:
+    table = under_way(lab)
+
+    at_s = first_round_of_table(table)
+    page = table_view(lab, view_table(lab, table.id), SETTINGS)
+
+    assert at_s == table.taste_from_s(table.places[0].id)
+    assert page["next"] == f"Skim. First round from {page['first_round']}."

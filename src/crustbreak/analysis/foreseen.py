@@ -13,7 +13,7 @@ from crustbreak.domain.brewing.cooling import Due, first_round_s, time_to
 from crustbreak.domain.brewing.water import boiling_point_c, density_kg_per_m3, highest_pour_m
 from crustbreak.domain.planning.amounts import SampleUse, coffee_amount
 from crustbreak.domain.planning.hitch import Hitch
-from crustbreak.domain.planning.kettle import bowls_a_fill, plan_pouring, water_amount
+from crustbreak.domain.planning.kettle import bowls_a_fill, water_amount
 from crustbreak.domain.planning.liquor import liquor
 from crustbreak.domain.planning.means import USUAL, Means
 from crustbreak.domain.planning.planned import (
@@ -84,21 +84,30 @@ def foresee(house: House, planned: Planned) -> Foreseen:
 
     Raises:  Unacceptable for figures that nothing can be worked out from.
     """
-    bowl, room = bowl_of(house), room_of(house)
-    boiling_c = boiling_point_c(house.altitude_m)
-    poured = replace(planned.recipe, pour_c=min(planned.recipe.pour_c, boiling_c - OFF_THE_BOIL_C))
-    cool = time_to(bowl, room, recipe=poured, temperature_c=TASTE_BELOW_C)
-    first_s = first_round_s(bowl, room, recipe=poured)
-    table = _table(house, planned, boiling_c=boiling_c, first_s=first_s)
+    poured = as_poured(house, planned.recipe)
+    cool = time_to(bowl_of(house), room_of(house), recipe=poured, temperature_c=TASTE_BELOW_C)
+    first_s = first_round_of(house, planned.recipe)
+    table = _table(house, planned, first_s=first_s)
     plan = plan_bench(bench_of(house, planned.recipe, cups=table.bowls))
     return Foreseen(
-        takes=_takes(table, poured),
+        takes=_takes(table, poured, plan if isinstance(plan, Schedule) else plan.quickest),
         hitches=tuple(each for each in hitches(table) if each.rule not in SCHEDULED),
         schedule=plan if isinstance(plan, Schedule) else None,
         misfit=plan if isinstance(plan, Misfit) else None,
         cool=cool,
         first_s=first_s,
     )
+
+
+def as_poured(house: House, recipe: Recipe) -> Recipe:
+    """Give a recipe as it can be poured where the house stands: no hotter than water gets."""
+    hottest_c = boiling_point_c(house.altitude_m) - OFF_THE_BOIL_C
+    return replace(recipe, pour_c=min(recipe.pour_c, hottest_c))
+
+
+def first_round_of(house: House, recipe: Recipe) -> int:
+    """Give from when on a house's bowls may be tasted, s from the pour of each."""
+    return first_round_s(bowl_of(house), room_of(house), recipe=as_poured(house, recipe))
 
 
 def bowl_of(house: House) -> Bowl:
@@ -145,7 +154,7 @@ def means_of(house: House) -> Means:
     )
 
 
-def _table(house: House, planned: Planned, *, boiling_c: float, first_s: int) -> PlannedTable:
+def _table(house: House, planned: Planned, *, first_s: int) -> PlannedTable:
     gap = None
     if planned.believing is not None:
         gap = Gap(
@@ -164,7 +173,7 @@ def _table(house: House, planned: Planned, *, boiling_c: float, first_s: int) ->
         rounds=planned.rounds,
         boil=Boil(
             altitude_m=house.altitude_m,
-            boiling_c=boiling_c,
+            boiling_c=boiling_point_c(house.altitude_m),
             low_reach_m=highest_pour_m(POUR_LOW_C),
             high_reach_m=highest_pour_m(POUR_HIGH_C),
         ),
@@ -172,7 +181,14 @@ def _table(house: House, planned: Planned, *, boiling_c: float, first_s: int) ->
     )
 
 
-def _takes(table: PlannedTable, poured: Recipe) -> tuple[str, ...]:
+def _say_fills(plan: Schedule) -> str:
+    each = " + ".join(str(len(fill.cups)) for fill in plan.fills)
+    if len(plan.fills) == 1:
+        return f"One full kettle serves all {each} bowls."
+    return f"Kettles are filled {len(plan.fills)} times, for {each} bowls."
+
+
+def _takes(table: PlannedTable, poured: Recipe, plan: Schedule) -> tuple[str, ...]:
     recipe, means = table.recipe, table.means
     amount = coffee_amount(recipe, means, cups=table.cups * table.use.codes)
     twice = " Chance says which coffee stands twice: have enough of each." * (table.use.codes > 1)
@@ -181,6 +197,6 @@ def _takes(table: PlannedTable, poured: Recipe) -> tuple[str, ...]:
     return (
         f"Of each coffee: {amount.said}{twice}",
         water.said,
-        plan_pouring(recipe, means, bowls=table.bowls).said,
+        _say_fills(plan),
         left.said,
     )

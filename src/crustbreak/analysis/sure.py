@@ -52,8 +52,8 @@ class CoffeeSure:
     over:       chance that it lies over the cut-off, 0 to 1.
     ranks:      chance of each rank, the first first.
     before:     at how many earlier tables its lot stood.
-    drop:       by how much the mean of its sheets is expected to be lower on another tasting,
-                points; None without a complete sheet.
+    drop:       by how much the mean of its sheets is expected to be lower on another tasting by
+                the same tasters, points; None without a complete sheet.
     """
 
     coffee: str
@@ -95,6 +95,7 @@ class HowSure:
     warnings:    what to keep in mind, as sentences.
     looks, looks_before, tables_before:  complete looks today and in the history, and its tables.
     effective, shape:  how evenly the spreads were drawn: share that counts, tail shape.
+    leaning:     by how much today's tasters give more than the scale's; 0 where they are the scale.
     look:        one taster's look at one coffee gives or takes so many points, with 90 in 100.
     """
 
@@ -114,6 +115,7 @@ class HowSure:
     shape: float
     seed: int
     look: float
+    leaning: float = 0.0
 
 
 def say_how_sure(frame: Frame, priors: Priors, panel: PanelDraws) -> HowSure:
@@ -123,6 +125,7 @@ def say_how_sure(frame: Frame, priors: Priors, panel: PanelDraws) -> HowSure:
     """
     order = np.argsort(-panel.totals.mean(axis=0), kind="stable")
     totals = panel.totals[:, order]
+    leaning = _leaning(panel)
     ranks = rank_chances(totals)
     coffees = tuple(
         CoffeeSure(
@@ -131,7 +134,7 @@ def say_how_sure(frame: Frame, priors: Priors, panel: PanelDraws) -> HowSure:
             over=_rounded(float((totals[:, place] > frame.cut_off).mean())),
             ranks=tuple(_rounded(float(chance)) for chance in ranks[place]),
             before=len(frame.lots_before(panel.coffees[at])),
-            drop=_drop(panel.coffees[at], frame, totals[:, place]),
+            drop=_drop(panel.coffees[at], frame, totals[:, place] + leaning),
             bad_bowls=panel.bad_bowls[at],
         )
         for place, at in enumerate(order)
@@ -166,6 +169,7 @@ def say_how_sure(frame: Frame, priors: Priors, panel: PanelDraws) -> HowSure:
         shape=_rounded(max(panel.posterior.shape, -9.0)),
         seed=frame.seed,
         look=_rounded(NINE_IN_TEN * look_sd),
+        leaning=_rounded(leaning),
     )
 
 
@@ -188,6 +192,12 @@ def _rounded(figure: float) -> float:
 
 def _rows(chances: Numbers) -> tuple[tuple[float, ...], ...]:
     return tuple(tuple(_rounded(float(chance)) for chance in row) for row in chances)
+
+
+def _leaning(panel: PanelDraws) -> float:
+    raters = panel.posterior.raters
+    here, scale = (raters[:, who].mean() for who in (panel.tasters, panel.scale))
+    return float(here - scale)
 
 
 def _sources(panel: PanelDraws) -> dict[str, str]:

@@ -129,6 +129,19 @@ def say_drop(each: Mapping[str, Any]) -> str:
     return f": {', '.join(said)}" if said else ""
 
 
+def say_leaning(leaning: float) -> str:
+    """Say by how much today's tasters give more or less than the house's scale.
+
+    >>> say_leaning(0.62), say_leaning(-0.3), say_leaning(0.04)
+    (" Today's tasters give 0.6 more than that scale.", \
+" Today's tasters give 0.3 less than that scale.", '')
+    """
+    if abs(leaning) < 0.05:
+        return ""
+    side = "more" if leaning > 0 else "less"
+    return f" Today's tasters give {abs(leaning):.1f} {side} than that scale."
+
+
 def say_before(coffees: Sequence[Mapping[str, Any]]) -> str:
     """Say which coffees are known from earlier tables, too; nothing where none is.
 

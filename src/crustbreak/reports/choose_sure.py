@@ -12,6 +12,7 @@ from crustbreak.reports.choose_said import (
     say_control,
     say_double,
     say_drop,
+    say_leaning,
     say_pair,
     say_stakes,
 )
@@ -38,11 +39,13 @@ def found_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
     rows = [_range(each, found[each["coffee"]]) for each in sure["coffees"]]
     best = next((each for each in sure["coffees"] if each["drop"] is not None), None)
     drop = ""
+    # Earlier evidence knew of no scale but that of the tasters themselves.
+    leaning = sure.get("leaning", 0.0)
     if best is not None:
+        again = best["total"]["mean"] + leaning
         drop = (
-            f" The sheets of {best['coffee']} average "
-            f"{say_tenth(best['total']['mean'] + best['drop'])}; tasted again, expect "
-            f"{say_tenth(best['total']['mean'])}{say_drop(best)}."
+            f" The sheets of {best['coffee']} average {say_tenth(again + best['drop'])}; tasted "
+            f"again, expect {say_tenth(again)}{say_drop(best)}.{say_leaning(leaning)}"
         )
     before = say_before(sure["coffees"])
     legend = (

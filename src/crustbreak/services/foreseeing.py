@@ -1,6 +1,6 @@
 """What a plan takes and what is in its way, said before anything is drawn or poured."""
 
-from crustbreak.analysis.foreseen import Foreseen, Planned, bench_of, foresee
+from crustbreak.analysis.foreseen import Foreseen, Planned, bench_of, first_round_of, foresee
 from crustbreak.analysis.scheduling.fitting import Misfit, plan_bench
 from crustbreak.domain.planning.drafts import PlanDraft
 from crustbreak.domain.records.recipes import Recipe
@@ -63,6 +63,11 @@ def course_of(lab: Lab, recipe: Recipe, *, cups: int) -> tuple[CupTimes, ...]:
         CupTimes(pour_s=cup.pour.from_s, break_s=cup.break_.from_s, skim_s=cup.skim.from_s)
         for cup in schedule.cups
     )
+
+
+def first_round_in(lab: Lab, recipe: Recipe) -> int:
+    """Give from when on a bowl of this recipe may be tasted, s from its pour."""
+    return first_round_of(house_of(lab), recipe)
 
 
 def _foresee(

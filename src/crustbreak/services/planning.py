@@ -10,7 +10,7 @@ from crustbreak.footing.chance import Chance
 from crustbreak.footing.errors import refuse
 from crustbreak.ports.books import Writing
 from crustbreak.ports.lab import Lab
-from crustbreak.services.foreseeing import course_of, recipe_of
+from crustbreak.services.foreseeing import course_of, first_round_in, recipe_of
 from crustbreak.services.passes import fresh_code
 
 # A key that is pressed twice sends its form twice, in one breath.
@@ -77,6 +77,7 @@ def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
         setter=draft.setter,
         planned_at=lab.clock.now(),
         course=course_of(lab, recipe, cups=sum(place.cups for place in flight.places)),
+        first_round_s=first_round_in(lab, recipe),
     )
     # The key first: a key without a table tells nothing, a table without a key is lost.
     lab.keys.seal(table.id, key)

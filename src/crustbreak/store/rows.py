@@ -10,7 +10,14 @@ from sqlalchemy import Row as SqlRow
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.recipes import Recipe
-from crustbreak.domain.records.tables import CupTimes, Flight, Place, Seat, Table
+from crustbreak.domain.records.tables import (
+    USUAL_FIRST_ROUND_S,
+    CupTimes,
+    Flight,
+    Place,
+    Seat,
+    Table,
+)
 from crustbreak.domain.table.entries import Entry
 from crustbreak.ports.books import KeptEntry
 
@@ -79,6 +86,8 @@ def read_tables(
             setter=row.setter,
             planned_at=row.planned_at,
             course=tuple(CupTimes(**times) for times in row.course or ()),
+            # Tables of an earlier version go by common practice.
+            first_round_s=row.first_round_s or USUAL_FIRST_ROUND_S,
         )
         for row in rows
     )
@@ -117,6 +126,7 @@ def table_row(table: Table) -> dict[str, Any]:
         "setter": table.setter,
         "recipe": asdict(table.recipe),
         "course": [asdict(times) for times in table.course],
+        "first_round_s": table.first_round_s,
     }
 
 

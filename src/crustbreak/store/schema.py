@@ -68,6 +68,7 @@ tables = Table(
     Column("setter", Words, nullable=False),
     Column("recipe", Json, nullable=False),
     Column("course", Json),
+    Column("first_round_s", Integer),
 )
 
 flights = Table(

@@ -96,6 +96,7 @@ def _table_state(side: SeatSide | HelperSide) -> dict[str, Any]:
         # A clock that was put back during the table makes no time run backwards.
         "since_pour_s": max((side.now - poured_at).total_seconds(), 0) if poured_at else None,
         "cups": _cups_data(table, side.cups),
+        "taste_from_s": {place.id: table.taste_from_s(place.id) for place in table.places},
     }
 
 

@@ -3,12 +3,13 @@
 from typing import Any
 
 from crustbreak.analysis.foreseen import Foreseen
+from crustbreak.analysis.scheduling.fitting import Misfit
 from crustbreak.analysis.scheduling.schedule import Act, Schedule
 from crustbreak.footing.units import SECONDS_A_MINUTE, TASTE_BELOW_C, clock
 
 # The picture's own units: how wide it is, where its rows stand, and how far apart marks may be.
-WIDE, LEFT = 1000.0, 70.0
-ROWS = {"pour": 10, "break": 38, "skim": 66}
+WIDE, LEFT = 1000.0, 130.0
+ROWS = {"pour": 10, "break": 46, "skim": 82}
 STEPS_MIN = (1, 2, 5, 10)
 MOST_MARKS = 10
 
@@ -25,7 +26,7 @@ def foreseen_view(foreseen: Foreseen | None) -> dict[str, Any] | None:
             {"found": each.found, "mend": each.mend, "stops": each.stops}
             for each in foreseen.hitches
         ],
-        "misfit": misfit.problem if misfit else None,
+        "misfit": say_misfit(misfit) if misfit else None,
         "course": say_course(schedule) if schedule else "",
         "picture": draw_course(schedule) if schedule else None,
         "first": say_first_round(foreseen),
@@ -39,13 +40,24 @@ def say_course(schedule: Schedule) -> str:
     worst = schedule.worst_error_s
     steep = f"every steep within {worst} s" if worst else "every steep as the recipe says"
     fills = len(schedule.fills)
-    water = "one kettle of water" if fills == 1 else f"{fills} kettles of water"
+    water = "one full kettle" if fills == 1 else f"{fills} full kettles"
     return (
         f"One person, {water}: pours from 0:00 to {clock(max(each.until_s for each in pours))}, "
         f"breaks from {clock(min(each.from_s for each in breaks))} to "
         f"{clock(max(each.until_s for each in breaks))}, all skimmed at "
         f"{clock(schedule.finish_s)}; {steep}."
     )
+
+
+def say_misfit(misfit: Misfit) -> dict[str, str]:
+    """Say by how much the work takes too long, and what would mend it."""
+    quickest, most = clock(misfit.quickest.finish_s), clock(misfit.bench.within_s or 0)
+    proven = f"; nothing takes less than {clock(misfit.least_s)}" if misfit.is_proven else ""
+    found = (
+        f"One person has poured, broken and skimmed all bowls at {quickest} at the earliest "
+        f"found{proven}. After {most} the first bowls are too cold."
+    )
+    return {"found": found, "mend": misfit.problem.remedy}
 
 
 def say_first_round(foreseen: Foreseen) -> str:
@@ -63,7 +75,7 @@ def draw_course(schedule: Schedule) -> dict[str, Any]:
     acts = [act for cup in schedule.cups for act in (cup.pour, cup.break_, cup.skim)]
     return {
         "wide": WIDE,
-        "rows": [{"word": f"{word}s", "y": y + 14} for word, y in ROWS.items()],
+        "rows": [{"word": f"{word}s", "y": y + 18} for word, y in ROWS.items()],
         "bars": [_bar(act, scale) for act in acts],
         "marks": _marks(schedule.finish_s, scale),
     }

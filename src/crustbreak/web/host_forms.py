@@ -1,12 +1,14 @@
 """What the host types, kept as typed until it can be used."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from fastapi import Request
 
 from crustbreak.analysis.foreseen import Foreseen
 from crustbreak.domain.planning.drafts import PlanDraft
+from crustbreak.domain.questions.question import Question
+from crustbreak.domain.records.tables import Table
 from crustbreak.exchange.names import read_names, read_offers
 from crustbreak.footing.errors import Problem
 from crustbreak.footing.units import points
@@ -85,7 +87,7 @@ def blank_plan(
             "tasters": "\n".join(tasters),
             "setter": last[0].setter if last else "",
             "control": "\n".join(coffee.name for coffee in known if coffee.is_control),
-            "cut_off": points(question.cut_off),
+            "cut_off": points(_last_cut_off(last, question)),
             "protocol": house_of(lab).protocol,
         }
     return {
@@ -101,6 +103,12 @@ def blank_plan(
         "lot_days": LOT_DAYS,
         "house": house_of(lab),
     }
+
+
+def _last_cut_off(last: Sequence[Table], question: Question) -> float:
+    """Give what decided last time on the same question, or what it begins with."""
+    before = (table.cut_off for table in last if table.question == question.id)
+    return next(before, question.cut_off)
 
 
 def blank_verdict(

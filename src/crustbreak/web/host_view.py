@@ -107,6 +107,7 @@ def table_view(lab: Lab, view: HostView, settings: Settings) -> dict[str, Any]:
         **double_view(lab, view),
         "lots": say_lots(lab, view),
         "foreseen": _foreseen(lab, view),
+        "first_round": clock(first_round_of_table(view.table)),
     }
 
 
@@ -173,7 +174,7 @@ def say_next(view: HostView) -> str:
     if view.state.flight == FlightState.UNDER_WAY:
         if view.state.broken_at is None:
             return f"Break {first}, first bowl, at {clock(view.table.recipe.steep_s)}."
-        return "Skim, wait, taste."
+        return f"Skim. First round from {clock(first_round_of_table(view.table))}."
     return {
         FlightState.PLANNED: "Fill the bowls by the card.",
         FlightState.SET: f"Pour {first}, first bowl.",
@@ -181,6 +182,11 @@ def say_next(view: HostView) -> str:
         FlightState.CALLED: "All have called. Uncover.",
         FlightState.ABANDONED: "This table was given up.",
     }.get(view.state.flight, "Decide.")
+
+
+def first_round_of_table(table: Table) -> int:
+    """Give when the first place may be tasted, s from the first pour."""
+    return min(table.taste_from_s(place.id) for place in table.places)
 
 
 def picture(view: HostView) -> list[dict[str, Any]]:

@@ -1,7 +1,7 @@
 """A table as the floor may know it, and how its cups are made."""
 
 from crustbreak.domain.records.recipes import STANDARD, Recipe
-from crustbreak.domain.records.tables import Flight
+from crustbreak.domain.records.tables import USUAL_FIRST_ROUND_S, CupTimes, Flight
 from tables import place, table
 
 
@@ -43,3 +43,23 @@ def test_standard_recipe_is_the_published_one() -> None:
     assert round(strength(STANDARD), 6) == 0.055
     assert 180 <= STANDARD.steep_s <= 300
     assert (198 - 32) / 1.8 <= STANDARD.pour_c <= (202 - 32) / 1.8
+
+
+def course(*pours: int) -> tuple[CupTimes, ...]:
+    return tuple(CupTimes(pour_s=at, break_s=at + 240, skim_s=at + 300) for at in pours)
+
+
+def test_without_a_course_bowls_follow_at_the_pace() -> None:
+    # 8 s a bowl and 240 s of steep, as the recipe has them.
+    assert table().times(3) == CupTimes(pour_s=24, break_s=264, skim_s=264)
+
+
+def test_a_bowl_is_due_where_its_course_has_it() -> None:
+    small = (place("p1", "527", cups=2), place("p2", "814", cups=1))
+    set_out = table(
+        flights=(Flight(id="f1", places=small),), course=course(0, 8, 250), first_round_s=900
+    )
+
+    assert set_out.times(2).break_s == 490
+    assert (set_out.taste_from_s("p1"), set_out.taste_from_s("p2")) == (908, 1150)
+    assert table().first_round_s == USUAL_FIRST_ROUND_S

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crustbreak.domain.records.recipes import STANDARD
-from crustbreak.domain.records.tables import Flight, Place, Table
+from crustbreak.domain.records.tables import CupTimes, Flight, Place, Table
 from crustbreak.domain.table.entries import Entry, Event, EventKind
 from crustbreak.domain.table.fold import CutOffMove, TableState, call_subjects, cup_state, fold
 from crustbreak.domain.table.seats import SeatView
@@ -379,6 +379,21 @@ def test_bowls_are_poured_and_broken_at_the_house_pace() -> None:
     assert bowls(state, 60 + pace) == [CupState.POURED, CupState.POURED]
     assert bowls(state, 60 + steep) == [CupState.BROKEN, CupState.POURED]
     assert bowls(state, 60 + steep + pace) == [CupState.BROKEN, CupState.BROKEN]
+
+
+def test_a_bowl_of_a_later_wave_waits_for_its_water() -> None:
+    waves = tuple(
+        CupTimes(pour_s=at, break_s=at + 240, skim_s=at + 300)
+        for at in (*range(0, 64, 8), *range(300, 356, 8))
+    )
+    at_table = table("Ines", course=waves)
+    events = [event(1, "table set", 0), event(2, "poured", 0), event(3, "broken", 250)]
+    state = fold(at_table, [], events, subjects=(None,))
+
+    # The first wave is broken from 250 s on, as it was tapped: ten seconds late, and so are all.
+    held = [cup_state(at_table, state, nth=nth, now=after(300)) for nth in (0, 6, 7, 8, 9)]
+
+    assert held == ["broken", "broken", "poured", "poured", "dosed"]
 
 
 def test_nothing_is_said_of_bowls_that_was_not_tapped() -> None:

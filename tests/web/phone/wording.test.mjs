@@ -36,6 +36,9 @@ test("a bowl that is not broken, or was poured a short while ago, is hot", () =>
   assert.equal(isHot(FLAVOR, state()), false);
   assert.equal(isHot(FLAVOR, state({ cups: { a: ["broken", "poured"] } })), true);
   assert.equal(isHot(FLAVOR, state({ since_pour_s: 1100 })), true);
+  // The lab worked out when this place is cool enough.
+  const cool = { since_pour_s: 1100, taste_from_s: { a: 1000, b: 1200 } };
+  assert.equal(isHot(FLAVOR, state(cool)), false);
 });
 
 test("smelling needs no caution, and neither does a table without water", () => {

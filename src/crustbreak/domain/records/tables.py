@@ -36,6 +36,11 @@ class Seat:
     taster: str
 
 
+# From a bowl's pour until it may be tasted, where nobody worked it out: the longest of common
+# practice, no source.
+USUAL_FIRST_ROUND_S = 1200
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CupTimes:
     """When a bowl is poured, broken and skimmed as planned, s from the first pour."""
@@ -57,6 +62,7 @@ class Table:
     planned_at:  moment of the draw, UTC.
     course:      of each bowl in pouring order; empty for one bowl after the other at the recipe's
                  pace.
+    first_round_s:  from a bowl's pour until it may be tasted, s.
     """
 
     id: str
@@ -70,6 +76,7 @@ class Table:
     setter: str
     planned_at: datetime
     course: tuple[CupTimes, ...] = ()
+    first_round_s: int = USUAL_FIRST_ROUND_S
 
     @property
     def places(self) -> tuple[Place, ...]:
@@ -88,6 +95,15 @@ class Table:
     def seat(self, seat_id: str) -> Seat | None:
         """Give the seat with this id, or None."""
         return next((seat for seat in self.seats if seat.id == seat_id), None)
+
+    def taste_from_s(self, place_id: str) -> int:
+        """Give when every bowl of a place may be tasted, s from the first pour."""
+        poured = [
+            self.times(nth).pour_s
+            for nth, (place, _) in enumerate(self.cups)
+            if place.id == place_id
+        ]
+        return max(poured) + self.first_round_s
 
     def times(self, nth: int) -> CupTimes:
         """Give when the nth bowl (from 0, in pouring order) is due, s from the first pour."""

@@ -14,6 +14,7 @@ def upgrade() -> None:
     op.add_column("coffees", sa.Column("price", sa.Float, nullable=True))
     op.add_column("coffees", sa.Column("kilos", sa.Float, nullable=True))
     op.add_column("tables", sa.Column("course", sa.Text, nullable=True))
+    op.add_column("tables", sa.Column("first_round_s", sa.Integer, nullable=True))
     op.create_table(
         "houses",
         sa.Column("arrival", sa.Integer, nullable=False),

@@ -2,8 +2,8 @@
 
 // Smelling needs no cooling; every other round puts hot coffee in the mouth.
 const SMELLED = "smell";
-// Tasting begins 12 to 20 minutes after the pour, by the room: common practice, no source. The
-// cooling is not worked out here, so the warning stays for the longest of them.
+// The lab works the cooling out. Where it did not, the warning stays for the longest that bowls take
+// in a warm room: common practice, no source.
 const HOT_S = 20 * 60;
 
 export const TASTE_BELOW = "Taste at 65 °C or below.";
@@ -38,5 +38,6 @@ export function isPoured({ flight }) {
 export function isHot({ round, place }, state) {
   if (round.id === SMELLED || !isPoured(state)) return false;
   const cups = state.cups?.[place.id] ?? [];
-  return cups.some((cup) => cup !== "broken") || (state.since_pour_s ?? 0) < HOT_S;
+  const until = state.taste_from_s?.[place.id] ?? HOT_S;
+  return cups.some((cup) => cup !== "broken") || (state.since_pour_s ?? 0) < until;
 }
