@@ -11,10 +11,12 @@ from pypdf import PdfReader
 
 from crustbreak.analysis.evidence.choose import weigh_choice
 from crustbreak.exchange.canonical import plain
+from crustbreak.reports.cards import printed_data
 from crustbreak.reports.choose import choice_memo
-from crustbreak.reports.pdf import UNSHOWN, as_pdf
+from crustbreak.reports.pdf import UNSHOWN, as_pdf, typeset
 from looks import frame
 from papers import record, weighed
+from prints import PRINTED
 
 
 def read(pdf: bytes) -> PdfReader:
@@ -127,3 +129,20 @@ def test_a_sign_that_no_face_shows_does_not_cost_the_paper(name: str) -> None:
     assert "Page 1 of" in said
     # Either this machine has a face for it, or the foot owns up.
     assert (UNSHOWN in said) is ("has no face for" in said)
+
+
+def test_plain_data_is_set_in_the_form_of_a_template() -> None:
+    cards = [{"code": "606", "bowl": ""}]
+    data = {**printed_data(PRINTED, "a4"), "cards": cards, "bowls": False, "foot": "Cut."}
+
+    assert text_of(typeset("place_cards", data)) == "606 4 March 2031 Cut."
+
+
+def test_signs_that_no_face_shows_are_owned_up_to_once() -> None:
+    # Unassigned in Unicode, so in no face.
+    foot = "\u0378\u0379\u0380\u0381\u0382 end."
+    data = {**printed_data(PRINTED, "a4"), "cards": [], "bowls": False, "foot": foot}
+
+    said = text_of(typeset("place_cards", data, unshown_said="Some were left out."))
+
+    assert said == f"{UNSHOWN * 5} end. Some were left out."

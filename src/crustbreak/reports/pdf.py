@@ -2,7 +2,7 @@
 
 import json
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from functools import cache
 from importlib.resources import files
@@ -17,7 +17,11 @@ FACE = "Roboto"
 # What stands for a sign that no face on this laptop can show.
 UNSHOWN = "\ufffd"
 UNSHOWN_SAID = "Signs that this laptop has no face for stand as \ufffd; the page form shows them."
-# Signs that are tried one by one before a paper is given up.
+# A print has no page form; what its names are stands on the host's page.
+UNSHOWN_ON_PRINT = (
+    "Signs that this laptop has no face for stand as \ufffd; the host's page shows them."
+)
+# How often a paper is tried again without some signs before it is given up.
 MOST_UNSHOWN = 200
 ESCAPED = re.compile(r"\\u\{([0-9a-f]+)\}")
 UNSHOWN_AT = re.compile(r"the text `\"(.+?)\"` could not be displayed")
@@ -29,30 +33,41 @@ def as_pdf(paper: Paper) -> bytes:
     Names in a script that our own face lacks are set in a face of this laptop; then the bytes
     are the same on this laptop. A sign that no face shows stands as U+FFFD, and the foot says so.
     """
+    return typeset("paper", _data(paper), unshown_said=UNSHOWN_SAID)
+
+
+def typeset(
+    template: str, data: Mapping[str, Any], *, unshown_said: str = UNSHOWN_ON_PRINT
+) -> bytes:
+    """Give plain data as PDF in the form of a template, to the standards of `as_pdf`.
+
+    Args:  template: its name among the templates, without its ending. data: what the template
+           asks for, as JSON; with `at_s`, the moment that is its date, seconds since 1970, and
+           `foot`, at whose end it is said when a sign cannot be shown. unshown_said: how.
+    """
     from typst import TypstError
 
-    data = _data(paper)
     try:
-        return _compile(data, with_laptops_faces=False)
+        return _compile(template, data, with_laptops_faces=False)
     except TypstError as error:
         if not UNSHOWN_AT.search(str(error)):
             raise
-    return _compile_without(data)
+    return _compile_without(template, data, unshown_said)
 
 
-def _compile_without(data: dict[str, Any]) -> bytes:
-    """Leave out, sign by sign, what no face shows."""
+def _compile_without(template: str, data: Mapping[str, Any], unshown_said: str) -> bytes:
+    """Leave out what no face shows, all that is complained of at a time."""
     from typst import TypstError
 
     for _ in range(MOST_UNSHOWN):
         try:
-            return _compile(data, with_laptops_faces=True)
+            return _compile(template, data, with_laptops_faces=True)
         except TypstError as error:
-            unshown = UNSHOWN_AT.search(str(error))
-            if unshown is None:
+            unshown = UNSHOWN_AT.findall(str(error))
+            if not unshown:
                 raise
-            data = _without(data, _unescaped(unshown[1]))
-    return _compile(data, with_laptops_faces=True)
+            data = _without(data, _unescaped("".join(unshown)), unshown_said)
+    return _compile(template, data, with_laptops_faces=True)
 
 
 def _unescaped(text: str) -> str:
@@ -60,24 +75,24 @@ def _unescaped(text: str) -> str:
     return ESCAPED.sub(lambda number: chr(int(number[1], 16)), text)
 
 
-def _without(data: dict[str, Any], unshown: str) -> dict[str, Any]:
+def _without(data: Mapping[str, Any], unshown: str, unshown_said: str) -> dict[str, Any]:
     text = json.dumps(data, ensure_ascii=False)
     for sign in set(unshown):
         # What JSON is written in is in every face.
         if not sign.isascii():
             text = text.replace(sign, UNSHOWN)
     left: dict[str, Any] = json.loads(text)
-    if UNSHOWN_SAID not in left["foot"]:
-        left["foot"] = f"{left['foot']} {UNSHOWN_SAID}"
+    if unshown_said not in left["foot"]:
+        left["foot"] = f"{left['foot']} {unshown_said}"
     return left
 
 
-def _compile(data: dict[str, Any], *, with_laptops_faces: bool) -> bytes:
+def _compile(template: str, data: Mapping[str, Any], *, with_laptops_faces: bool) -> bytes:
     # It brings eighty megabytes, and few commands need it.
     import typst
 
     return typst.compile(
-        str(TEMPLATES / "paper.typ"),
+        str(TEMPLATES / f"{template}.typ"),
         format="pdf",
         font_paths=[_face_folder()],
         ignore_system_fonts=not with_laptops_faces,
