@@ -154,6 +154,7 @@ def stage(folder: Path) -> Iterator[Stage]:
             at={
                 "/helper": {"secret": HELPER_SECRET},
                 "/tables/{table_id}/card": {"table_id": ready.id},
+                "/tables/{table_id}/card.pdf": {"table_id": ready.id},
                 "/tables/{table_id}/taps/{tap}": {"table_id": ready.id},
                 "/tables/{table_id}/abandon": {"table_id": spare.id},
                 "/tables/{table_id}/verdict": {"table_id": named.id},

@@ -1,0 +1,67 @@
+"""What is printed of a table before it is tasted: one card with names, and the rest without."""
+
+from crustbreak.domain.planning.means import USUAL
+from crustbreak.domain.records.tables import Table
+from crustbreak.domain.table.door_codes import paper_code
+from crustbreak.footing.errors import NotThere
+from crustbreak.footing.units import utc_text
+from crustbreak.ports.lab import Lab
+from crustbreak.reports.cards import PlaceCards, Portion, Printed, SettingCard
+from crustbreak.reports.paper_sheet import PaperSeat, PaperSheets
+from crustbreak.services.keys import open_key_to_set
+
+
+def setting_card_of(lab: Lab, table: Table) -> SettingCard:
+    """Give the card to set a table by; it is a look at the key, and written down as one.
+
+    Raises:  NotYours once a pour was tapped.
+    """
+    # First of all: nothing else is asked of a table whose codes are sealed.
+    names = open_key_to_set(lab, table)
+    coffees = lab.books.read(lambda books: books.coffees(table.id))
+    controls = {coffee.name for coffee in coffees if coffee.is_control}
+    return SettingCard(
+        printed=_printed(lab, table),
+        occasion=table.occasion,
+        setter=table.setter,
+        portions=tuple(
+            Portion(
+                code=place.code,
+                cups=place.cups,
+                coffee=names[place.id],
+                is_control=names[place.id] in controls,
+            )
+            for place in table.places
+        ),
+        recipe=table.recipe,
+        purge_g=USUAL.purge_g,
+    )
+
+
+def place_cards_of(lab: Lab, table: Table, *, bowls: bool = False) -> PlaceCards:
+    """Give the cards that lie on a table: one for each code, or one for each bowl."""
+    return PlaceCards(printed=_printed(lab, table), places=table.places, bowls=bowls)
+
+
+def paper_sheets_of(lab: Lab, table: Table, *, seat_id: str | None = None) -> PaperSheets:
+    """Give the paper sheets of all seats of a table, or of one; NotThere for another's seat."""
+    question = lab.kit(table.question).question
+    seats = tuple(
+        PaperSeat(taster=seat.taster, code=paper_code(seat.id, position))
+        for position, seat in enumerate(table.seats)
+        if seat_id in (None, seat.id)
+    )
+    if not seats:
+        raise NotThere("There is no such seat at this table.", hint="Go back to the table.")
+    return PaperSheets(
+        printed=_printed(lab, table),
+        sheet=lab.sheet(table.sheet),
+        places=table.places,
+        seats=seats,
+        verdicts=question.verdicts,
+        each_coffee=question.each_coffee,
+    )
+
+
+def _printed(lab: Lab, table: Table) -> Printed:
+    return Printed(house=lab.name, table=table.id, at=utc_text(table.planned_at))

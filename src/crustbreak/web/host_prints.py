@@ -1,0 +1,54 @@
+"""What the host prints before a table is tasted, as PDF at addresses of its own."""
+
+from typing import Annotated
+
+from fastapi import FastAPI, Query
+from fastapi.responses import Response
+
+from crustbreak.exchange.names import file_name
+from crustbreak.ports.lab import Lab
+from crustbreak.reports.cards import PageSize, Printed, place_cards_pdf, setting_card_pdf
+from crustbreak.reports.paper_sheet import paper_sheets_pdf
+from crustbreak.services.printing import paper_sheets_of, place_cards_of, setting_card_of
+from crustbreak.services.running import look_at
+
+Size = Annotated[PageSize, Query()]
+
+
+def add_prints(app: FastAPI, lab: Lab) -> None:
+    """Add the prints of a table. All but the card with names show what the floor may know."""
+
+    # Asked for and not merely addressed, as the card's page is: it is a look at the key.
+    @app.post("/tables/{table_id}/card.pdf", response_class=Response)
+    def card(table_id: str, paper: Size = "a4") -> Response:
+        at, _ = look_at(lab, table_id)
+        card = setting_card_of(lab, at)
+        return _pdf(setting_card_pdf(card, size=paper), "Setting-up card", card.printed)
+
+    @app.get("/tables/{table_id}/places.pdf", response_class=Response)
+    def places(table_id: str, bowls: bool = False, paper: Size = "a4") -> Response:
+        at, _ = look_at(lab, table_id)
+        cards = place_cards_of(lab, at, bowls=bowls)
+        kind = "Bowl cards" if bowls else "Place cards"
+        return _pdf(place_cards_pdf(cards, size=paper), kind, cards.printed)
+
+    @app.get("/tables/{table_id}/sheets.pdf", response_class=Response)
+    def sheets(table_id: str, paper: Size = "a4") -> Response:
+        at, _ = look_at(lab, table_id)
+        every = paper_sheets_of(lab, at)
+        return _pdf(paper_sheets_pdf(every, size=paper), "Paper sheets", every.printed)
+
+    @app.get("/tables/{table_id}/seats/{seat_id}/sheet.pdf", response_class=Response)
+    def sheet(table_id: str, seat_id: str, paper: Size = "a4") -> Response:
+        at, _ = look_at(lab, table_id)
+        one = paper_sheets_of(lab, at, seat_id=seat_id)
+        return _pdf(paper_sheets_pdf(one, size=paper), "Paper sheet", one.printed)
+
+
+def _pdf(made: bytes, kind: str, printed: Printed) -> Response:
+    name = file_name(f"{kind} {printed.at[:10]} {printed.mark}", "pdf")
+    return Response(
+        made,
+        media_type="application/pdf",
+        headers={"Content-Disposition": f'inline; filename="{name}"'},
+    )
