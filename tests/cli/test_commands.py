@@ -3,7 +3,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from at_the_table import opened_lab, planned, under_way
+from at_the_table import COFFEES, opened_lab, planned, under_way
 from typer.testing import CliRunner
 
 from crustbreak import __version__
@@ -25,6 +25,7 @@ from crustbreak.services.running import abandon
 from crustbreak.services.viewing import list_tables, view_table
 from crustbreak.wiring import open_lab
 from papers import record
+from prints import pages, size_mm
 
 
 class FakeDoors:
@@ -125,6 +126,34 @@ def test_writes_no_paper_of_another_ending_nor_where_no_folder_is(tmp_path: Path
         write_paper(paper, tmp_path / "memo.doc")
     with pytest.raises(NotWritten, match="cannot be written: No such file"):
         write_paper(paper, tmp_path / "nowhere" / "memo.txt")
+
+
+@pytest.mark.parametrize("what", ["places", "bowls", "sheets"])
+def test_writes_what_lies_on_a_table_and_names_no_coffee(tmp_path: Path, what: str) -> None:
+    with opened_lab(tmp_path / "lab") as (lab, _):
+        table = planned(lab)
+    into = tmp_path / f"{what}.pdf"
+
+    where = ("--folder", str(tmp_path / "lab"), "--paper", "letter")
+    said = run(FakeDoors(), "print", table.id, what, str(into), *where)
+
+    assert said == f"Written: {into}\n"
+    printed = into.read_bytes()
+    text = " ".join(pages(printed))
+    assert all(place.code in text for place in table.places)
+    assert not any(coffee in text for coffee in COFFEES)
+    # ANSI/ASME Y14.1: 8.5 by 11 inches.
+    assert size_mm(printed) == pytest.approx((215.9, 279.4), abs=0.2)
+
+
+def test_prints_no_card_with_names_and_nothing_but_pdf(tmp_path: Path) -> None:
+    app = build_commands(serve=FakeDoors(), fill_demo=fill_demo)
+
+    asked = CliRunner().invoke(app, ["print", "t1", "card", "--folder", str(tmp_path)])
+
+    assert asked.exit_code == 2
+    with pytest.raises(Unacceptable, match=r"not written as '\.doc'"):
+        run(FakeDoors(), "print", "t1", "places", "x.doc", "--folder", str(tmp_path))
 
 
 def test_prints_the_version() -> None:

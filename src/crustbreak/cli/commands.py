@@ -4,7 +4,7 @@ import shlex
 import shutil
 from collections.abc import Callable
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Literal
 
 import segno
 import typer
@@ -12,15 +12,19 @@ import typer
 from crustbreak import __version__
 from crustbreak.cli.link_file import link_in, read_link
 from crustbreak.config import FLOOR_PORT, HOST_PORT, Settings, default_folder
+from crustbreak.domain.records.tables import Table
 from crustbreak.footing.errors import CrustbreakError, Unacceptable
 from crustbreak.ports.lab import Lab
+from crustbreak.reports.cards import PageSize, place_cards_pdf
 from crustbreak.reports.documents import as_html
 from crustbreak.reports.paper import Paper
+from crustbreak.reports.paper_sheet import paper_sheets_pdf
 from crustbreak.reports.pdf import as_pdf
 from crustbreak.reports.said import say_list
 from crustbreak.reports.terminal import COLUMNS, as_text
 from crustbreak.services.deciding import memo_of
 from crustbreak.services.entering import Links
+from crustbreak.services.printing import paper_sheets_of, place_cards_of
 from crustbreak.services.running import look_at
 from crustbreak.services.viewing import list_tables, view_table
 from crustbreak.wiring import back_up, open_lab, restore
@@ -35,6 +39,15 @@ FORMS: dict[str, Callable[[Paper], bytes]] = {
     ".pdf": as_pdf,
     ".html": lambda paper: as_html(paper).encode("utf-8"),
     ".txt": lambda paper: as_text(paper).encode("utf-8"),
+}
+
+Prints = Literal["places", "bowls", "sheets"]
+
+# None of them shows a name: the card that does is printed from its own page.
+PRINTS: dict[Prints, Callable[[Lab, Table, PageSize], bytes]] = {
+    "places": lambda lab, at, size: place_cards_pdf(place_cards_of(lab, at), size=size),
+    "bowls": lambda lab, at, size: place_cards_pdf(place_cards_of(lab, at, bowls=True), size=size),
+    "sheets": lambda lab, at, size: paper_sheets_pdf(paper_sheets_of(lab, at), size=size),
 }
 
 DEMO_NAME = "Ketterby Roastery (invented)"
@@ -105,6 +118,7 @@ def build_commands(*, serve: Serve, fill_demo: Callable[[Lab], None]) -> typer.T
         write_paper(paper, into)
         typer.echo(f"Written: {into}")
 
+    _add_printing(app)
     _add_copying(app)
 
     @app.command()
@@ -125,12 +139,40 @@ def write_paper(paper: Paper, into: Path) -> None:
             f"A paper is not written as '{into.suffix or into.name}'.",
             hint=f"Let the file's name end with {say_list(list(FORMS))}.",
         )
+    _write(into, FORMS[into.suffix](paper))
+
+
+def _write(into: Path, made: bytes) -> None:
     try:
-        into.write_bytes(FORMS[into.suffix](paper))
+        into.write_bytes(made)
     except OSError as error:
         raise NotWritten(
             f"{into} cannot be written: {error.strerror}.", hint="Name a file in another folder."
         ) from error
+
+
+def _add_printing(app: typer.Typer) -> None:
+    @app.command("print")
+    def print_out(
+        table: Annotated[str, typer.Argument(help="The table's id, as in its address.")],
+        what: Annotated[Prints, typer.Argument(help="Place cards, bowl cards or paper sheets.")],
+        into: Annotated[Path | None, typer.Argument(help="A .pdf file.")] = None,
+        paper: Annotated[PageSize, typer.Option(help="The size of the page.")] = "a4",
+        folder: Annotated[Path | None, typer.Option(help="Where the lab is kept.")] = None,
+        demo: Annotated[bool, typer.Option(help="Of the invented lab.")] = False,
+    ) -> None:
+        """Write what lies on a table, with codes and no names, while the lab is closed."""
+        file = into or Path(f"{what}.pdf")
+        if file.suffix != ".pdf":
+            raise Unacceptable(
+                f"A print is not written as '{file.suffix or file.name}'.",
+                hint="Let the file's name end with .pdf.",
+            )
+        with open_lab(_folder(folder, demo=demo), name="") as lab:
+            at, _ = look_at(lab, table)
+            made = PRINTS[what](lab, at, paper)
+        _write(file, made)
+        typer.echo(f"Written: {file}")
 
 
 def _add_copying(app: typer.Typer) -> None:
