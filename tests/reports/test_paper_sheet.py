@@ -90,7 +90,7 @@ def test_every_page_bears_the_taster_the_paper_code_and_its_number() -> None:
 def test_says_how_it_is_typed_in_and_what_to_take_care_of() -> None:
     first = pages(printed())[0]
 
-    assert "To type it in: on the host's page open" in first
+    assert "To type it in: on the host's page press" in first
     assert "Taste at 65 °C or below" in first
     assert "400 mg caffeine a day" in first
 

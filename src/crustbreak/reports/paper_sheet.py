@@ -61,9 +61,9 @@ def paper_sheets_pdf(sheets: PaperSheets, *, size: PageSize = "a4") -> bytes:
             "care": f"Spit. {CAFFEINE_DAY_MG} mg caffeine a day is the usual limit for healthy "
             "adults, 200 mg in pregnancy; information, not medical advice. Own spoon, own glass.",
             "blocks": [*_blocks(sheets, shared=bool(shared)), *_calls(sheets)],
-            "foot": "To type it in: on the host's page open “Taste on this laptop” and take the "
-            "seat whose name and paper code are at the top (if a phone had it, “Another device” "
-            "gives a code for it); digits mark, the arrows go back and on.",
+            "foot": "To type it in: on the host's page press “Another device” for the seat with "
+            "this paper code, open the phones' address in a new window and type the code that "
+            "it gives; digits mark, the arrows go back and on.",
         },
     )
 
