@@ -125,3 +125,14 @@ def test_a_houses_means_are_what_it_said() -> None:
     assert (bench.kettles.count, bench.kettles.pours) == (2, 11)
     assert (bench.pace.pour_s + bench.pace.gap_s, bench.people) == (STANDARD.pace_s, 1)
     assert (room.temperature_c, room.altitude_m) == (30, 800)
+
+
+def test_a_table_that_takes_more_bowls_than_there_are_is_said_to() -> None:
+    short = foresee(replace(READY, bowls=24), table())
+    none = foresee(replace(READY, bowls=4), table())
+
+    # By hand: six codes of five bowls; 24 bowls make four codes.
+    assert short.hitches[0].found == "The table takes 30 bowls and the house owns 24."
+    assert short.hitches[0].mend == "Take 2 codes off the table, to 4."
+    assert none.hitches[0].mends == ()
+    assert "bowls" not in rules(foresee(replace(READY, bowls=30), table()))

@@ -107,6 +107,20 @@ def test_every_page_of_the_host(
     expect(page.get_by_role("alert")).to_be_visible()
     inspect(page)
 
+    page.get_by_role("button", name="Look first").click()
+    expect(page.get_by_role("heading", name="in the way")).to_be_visible()
+    inspect(page)
+    page.goto(f"{demo.host}/house")
+    inspect(page)
+    page.get_by_label("Kettles, hot at the same time").fill("none")
+    page.get_by_role("button", name="Keep").click()
+    expect(page.get_by_role("alert")).to_contain_text("a whole number from 1 to 8")
+    inspect(page)
+    page.get_by_label("Kettles, hot at the same time").fill("2")
+    page.get_by_role("button", name="Keep").click()
+    expect(page.get_by_role("status")).to_contain_text("Kept.")
+    inspect(page)
+
     # Five, the most there can be, so that the widest picture is the one that is looked at.
     five = ("One", "Two", "Three", "Four", "Five")
     plan(page, demo.host, five, tasters="Ines", cut_off="84")
@@ -123,8 +137,9 @@ def test_every_page_of_the_host(
     with opened_lab(tmp_path / "routes") as (lab, _):
         unseen = inspect.unseen(pages_of(host_app(lab, SETTINGS, new_links(lab))))
     assert unseen == set()
-    # Three were provoked: not entered yet, a page that is not there, a plan that lacks names.
-    assert len(complaints) == 3
+    # Four were provoked: not entered yet, a page that is not there, a plan that lacks names, a
+    # house without a kettle.
+    assert len(complaints) == 4
     assert all(any(code in said for code in ("401", "404", "422")) for said in complaints)
     complaints.clear()
 

@@ -12,7 +12,7 @@ from crustbreak.domain.brewing.bowls import BOWLS, Bowl, Room
 from crustbreak.domain.brewing.cooling import Due, first_round_s, time_to
 from crustbreak.domain.brewing.water import boiling_point_c, density_kg_per_m3, highest_pour_m
 from crustbreak.domain.planning.amounts import SampleUse, coffee_amount
-from crustbreak.domain.planning.hitch import Hitch
+from crustbreak.domain.planning.hitch import Hitch, Mend
 from crustbreak.domain.planning.kettle import bowls_a_fill, water_amount
 from crustbreak.domain.planning.liquor import liquor
 from crustbreak.domain.planning.means import USUAL, Means
@@ -24,6 +24,7 @@ from crustbreak.domain.planning.planned import (
     PlannedTable,
     Timing,
 )
+from crustbreak.domain.planning.saying import say_count
 from crustbreak.domain.planning.warnings import hitches
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.recipes import Recipe
@@ -91,7 +92,10 @@ def foresee(house: House, planned: Planned) -> Foreseen:
     plan = plan_bench(bench_of(house, planned.recipe, cups=table.bowls))
     return Foreseen(
         takes=_takes(table, poured, plan if isinstance(plan, Schedule) else plan.quickest),
-        hitches=tuple(each for each in hitches(table) if each.rule not in SCHEDULED),
+        hitches=(
+            *_too_few_bowls(house, table),
+            *(each for each in hitches(table) if each.rule not in SCHEDULED),
+        ),
         schedule=plan if isinstance(plan, Schedule) else None,
         misfit=plan if isinstance(plan, Misfit) else None,
         cool=cool,
@@ -152,6 +156,18 @@ def means_of(house: House) -> Means:
         kettle_rest_ml=house.kettle_rest_ml,
         reheat_s=house.reheat_s,
     )
+
+
+def _too_few_bowls(house: House, table: PlannedTable) -> tuple[Hitch, ...]:
+    owned, most = int(house.bowls), int(house.bowls) // table.cups
+    if table.bowls <= owned:
+        return ()
+    found = f"The table takes {say_count(table.bowls, 'bowl')} and the house owns {owned}."
+    mends = []
+    if most:
+        says = f"take {say_count(table.places - most, 'code')} off the table, to {most}"
+        mends.append(Mend(field="places", to=most, step=-1, says=says))
+    return (Hitch(rule="bowls", found=found, stops=True, mends=tuple(mends)),)
 
 
 def _table(house: House, planned: Planned, *, first_s: int) -> PlannedTable:

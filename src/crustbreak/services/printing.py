@@ -1,6 +1,5 @@
 """What is printed of a table before it is tasted: one card with names, and the rest without."""
 
-from crustbreak.domain.planning.means import USUAL
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.table.door_codes import paper_code
 from crustbreak.footing.errors import NotThere
@@ -34,7 +33,7 @@ def setting_card_of(lab: Lab, table: Table) -> SettingCard:
             for place in table.places
         ),
         recipe=table.recipe,
-        purge_g=USUAL.purge_g,
+        purge_g=lab.books.read(lambda books: books.house(table.planned_at)).purge_g,
     )
 
 
