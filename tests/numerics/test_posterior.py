@@ -63,6 +63,25 @@ def test_the_same_seed_draws_the_same() -> None:
     }
 
 
+def test_draws_again_where_few_points_count() -> None:
+    # A long history bends the spreads' posterior: from its mode alone a tenth of the points count.
+    chance = np.random.default_rng(5)
+    columns = {
+        "item": np.repeat(np.arange(180), 3),
+        "rater": np.tile(np.arange(3), 180),
+        "session": np.repeat(np.arange(30), 18),
+        "period": np.repeat(np.arange(30) // 8, 18),
+    }
+    values = 83 + 1.3 * chance.standard_normal(180)[columns["item"]]
+    values = np.round(4 * (values + chance.standard_normal(540))) / 4
+
+    found = draw_posterior(make_ratings(values, columns, units=[5] * 540), PRIORS, seed=1)
+
+    assert found.effective > 0.35
+    assert found.shape < 0.5
+    assert found.warnings == ()
+
+
 def test_says_how_evenly_it_drew() -> None:
     found = draw_posterior(table([[84.0, 85.5, 82.0]]), PRIORS, seed=1)
 

@@ -29,6 +29,11 @@ MOST_STEPS = 40
 
 # The importance sample is wider than the bend at the mode says, so that no tail is missed.
 WIDER = 1.2
+# Below this effective share a sample is drawn again from its own mean and spread, so often at
+# most; for them no weight counts for more than this over the root of the number of points.
+ENOUGH = 0.4
+MOST_AGAIN = 2
+TRUNCATED = 0.3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,9 +92,11 @@ def draw_posterior(
     """
     model = make_model(ratings, priors)
     mode, root = _find_mode(model)
-    points, log_weights = _sample(model, mode, root, effort.points)
-    weights = np.exp(log_weights - log_weights.max())
-    weights /= weights.sum()
+    points, weights = _sample(model, mode, root, effort.points)
+    for _ in range(MOST_AGAIN):
+        if effective_share(weights) >= ENOUGH:
+            break
+        points, weights = _sample(model, *_spread(points, weights), effort.points)
     chosen = _resample(weights, effort.draws)
     effective, shape = effective_share(weights), pareto_shape(weights)
     generator = np.random.Generator(np.random.Philox(seed))
@@ -169,8 +176,19 @@ def _slope_and_bend(model: Model, here: Numbers) -> tuple[Numbers, Numbers]:
 def _sample(model: Model, mode: Numbers, root: Numbers, points: int) -> tuple[Numbers, Numbers]:
     normal = _even_normals(points)
     drawn = mode + WIDER * normal @ root.T
-    log_proposed = -0.5 * (normal**2).sum(axis=1)
-    return drawn, model.log_density(drawn) - log_proposed
+    log_weights = model.log_density(drawn) + 0.5 * (normal**2).sum(axis=1)
+    weights = np.exp(log_weights - log_weights.max())
+    return drawn, weights / weights.sum()
+
+
+def _spread(points: Numbers, weights: Numbers) -> tuple[Numbers, Numbers]:
+    """Give mean and root of the covariance of a weighted sample that no one point may rule."""
+    # Truncated weights: from memory, after Ionides, 2008.
+    held = np.minimum(weights, TRUNCATED / np.sqrt(len(weights)))
+    held /= held.sum()
+    mean = held @ points
+    away = points - mean
+    return mean, np.linalg.cholesky(away.T @ (away * held[:, None]))
 
 
 @lru_cache(maxsize=4)
