@@ -76,8 +76,27 @@ def test_no_text_gives_a_name_that_a_system_refuses(text: str) -> None:
     ],
 )
 def test_a_price_and_kilos_may_follow_a_name(line: str, name: str, terms: Terms) -> None:
-    assert read_offers(f"\n{line}\n\t\n") == ((name, terms),)
+    assert read_offers(f"\n{line}\n\t\n") == ((name, terms, 1),)
 
 
 def test_a_pasted_list_keeps_its_order() -> None:
-    assert [name for name, _ in read_offers("Tarn\t8\nFen\r\nHask; 7")] == ["Tarn", "Fen", "Hask"]
+    read = read_offers("Tarn\t8\nFen\r\nHask; 7")
+
+    assert [name for name, _, _ in read] == ["Tarn", "Fen", "Hask"]
+
+
+@pytest.mark.parametrize(
+    ("text", "classes"),
+    [
+        ("Tarn\nFen\n---\nHask", [("Tarn", 1), ("Fen", 1), ("Hask", 2)]),
+        ("Tarn\n  ------  \nFen\n---\n---\n\nHask", [("Tarn", 1), ("Fen", 2), ("Hask", 3)]),
+        # A class without a coffee is none, wherever it stands.
+        ("---\nTarn\n---\n", [("Tarn", 1)]),
+        # What a phone makes of two dashes, and of three.
+        ("Tarn\n\u2014\nFen\n\u2014-\nHask", [("Tarn", 1), ("Fen", 2), ("Hask", 3)]),
+        # Marks of a list, which begin no class.
+        ("- Tarn\n-\n--\n- Fen\n---Hask", [("Tarn", 1), ("Fen", 1), ("Hask", 1)]),
+    ],
+)
+def test_a_line_of_dashes_begins_the_next_class(text: str, classes: list[tuple[str, int]]) -> None:
+    assert [(name, nth) for name, _, nth in read_offers(text)] == classes

@@ -2,6 +2,9 @@ import pytest
 from at_the_table import COFFEES, planned
 
 from crustbreak.domain.planning.drafts import PlanDraft
+from crustbreak.domain.planning.walks import draw_walks
+from crustbreak.domain.records.tables import Table
+from crustbreak.footing.chance import Chance
 from crustbreak.footing.errors import NotThere, Unacceptable
 from crustbreak.ports.lab import Lab
 from crustbreak.services.planning import (
@@ -119,3 +122,71 @@ def test_a_form_that_was_refused_can_be_mended_and_sent_again(lab: Lab) -> None:
         plan_once(lab, "choose", draft(setter=""), "a form")
 
     assert plan_once(lab, "choose", draft(), "a form").setter == "Piet"
+
+
+IN_CLASSES = {"coffees": (*COFFEES, "Hask", "Dry Mill"), "order_classes": (2, 1, 1, 2, 3)}
+
+
+def classes_standing(lab: Lab, table: Table) -> list[int]:
+    """The order class of each place, as the key and the books have it."""
+    class_of = {
+        coffee.id: coffee.order_class
+        for coffee in lab.books.read(lambda books: books.coffees(table.id))
+    }
+    coffee_of = lab.keys.open(table.id).coffee_of
+    return [class_of[coffee_of[place.id]] for place in table.places]
+
+
+def test_classes_stand_and_are_tasted_one_after_the_other(lab: Lab) -> None:
+    asked = draft(
+        **IN_CLASSES, tasters=("Odile", "Anouk", "Bram"), double=True, controls=("Old Post",)
+    )
+
+    for _ in range(12):
+        table = plan_table(lab, "choose", asked)
+
+        stood = classes_standing(lab, table)
+        assert stood == sorted(stood)
+        assert stood.count(3) <= 2
+        # The control is of the first class, and the double of its coffee's.
+        assert len(stood) == 7
+        for seat in table.seats:
+            assert seat.walk is not None
+            for nth in (1, 2):
+                assert [stood[place] for place in seat.walk.in_round(nth)] == stood
+
+
+def test_a_fully_random_table_pays_no_heed_to_classes(lab: Lab) -> None:
+    tables = [plan_table(lab, "choose", draft(**IN_CLASSES, fully_random=True)) for _ in range(12)]
+
+    kept = lab.books.read(lambda books: books.coffees(tables[0].id))
+    first = {lab.keys.open(table.id).coffee_of[table.places[0].id] for table in tables}
+    named = {
+        coffee.name
+        for table in tables
+        for coffee in lab.books.read(lambda books, table=table: books.coffees(table.id))
+        if coffee.id in first
+    }
+
+    assert {coffee.order_class for coffee in kept} == {1}
+    # With classes only two of the five could stand first.
+    assert len(named) > 2
+
+
+def test_each_taster_begins_elsewhere_and_the_walk_is_kept(lab: Lab) -> None:
+    table = plan_table(lab, "choose", draft(tasters=("Odile", "Anouk", "Bram")))
+
+    kept = lab.books.read(lambda books: books.table(table.id))
+
+    assert kept.seats == table.seats
+    starts = {seat.walk.start for seat in kept.seats if seat.walk}
+    assert starts == {0, 1, 2}
+
+
+def test_walks_do_not_come_from_the_seed_of_the_key(lab: Lab) -> None:
+    # Else whoever sees a walk on the floor could tell which seeds do not give it.
+    tables = [plan_table(lab, "choose", draft(tasters=("Odile", "Anouk"))) for _ in range(9)]
+
+    seeds = [bytes.fromhex(lab.keys.open(table.id).seed) for table in tables]
+    from_the_keys = [draw_walks([1, 1, 1], tasters=2, chance=Chance(seed)) for seed in seeds]
+    assert [tuple(seat.walk for seat in table.seats) for table in tables] != from_the_keys

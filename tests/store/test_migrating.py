@@ -1,14 +1,22 @@
+import json
 from collections.abc import Iterator
+from dataclasses import asdict
 from pathlib import Path
 
 import pytest
+from alembic import command
 from alembic.autogenerate import compare_metadata
+from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
 from sqlalchemy import Column, Engine, MetaData, Text, text
 
+from crustbreak.domain.records.coffees import Coffee
+from crustbreak.domain.records.recipes import STANDARD
+from crustbreak.domain.records.tables import Seat
 from crustbreak.store.connecting import writing_engine
 from crustbreak.store.errors import NewerLab, NotALab
 from crustbreak.store.migrating import BOOKS_LINE, KEYS_LINE, bring_up
+from crustbreak.store.reading import BooksReading
 from crustbreak.store.schema import BOOKS, KEYS, ONLY_ADDED
 
 LINES = [(BOOKS_LINE, BOOKS), (KEYS_LINE, KEYS)]
@@ -31,9 +39,9 @@ def differences(engine: Engine, metadata: MetaData) -> list[object]:
         return list(compare_metadata(context, metadata))
 
 
-def execute(engine: Engine, statement: str) -> list[tuple[object, ...]]:
+def execute(engine: Engine, statement: str, **said: object) -> list[tuple[object, ...]]:
     with engine.connect() as connection, connection.begin():
-        result = connection.execute(text(statement))
+        result = connection.execute(text(statement), said)
         return [tuple(row) for row in result] if result.returns_rows else []
 
 
@@ -42,6 +50,37 @@ def test_the_steps_lead_to_the_schema(engine: Engine, line: str, metadata: MetaD
     bring_up(engine, line)
 
     assert differences(engine, metadata) == []
+
+
+def test_a_table_of_the_step_before_has_one_class_and_goes_as_it_stands(engine: Engine) -> None:
+    with engine.connect() as connection, connection.begin():
+        older = Config()
+        older.set_main_option("script_location", "crustbreak.store:migrations")
+        older.set_main_option("version_locations", "crustbreak.store:migrations/books")
+        older.set_main_option("path_separator", "newline")
+        older.attributes["connection"] = connection
+        command.upgrade(older, "books_0004")
+    execute(
+        engine,
+        "INSERT INTO tables VALUES"
+        " ('t', '2031-03-04T09:30:00.000Z', 'choose', 'ten_line/1', '', 80, 'Wren', :recipe)",
+        recipe=json.dumps(asdict(STANDARD)),
+    )
+    execute(
+        engine,
+        "INSERT INTO seats (seat_id, table_id, position, taster) VALUES ('s', 't', 0, 'Ines')",
+    )
+    execute(
+        engine,
+        "INSERT INTO coffees (table_id, coffee_id, position, name) VALUES ('t', 'c', 0, 'Tarn')",
+    )
+
+    bring_up(engine, BOOKS_LINE)
+
+    with engine.connect() as connection:
+        books = BooksReading(connection)
+        assert books.table("t").seats == (Seat(id="s", taster="Ines"),)
+        assert books.coffees("t") == (Coffee(id="c", name="Tarn"),)
 
 
 def test_a_column_without_a_step_would_be_seen(engine: Engine) -> None:

@@ -1,3 +1,4 @@
+import json
 from collections.abc import Callable
 from dataclasses import replace
 from types import SimpleNamespace
@@ -5,7 +6,8 @@ from typing import Any
 
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
-from crustbreak.domain.records.tables import Table
+from crustbreak.domain.records.tables import Seat, Table
+from crustbreak.domain.records.walks import Walk
 from crustbreak.domain.table.entries import Event
 from crustbreak.ports.books import KeptEntry
 from crustbreak.store import schema
@@ -64,6 +66,18 @@ def test_tables_come_back_from_all_their_rows(make_table: Callable[..., Table]) 
     assert read == tables
 
 
+def test_a_walk_comes_back_with_its_seat(make_table: Callable[..., Table]) -> None:
+    walk = Walk(there=(1, 0, 2), back=(2, 0, 1))
+    seats = (Seat(id="a", taster="Ines", walk=walk), Seat(id="b", taster="Tomas"))
+    table = make_table(seats=seats, flights=())
+    # As it comes out of the file.
+    kept = json.loads(json.dumps(seat_rows(table)))
+
+    (read,) = read_tables(as_rows([table_row(table)]), flights=[], places=[], seats=as_rows(kept))
+
+    assert read.seats == seats
+
+
 def test_a_tables_rows_fill_the_columns(make_table: Callable[..., Table]) -> None:
     table = make_table()
 
@@ -87,9 +101,10 @@ def test_a_table_without_a_seat_is_read_as_one(make_table: Callable[..., Table])
 
 
 def test_a_coffee_comes_back_from_its_row_and_from_one_of_an_earlier_version() -> None:
-    coffee = Coffee(id="c", name="Tarn", price=7.25, kilos=600.0)
+    coffee = Coffee(id="c", name="Tarn", price=7.25, kilos=600.0, order_class=2)
     (row,) = as_rows(coffee_rows("table-1", [coffee]))
-    earlier = SimpleNamespace(coffee_id="c", name="Tarn", is_control=None, price=None, kilos=None)
+    unsaid = dict.fromkeys(("is_control", "price", "kilos", "order_class"))
+    earlier = SimpleNamespace(coffee_id="c", name="Tarn", **unsaid)
 
     assert read_coffee(row) == coffee
     assert read_coffee(earlier) == Coffee(id="c", name="Tarn")

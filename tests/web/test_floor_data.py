@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 from at_the_table import (
     COFFEES,
     StandingClock,
@@ -40,6 +42,28 @@ def test_gives_a_seat_its_own_and_nobody_elses(lab: Lab) -> None:
     assert len(data["entries"]) == 3
     assert "Anouk" not in str(data)
     assert not any(name in str(data) for name in COFFEES)
+
+
+def test_gives_a_seat_its_own_walk_and_no_word_of_classes(lab: Lab) -> None:
+    table = planned(lab, tasters=("Odile", "Anouk"), order_classes=(2, 1, 2))
+    at = seated(lab, table, 1)
+    walk = table.seats[1].walk
+
+    data = sheet_data(lab, view_seat(lab, at))
+
+    assert walk is not None
+    assert data["seat"]["walk"] == {"there": walk.there, "back": walk.back}
+    assert walk.there[0] == 0
+    assert "class" not in str(data)
+    assert set(data["places"][0]) == {"id", "code", "cups"}
+
+
+def test_a_seat_of_an_older_table_has_no_walk(lab: Lab) -> None:
+    at = seated(lab, planned(lab))
+
+    older = replace(at, seat=replace(at.seat, walk=None))
+
+    assert seat_data(older)["seat"] == {"id": at.seat.id, "taster": "Odile", "walk": None}
 
 
 def test_a_clock_that_was_put_back_lets_no_time_run_backwards(

@@ -85,6 +85,35 @@ def test_opens_the_card_for_the_setter_before_the_pour(host: TestClient, lab: La
     assert "The table is set" not in again.text
 
 
+def test_the_card_shows_classes_and_no_other_page_does(host: TestClient, lab: Lab) -> None:
+    table = planned(lab, order_classes=(2, 1, 2))
+    plain = planned(lab)
+
+    card = host.post(f"/tables/{table.id}/card").text
+
+    assert card.index("Class 1") < card.index("Sallow Bridge") < card.index("Class 2")
+    assert "Class 2" not in host.get(f"/tables/{table.id}").text
+    assert "Class 1" not in host.post(f"/tables/{plain.id}/card").text
+
+
+def test_a_table_says_where_each_taster_begins(host: TestClient, lab: Lab) -> None:
+    table = planned(lab, tasters=("Odile", "Anouk"))
+    starts = [table.places[seat.walk.start].code for seat in table.seats if seat.walk]
+
+    page = host.get(f"/tables/{table.id}").text
+
+    assert f"Begin: Odile at {starts[0]} and Anouk at {starts[1]};" in page
+
+
+def test_a_plan_to_mend_keeps_its_lines_of_dashes_and_its_tick(host: TestClient) -> None:
+    typed = {"coffees": "One\n---\nTwo", "tasters": "Odile", "fully_random": "yes"}
+
+    page = host.post("/plan/choose", data=typed).text
+
+    assert "One\n---\nTwo</textarea>" in page
+    assert 'name="fully_random" value="yes" checked' in page
+
+
 def test_refuses_the_card_after_the_pour(host: TestClient, lab: Lab) -> None:
     table = under_way(lab)
 

@@ -96,3 +96,12 @@ def test_a_form_is_read_without_its_files_and_half_signs() -> None:
 
     assert said == {"name": "Tarn"}
     assert half["name"].isprintable()
+
+
+def test_reads_classes_and_whether_they_are_drawn_over() -> None:
+    classed = read_plan({"coffees": "One\n---\nTwo; 7\nThree"})
+    over = read_plan({"coffees": "One\n---\nTwo", "fully_random": "yes"})
+
+    assert classed.coffees == ("One", "Two", "Three")
+    assert (classed.order_classes, classed.fully_random) == ((1, 2, 2), False)
+    assert (over.order_classes, over.fully_random) == ((1, 2), True)

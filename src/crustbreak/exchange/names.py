@@ -6,6 +6,8 @@ from crustbreak.domain.planning.drafts import Terms
 
 # What a list copied from a mail or a table starts its lines with.
 BULLETS = "-*•·\t "
+# A line of three or more. Some keyboards make one long dash of two short ones.
+DASHES = re.compile(r"-{3,}|[-\u2013\u2014]*[\u2013\u2014][-\u2013\u2014]*")
 LONGEST = 80
 
 
@@ -19,21 +21,26 @@ def read_names(text: str) -> tuple[str, ...]:
     return tuple(line for line in lines if line)
 
 
-def read_offers(text: str) -> tuple[tuple[str, Terms], ...]:
-    """Read coffees from lines, each with a price of a kilo and kilos where they are given.
+def read_offers(text: str) -> tuple[tuple[str, Terms, int], ...]:
+    """Read coffees from lines, with price of a kilo and kilos where given, and the order class.
 
-    What parts them is a tab, as a pasted table has it, or a semicolon.
+    What parts them is a tab, as a pasted table has it, or a semicolon. A line of three or more
+    dashes begins the next class; one that would leave a class empty begins none.
 
-    >>> [(name, terms.price, terms.kilos) for name, terms in read_offers("- Tarn; 7,25; 600")]
-    [('Tarn', 7.25, 600.0)]
+    >>> [(name, terms.price, nth) for name, terms, nth in read_offers("- Tarn; 7,25\\n---\\nFen")]
+    [('Tarn', 7.25, 1), ('Fen', None, 2)]
     """
-    offers = []
+    offers: list[tuple[str, Terms, int]] = []
+    begun = 1
     for line in text.splitlines():
+        if DASHES.fullmatch(line.strip()):
+            begun = offers[-1][2] + 1 if offers else 1
+            continue
         first, *more = re.split(r"[\t;]", line.strip().lstrip(BULLETS))
         name = " ".join(first.split())
         figures = [each.strip() for each in more if each.strip()]
         if name or figures:
-            offers.append((name, _read_terms([each.strip() for each in more])))
+            offers.append((name, _read_terms([each.strip() for each in more]), begun))
     return tuple(offers)
 
 

@@ -1,9 +1,11 @@
 """Plan a table: draw the codes, seal the key, write the plan down."""
 
+from dataclasses import replace
 from threading import Lock
 
 from crustbreak.domain.planning.drafts import PlanDraft, Terms, check_draft
-from crustbreak.domain.planning.layout import lay_out
+from crustbreak.domain.planning.layout import PlaceDraft, lay_out
+from crustbreak.domain.planning.walks import draw_walks
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.tables import Seat, Table
 from crustbreak.footing.chance import Chance
@@ -53,25 +55,43 @@ def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
     ids = Chance(lab.dice.seed())
     table_id = ids.identity()
     coffees = tuple(
-        Coffee(id=ids.identity(), name=name, price=terms.price, kilos=terms.kilos)
-        for name, terms in zip(draft.coffees, _terms(draft), strict=True)
+        Coffee(
+            id=ids.identity(),
+            name=name,
+            price=terms.price,
+            kilos=terms.kilos,
+            order_class=order_class,
+        )
+        for name, terms, order_class in zip(
+            draft.coffees, _terms(draft), _order_classes(draft), strict=True
+        )
     )
     named = draft.controls if question.doubles else ()
     controls = tuple(Coffee(id=ids.identity(), name=name, is_control=True) for name in named)
     flight, key = lay_out(
-        question.places(tuple(coffee.id for coffee in coffees)),
+        _in_classes(question.places(tuple(coffee.id for coffee in coffees)), coffees),
         seed=lab.dice.seed(),
         double=draft.double and question.doubles,
         beside=question.places(tuple(control.id for control in controls)),
     )
     recipe = recipe_of(lab, draft.protocol)
+    class_of = {coffee.id: coffee.order_class for coffee in (*coffees, *controls)}
+    # On the floor each sees a walk of it, so that it is drawn from a seed that is not the key's.
+    walks = draw_walks(
+        [class_of[key.coffee_of[place.id]] for place in flight.places],
+        tasters=len(draft.tasters),
+        chance=Chance(lab.dice.seed()),
+    )
     table = Table(
         id=table_id,
         question=question.id,
         sheet=sheet.ref,
         occasion=draft.occasion,
         flights=(flight,),
-        seats=tuple(Seat(id=ids.identity(), taster=name) for name in draft.tasters),
+        seats=tuple(
+            Seat(id=ids.identity(), taster=name, walk=walk)
+            for name, walk in zip(draft.tasters, walks, strict=True)
+        ),
         recipe=recipe,
         cut_off=draft.cut_off or 0.0,
         setter=draft.setter,
@@ -93,3 +113,15 @@ def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
 
 def _terms(draft: PlanDraft) -> tuple[Terms, ...]:
     return draft.terms or (Terms(),) * len(draft.coffees)
+
+
+def _order_classes(draft: PlanDraft) -> tuple[int, ...]:
+    one = (1,) * len(draft.coffees)
+    return one if draft.fully_random else draft.order_classes or one
+
+
+def _in_classes(
+    drafts: tuple[PlaceDraft, ...], coffees: tuple[Coffee, ...]
+) -> tuple[PlaceDraft, ...]:
+    class_of = {coffee.id: coffee.order_class for coffee in coffees}
+    return tuple(replace(draft, order_class=class_of[draft.coffee_id]) for draft in drafts)

@@ -18,6 +18,7 @@ from crustbreak.domain.records.tables import (
     Seat,
     Table,
 )
+from crustbreak.domain.records.walks import Walk
 from crustbreak.domain.table.entries import Entry
 from crustbreak.ports.books import KeptEntry
 
@@ -111,7 +112,14 @@ def _flight(row: Row, places_of: Groups) -> Flight:
 
 
 def _seat(row: Row) -> Seat:
-    return Seat(id=row.seat_id, taster=row.taster)
+    return Seat(id=row.seat_id, taster=row.taster, walk=_walk(row.walk))
+
+
+def _walk(said: Mapping[str, Sequence[int]] | None) -> Walk | None:
+    """Read a walk; on an older seat there is none."""
+    if said is None:
+        return None
+    return Walk(there=tuple(said["there"]), back=tuple(said["back"]))
 
 
 def table_row(table: Table) -> dict[str, Any]:
@@ -157,7 +165,13 @@ def place_rows(table: Table) -> list[dict[str, Any]]:
 def seat_rows(table: Table) -> list[dict[str, Any]]:
     """Give the rows of a table's seats."""
     return [
-        {"table_id": table.id, "seat_id": seat.id, "position": position, "taster": seat.taster}
+        {
+            "table_id": table.id,
+            "seat_id": seat.id,
+            "position": position,
+            "taster": seat.taster,
+            "walk": asdict(seat.walk) if seat.walk else None,
+        }
         for position, seat in enumerate(table.seats)
     ]
 
@@ -173,19 +187,21 @@ def coffee_rows(table_id: str, coffees: Iterable[Coffee]) -> list[dict[str, Any]
             "is_control": coffee.is_control,
             "price": coffee.price,
             "kilos": coffee.kilos,
+            "order_class": coffee.order_class,
         }
         for position, coffee in enumerate(coffees)
     ]
 
 
 def read_coffee(row: Row) -> Coffee:
-    """Read a coffee; older rows say neither whether it is a control nor what it costs."""
+    """Read a coffee; older rows say neither what it is, costs, nor in which class it stands."""
     return Coffee(
         id=row.coffee_id,
         name=row.name,
         is_control=bool(row.is_control),
         price=row.price,
         kilos=row.kilos,
+        order_class=row.order_class or 1,
     )
 
 

@@ -102,6 +102,7 @@ seats = Table(
     _of_a_table(),
     Column("position", Integer, nullable=False),
     Column("taster", Words, nullable=False),
+    Column("walk", Json),
     UniqueConstraint("table_id", "seat_id"),
     UniqueConstraint("table_id", "position"),
 )
@@ -116,6 +117,7 @@ coffees = Table(
     Column("is_control", Boolean),
     Column("price", Float),
     Column("kilos", Float),
+    Column("order_class", Integer),
     PrimaryKeyConstraint("table_id", "coffee_id"),
     UniqueConstraint("table_id", "position"),
 )

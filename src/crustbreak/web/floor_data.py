@@ -1,6 +1,7 @@
 """What the floor says, as plain data: nothing here has a coffee's name before the uncovering."""
 
 from collections.abc import Iterable
+from dataclasses import asdict
 from typing import Any
 
 from crustbreak.domain.records.tables import Table
@@ -17,8 +18,9 @@ from crustbreak.services.viewing import SeatSide
 
 
 def seat_data(at: Seated) -> dict[str, Any]:
-    """Give a device its seat."""
-    seat = {"id": at.seat.id, "taster": at.seat.taster}
+    """Give a device its seat, with the order in which it goes along the places."""
+    walk = asdict(at.seat.walk) if at.seat.walk else None
+    seat = {"id": at.seat.id, "taster": at.seat.taster, "walk": walk}
     return {"table": at.table.id, "seat": seat, "grip": at.grip}
 
 

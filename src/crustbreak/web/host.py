@@ -39,6 +39,7 @@ from crustbreak.web.guarded import guard_host
 from crustbreak.web.host_forms import blank_plan, blank_verdict, read_form, read_plan
 from crustbreak.web.host_house import add_house_page
 from crustbreak.web.host_prints import add_prints
+from crustbreak.web.host_order import places_by_class
 from crustbreak.web.host_seating import add_seating
 from crustbreak.web.host_view import deciding_view, table_view, today_view
 from crustbreak.web.pages import STATIC, Piece, error_data, fill
@@ -109,7 +110,8 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
     def card(table_id: str) -> HTMLResponse:
         at, state = look_at(lab, table_id)
         names = open_key_to_set(lab, at)
-        card = {"table": at, "names": names, "flight": state.flight}
+        classes = places_by_class(lab, at, names)
+        card = {"table": at, "names": names, "classes": classes, "flight": state.flight}
         return HTMLResponse(fill("card.html", card))
 
     @app.post("/tables/{table_id}/taps/{tap}")

@@ -21,7 +21,7 @@ from crustbreak.web.host_foreseen import foreseen_view
 
 FIELDS = (
     *("occasion", "coffees", "tasters", "cut_off", "setter", "double", "control", "protocol"),
-    "once",
+    *("fully_random", "once"),
 )
 
 
@@ -30,8 +30,10 @@ def read_plan(typed: Mapping[str, str]) -> PlanDraft:
     offers = read_offers(typed.get("coffees", ""))
     return PlanDraft(
         occasion=typed.get("occasion", "").strip(),
-        coffees=tuple(name for name, _ in offers),
-        terms=tuple(terms for _, terms in offers),
+        coffees=tuple(name for name, _, _ in offers),
+        terms=tuple(terms for _, terms, _ in offers),
+        order_classes=tuple(order_class for _, _, order_class in offers),
+        fully_random=bool(typed.get("fully_random")),
         tasters=read_names(typed.get("tasters", "")),
         cut_off=read_number(typed.get("cut_off", "")),
         setter=typed.get("setter", "").strip(),

@@ -21,6 +21,7 @@ from crustbreak.services.foreseeing import foresee_table
 from crustbreak.services.framing import known_lots
 from crustbreak.services.viewing import HostView
 from crustbreak.web.host_foreseen import foreseen_view
+from crustbreak.web.host_order import say_walks
 from crustbreak.web.host_seats import (
     draw_qr,
     pass_view,
@@ -108,6 +109,7 @@ def table_view(lab: Lab, view: HostView, settings: Settings) -> dict[str, Any]:
         "lots": say_lots(lab, view),
         "foreseen": _foreseen(lab, view),
         "first_round": clock(first_round_of_table(view.table)),
+        "walks": say_walks(view.table),
     }
 
 

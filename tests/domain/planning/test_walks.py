@@ -7,7 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crustbreak.domain.planning.walks import Walk, class_order, draw_walks
+from crustbreak.domain.planning.designs import balance
+from crustbreak.domain.planning.walks import Starts, class_order, draw_walks, starts_of
+from crustbreak.domain.records.walks import Walk
 from crustbreak.footing.chance import Chance
 from crustbreak.footing.errors import OutOfRange
 
@@ -62,13 +64,6 @@ def test_all_go_round_one_way_and_the_second_round_goes_back(
     assert all(walk.back == walk.there[::-1] for walk in walks)
 
 
-def test_the_third_round_goes_as_the_first() -> None:
-    walk = Walk(there=(2, 0, 1), back=(1, 0, 2))
-
-    assert (walk.start, walk.in_round(1), walk.in_round(2)) == (2, (2, 0, 1), (1, 0, 2))
-    assert walk.in_round(3) == walk.in_round(1)
-
-
 def test_three_tasters_at_nine_places_begin_three_apart() -> None:
     begun = sorted(walk.start for walk in draw_walks([0] * 9, tasters=3, chance=Chance(b"")))
 
@@ -119,3 +114,44 @@ def test_one_seed_gives_one_order_and_one_way(classes: list[int], seed: bytes) -
     assert draw_walks(classes, tasters=4, chance=Chance(seed)) == draw_walks(
         classes, tasters=4, chance=Chance(seed)
     )
+
+
+@given(CLASSES, st.integers(2, 12), SEEDS)
+def test_starts_are_counted_within_each_class(
+    classes: list[int], tasters: int, seed: bytes
+) -> None:
+    walks = draw_walks(classes, tasters=tasters, chance=Chance(seed))
+
+    # Counted by hand: who comes first of a class, for each taster.
+    sizes = Counter(classes)
+    firsts = [
+        next(place for place in walk.there if classes[place] == each)
+        for each in sizes
+        for walk in walks
+    ]
+    counted = [firsts.count(place) for place in range(len(classes))]
+    found = starts_of(walks)
+    assert found == Starts(fewest=min(counted), most=max(counted), classes=len(sizes))
+
+
+def test_starts_that_are_not_shared_out_evenly_are_told() -> None:
+    same = Walk(there=(0, 1, 2), back=(2, 1, 0))
+    other = Walk(there=(1, 2, 0), back=(0, 2, 1))
+
+    assert starts_of([same, other, other]) == Starts(fewest=0, most=2, classes=1)
+
+
+@given(st.integers(1, 10), st.integers(2, 12), SEEDS)
+def test_all_places_of_a_round_are_as_balanced_as_the_starts(
+    places: int, tasters: int, seed: bytes
+) -> None:
+    walks = draw_walks([0] * places, tasters=tasters, chance=Chance(seed))
+
+    found = starts_of(walks)
+    for ways in ([walk.there for walk in walks], [walk.back for walk in walks]):
+        assert balance(ways).positions == found.most - found.fewest <= 1
+
+
+def test_one_way_alone_shows_no_class() -> None:
+    with pytest.raises(OutOfRange):
+        starts_of(draw_walks([0, 0], tasters=1, chance=Chance(b"")))

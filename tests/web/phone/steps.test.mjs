@@ -6,6 +6,7 @@ import {
   atPlace,
   atRound,
   countDone,
+  inOrder,
   inRound,
   isDone,
   openSteps,
@@ -47,6 +48,48 @@ test("the way goes by round, then by place, then by line, and leaves out notes",
     "cool a sweetness",
     "cool b sweetness",
   ]);
+});
+
+test("a walk goes there in the first round, back in the second, and there again", () => {
+  const places = [...PLACES, { id: "c", code: "316", cups: 2 }];
+  const walk = { there: [1, 2, 0], back: [0, 2, 1] };
+  const ids = (nth) => inOrder(places, walk, nth).map(({ id }) => id);
+
+  assert.deepEqual([0, 1, 2, 3].map(ids), [
+    ["b", "c", "a"],
+    ["a", "c", "b"],
+    ["b", "c", "a"],
+    ["a", "c", "b"],
+  ]);
+});
+
+test("an older table without a walk is gone through as it stands", () => {
+  assert.equal(inOrder(PLACES, null, 1), PLACES);
+  assert.deepEqual(stepsOf(SHEET, PLACES, null), STEPS);
+});
+
+test("with a walk every line is met once, in the order of the walk", () => {
+  const way = stepsOf(SHEET, PLACES, { there: [1, 0], back: [0, 1] });
+
+  assert.deepEqual(
+    way.map(({ round, place, line }) => [round.id, place.id, line.id].join(" ")),
+    [
+      "hot b flavor",
+      "hot b aftertaste",
+      "hot a flavor",
+      "hot a aftertaste",
+      "cool a sweetness",
+      "cool b sweetness",
+    ],
+  );
+});
+
+test("touching a place off the way leads there, and the way goes on from it", () => {
+  const way = stepsOf(SHEET, PLACES, { there: [1, 0], back: [0, 1] });
+
+  const touched = atPlace(way, way[0], "a", new Map());
+  assert.equal(way[touched].place.id, "a");
+  assert.equal(way[touched + 2].round.id, "cool");
 });
 
 test("a cups line is done once every bowl has its word", () => {

@@ -2,6 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 
 import {
+  begin,
   isHot,
   isPoured,
   lowerFirst,
@@ -30,6 +31,13 @@ test("the way on names the next line, the next round with its say, or the hand-i
   assert.deepEqual(nextWords(FLAVOR, FLAVOR), ["Next: flavor of 204", ""]);
   assert.deepEqual(nextWords(FLAVOR, SWEETNESS), ["Next: cool round", "Near body warmth."]);
   assert.equal(nextWords(SWEETNESS, undefined)[0], "Next: hand in");
+});
+
+test("a round says at which code to begin, and which comes next", () => {
+  const other = { ...FLAVOR, place: { id: "b", code: "871" } };
+
+  assert.equal(begin([other, other, FLAVOR]), "Hot round: begin at 871, then 204.");
+  assert.equal(begin([FLAVOR]), "Hot round: begin at 204.");
 });
 
 test("a bowl that is not broken, or was poured a short while ago, is hot", () => {

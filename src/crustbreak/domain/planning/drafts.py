@@ -47,6 +47,8 @@ class PlanDraft:
     controls:  names of the known coffees that measure the table: one, or none; two while a new
                one takes over.
     protocol:  by `id/version`; empty for the house's.
+    order_classes:  of each coffee in the same order, from 1; none for a table of one class.
+    fully_random:   draw over all classes, as if there were one.
     """
 
     occasion: str
@@ -58,6 +60,8 @@ class PlanDraft:
     controls: tuple[str, ...] = ()
     terms: tuple[Terms, ...] = ()
     protocol: str = ""
+    order_classes: tuple[int, ...] = ()
+    fully_random: bool = False
 
 
 def check_draft(

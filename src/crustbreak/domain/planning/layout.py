@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from crustbreak.domain.planning.blind_codes import draw_codes
+from crustbreak.domain.planning.walks import class_order
 from crustbreak.domain.records.keys import Key
 from crustbreak.domain.records.tables import Flight, Place
 from crustbreak.footing.chance import Chance
@@ -10,10 +11,14 @@ from crustbreak.footing.chance import Chance
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlaceDraft:
-    """Bowls of one coffee that will share a code."""
+    """Bowls of one coffee that will share a code.
+
+    order_class:  low ones stand first.
+    """
 
     coffee_id: str
     cups: int
+    order_class: int = 1
 
 
 def lay_out(
@@ -25,13 +30,16 @@ def lay_out(
 ) -> tuple[Flight, Key]:
     """Draw the order of the places and their codes, and split off the key.
 
-    The flight says nothing of coffees: ids, codes and order all come from the draw.
+    The flight says nothing of coffees: ids, codes and order all come from the draw. Where they
+    are of several order classes these stand one after the other, by chance within each.
 
     Args:  double: one of them, drawn, stands there twice. beside: others, which do not.
     """
     chance = Chance(seed)
     twice = (drafts[chance.below(len(drafts))],) if double else ()
-    standing = chance.shuffled((*drafts, *beside, *twice))
+    poured = (*drafts, *beside, *twice)
+    order = class_order([draft.order_class for draft in poured], chance)
+    standing = tuple(poured[number] for number in order)
     codes = draw_codes(len(standing), chance)
     places = tuple(
         Place(id=chance.identity(), code=code, cups=draft.cups)

@@ -1,32 +1,26 @@
 """In which order each taster goes along the places, round by round."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from crustbreak.domain.records.walks import Walk
 from crustbreak.footing.chance import Chance
 from crustbreak.footing.errors import OutOfRange
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Walk:
-    """One taster's way along the places; places are numbered from 0, as they stand.
+class Starts:
+    """For how many tasters each place comes first, among those of its order class.
 
-    there:  in the first round, and every second one after it.
-    back:   in the rounds between: the other way round, within each order class.
+    fewest, most:  over all places.
+    classes:       how many order classes the ways keep apart.
     """
 
-    there: tuple[int, ...]
-    back: tuple[int, ...]
-
-    @property
-    def start(self) -> int:
-        """The place at which this taster begins."""
-        return self.there[0]
-
-    def in_round(self, number: int) -> tuple[int, ...]:
-        """Give the order of a round, numbered from 1."""
-        return self.there if number % 2 else self.back
+    fewest: int
+    most: int
+    classes: int
 
 
 def class_order(
@@ -80,3 +74,24 @@ def _spread(nth: int, tasters: int, places: int) -> int:
     """Give how far on the nth of some tasters begins: even steps, and all places in use."""
     lap = min(tasters, places)
     return nth % lap * places // lap
+
+
+def starts_of(walks: Sequence[Walk]) -> Starts:
+    """Tell how evenly the starts of two or more tasters are shared out.
+
+    It goes by the ways alone: what every taster goes through before the rest is a class.
+
+    Args:    walks: of at least two tasters, as `draw_walks` gives them.
+    Raises:  OutOfRange for fewer: one way alone shows no class.
+    """
+    if len(walks) < 2:
+        raise OutOfRange("One taster shares no starts.", hint="Give the ways of two or more.")
+    ways = [walk.there for walk in walks]
+    ends = [end for end in range(1, len(ways[0]) + 1) if _is_gone_through(ways, end)]
+    firsts = Counter(way[begin] for begin in (0, *ends[:-1]) for way in ways)
+    counts = [firsts[place] for place in range(len(ways[0]))]
+    return Starts(fewest=min(counts), most=max(counts), classes=len(ends))
+
+
+def _is_gone_through(ways: Sequence[tuple[int, ...]], end: int) -> bool:
+    return all(set(way[:end]) == set(range(end)) for way in ways)

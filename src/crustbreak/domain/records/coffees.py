@@ -14,6 +14,8 @@ class Coffee:
     price:  of a kilo as landed, in the house's currency; None where nobody said. As little for
            the tasters as the name.
     kilos:  how much would be bought, kg; None where nobody said.
+    order_class:  from 1; a class stands and is tasted before the next, by chance within. All are
+           of one where the host made no classes, or had them drawn over.
     """
 
     id: str
@@ -21,3 +23,4 @@ class Coffee:
     is_control: bool = False
     price: float | None = None
     kilos: float | None = None
+    order_class: int = 1

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from crustbreak.domain.records.recipes import Recipe
+from crustbreak.domain.records.walks import Walk
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,10 +31,14 @@ class Flight:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Seat:
-    """A taster at a table."""
+    """A taster at a table.
+
+    walk:  in which order this taster goes along the places; None, on older tables, as they stand.
+    """
 
     id: str
     taster: str
+    walk: Walk | None = None
 
 
 # From a bowl's pour until it may be tasted, where nobody worked it out: the longest of common

@@ -51,10 +51,10 @@ class PhoneSheet extends KeyedElement {
     return this.#steps[this.#index];
   }
 
-  // Made anew when the lab has sent the sheet again, in the same order.
+  // Made anew when the lab has sent the sheet again, in the same order: a walk never changes.
   get #steps() {
     const { sheet } = this.model;
-    if (this.sheet !== sheet) this.steps = way.stepsOf(sheet.sheet, sheet.places);
+    if (this.sheet !== sheet) this.steps = way.stepsOf(sheet.sheet, sheet.places, sheet.seat?.walk);
     this.sheet = sheet;
     return this.steps;
   }

@@ -30,11 +30,12 @@ export function ways(rounds, at) {
 }
 
 export function progress(at, { steps, marks, state, trial }) {
-  const { done, all } = countDone(inRound(steps, at.round.id), marks);
+  const here = inRound(steps, at.round.id);
+  const { done, all } = countDone(here, marks);
   return make(
     "p",
     { class: "under" },
-    `${wording.roundTitle(at.round)}, ${done} of ${all} lines done.`,
+    done === 0 ? wording.begin(here) : `${wording.roundTitle(at.round)}, ${done} of ${all} lines done.`,
     !wording.isPoured(state) && " Not poured yet.",
     make("br"),
     wording.isHot(at, state)

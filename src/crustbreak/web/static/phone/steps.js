@@ -1,16 +1,23 @@
 // The way through a sheet: round by round, in a round place by place, in a place line by line.
+// Each taster begins at a place of their own, goes round, and in every second round back.
 // A step is one line of one place; where the person stands is its index.
 
 import { valuesOf } from "./marks.js";
 
-export function stepsOf(sheet, places) {
-  return sheet.rounds.flatMap((round) =>
-    places.flatMap((place) =>
+export function stepsOf(sheet, places, walk) {
+  return sheet.rounds.flatMap((round, nth) =>
+    inOrder(places, walk, nth).flatMap((place) =>
       sheet.lines
         .filter((line) => line.kind !== "words" && line.round === round.id)
         .map((line) => ({ round, place, line })),
     ),
   );
+}
+
+// The places as one goes to them in a round, numbered from 0; an older table has no walks.
+export function inOrder(places, walk, nth) {
+  if (!walk) return places;
+  return (nth % 2 === 0 ? walk.there : walk.back).map((number) => places[number]);
 }
 
 // Every bowl of a cups line needs its word.

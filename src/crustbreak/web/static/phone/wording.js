@@ -24,6 +24,12 @@ export function roundTitle(round) {
   return `${round.title} round`;
 }
 
+// Where a round begins and which way it goes, by codes: right and left depend on where one stands.
+export function begin(steps) {
+  const [first, second] = [...new Set(steps.map(({ place }) => place.code))];
+  return `${roundTitle(steps[0].round)}: begin at ${first}${second ? `, then ${second}` : ""}.`;
+}
+
 // What the Next key says, and below it.
 export function nextWords(step, next) {
   if (!next) return ["Next: hand in", "what is open is named first"];

@@ -1,0 +1,48 @@
+"""What the host's pages say of the order of tasting."""
+
+from collections.abc import Mapping
+from itertools import groupby
+
+from crustbreak.domain.planning.walks import Starts, starts_of
+from crustbreak.domain.records.tables import Place, Table
+from crustbreak.ports.lab import Lab
+from crustbreak.reports.said import say_list
+
+
+def say_walks(table: Table) -> str:
+    """Say where each taster begins and how evenly that is shared out; empty on an older table."""
+    begun = [(seat.taster, seat.walk) for seat in table.seats if seat.walk]
+    if not begun:
+        return ""
+    said = [f"{taster} at {table.places[walk.start].code}" for taster, walk in begun]
+    where = f"Begin: {say_list(said)}; every second round goes back the other way."
+    if len(begun) < 2:
+        return where
+    return f"{where} {say_starts(starts_of([walk for _, walk in begun]), len(begun))}"
+
+
+def say_starts(starts: Starts, tasters: int) -> str:
+    """Say for how many tasters each code comes first.
+
+    >>> say_starts(Starts(fewest=0, most=1, classes=1), 2)
+    'Each code comes first for 0 or 1 of the 2 tasters.'
+    """
+    joint = "or" if starts.most == starts.fewest + 1 else "to"
+    often = f"{starts.fewest} {joint} {starts.most}"
+    if starts.most == starts.fewest:
+        often = str(starts.most)
+    said = f"each code comes first for {often} of the {tasters} tasters."
+    return f"Within its class {said}" if starts.classes > 1 else f"E{said[1:]}"
+
+
+def places_by_class(
+    lab: Lab, table: Table, names: Mapping[str, str]
+) -> list[tuple[int, list[Place]]]:
+    """Give the places as they stand, class by class, with the number of the class.
+
+    Args:  names: place id to coffee's name, as the card has them.
+    """
+    coffees = lab.books.read(lambda books: books.coffees(table.id))
+    class_of = {coffee.name: coffee.order_class for coffee in coffees}
+    by_class = groupby(table.places, key=lambda place: class_of[names[place.id]])
+    return [(number, list(places)) for number, places in by_class]

@@ -1,0 +1,66 @@
+"""What the host reads of the order of tasting."""
+
+from dataclasses import replace
+
+import pytest
+from at_the_table import planned
+
+from crustbreak.domain.planning.walks import Starts
+from crustbreak.domain.records.tables import Table
+from crustbreak.domain.records.walks import Walk
+from crustbreak.ports.lab import Lab
+from crustbreak.services.keys import open_key_to_set
+from crustbreak.web.host_order import places_by_class, say_starts, say_walks
+from tables import table as a_table
+
+
+def walking(*walks: Walk | None) -> Table:
+    table = a_table("Ines", "Tomas")
+    seats = zip(table.seats, walks, strict=False)
+    return replace(table, seats=tuple(replace(seat, walk=walk) for seat, walk in seats))
+
+
+TO_THE_RIGHT = Walk(there=(0, 1, 2), back=(2, 1, 0))
+FROM_THE_LAST = Walk(there=(2, 0, 1), back=(1, 0, 2))
+
+
+def test_says_where_each_taster_begins_and_how_that_is_shared_out() -> None:
+    assert say_walks(walking(TO_THE_RIGHT, FROM_THE_LAST)) == (
+        "Begin: Ines at 527 and Tomas at 396; every second round goes back the other way."
+        " Each code comes first for 0 or 1 of the 2 tasters."
+    )
+
+
+def test_one_taster_alone_shares_nothing_out() -> None:
+    assert say_walks(walking(FROM_THE_LAST)) == (
+        "Begin: Ines at 396; every second round goes back the other way."
+    )
+
+
+def test_an_older_table_says_nothing_of_it() -> None:
+    assert say_walks(walking(None, None)) == ""
+
+
+@pytest.mark.parametrize(
+    ("starts", "said"),
+    [
+        ((1, 1, 1), "Each code comes first for 1 of the 4 tasters."),
+        ((0, 1, 1), "Each code comes first for 0 or 1 of the 4 tasters."),
+        ((0, 4, 2), "Within its class each code comes first for 0 to 4 of the 4 tasters."),
+    ],
+)
+def test_says_for_how_many_each_code_comes_first(starts: tuple[int, int, int], said: str) -> None:
+    fewest, most, classes = starts
+
+    assert say_starts(Starts(fewest=fewest, most=most, classes=classes), 4) == said
+
+
+def test_the_card_gives_places_class_by_class(lab: Lab) -> None:
+    table = planned(lab, order_classes=(2, 1, 2))
+    names = open_key_to_set(lab, table)
+
+    found = places_by_class(lab, table, names)
+
+    assert [number for number, _ in found] == [1, 2]
+    assert [place for _, places in found for place in places] == list(table.places)
+    assert [names[place.id] for place in found[0][1]] == ["Sallow Bridge"]
