@@ -35,7 +35,7 @@ def codes_of_a_round(phone: Page) -> list[str]:
 
 def told_to_begin(phone: Page) -> list[tuple[str, str]]:
     said = phone.locator(".under").inner_text()
-    return re.findall(r"begin at (\d{3}), then (\d{3})", said)[0:1]
+    return re.findall(r"Begin at (\d{3}), then (\d{3})", said)[0:1]
 
 
 def test_a_taster_begins_where_told_and_comes_back(

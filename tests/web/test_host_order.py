@@ -46,7 +46,11 @@ def test_an_older_table_says_nothing_of_it() -> None:
     [
         ((1, 1, 1), "Each code comes first for 1 of the 4 tasters."),
         ((0, 1, 1), "Each code comes first for 0 or 1 of the 4 tasters."),
-        ((0, 4, 2), "Within its class each code comes first for 0 to 4 of the 4 tasters."),
+        (
+            (0, 2, 2),
+            "Where a class holds several codes, each comes first for 0 to 2 of the 4 tasters.",
+        ),
+        ((4, 4, 3), ""),
     ],
 )
 def test_says_for_how_many_each_code_comes_first(starts: tuple[int, int, int], said: str) -> None:

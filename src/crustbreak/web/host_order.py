@@ -18,21 +18,24 @@ def say_walks(table: Table) -> str:
     where = f"Begin: {say_list(said)}; every second round goes back the other way."
     if len(begun) < 2:
         return where
-    return f"{where} {say_starts(starts_of([walk for _, walk in begun]), len(begun))}"
+    shared = say_starts(starts_of([walk for _, walk in begun]), len(begun))
+    return f"{where} {shared}".rstrip()
 
 
 def say_starts(starts: Starts, tasters: int) -> str:
-    """Say for how many tasters each code comes first.
+    """Say for how many tasters each code comes first; nothing where no two codes share a class.
 
     >>> say_starts(Starts(fewest=0, most=1, classes=1), 2)
     'Each code comes first for 0 or 1 of the 2 tasters.'
     """
+    if starts.fewest == tasters:
+        return ""
     joint = "or" if starts.most == starts.fewest + 1 else "to"
     often = f"{starts.fewest} {joint} {starts.most}"
     if starts.most == starts.fewest:
         often = str(starts.most)
-    said = f"each code comes first for {often} of the {tasters} tasters."
-    return f"Within its class {said}" if starts.classes > 1 else f"E{said[1:]}"
+    each = "Where a class holds several codes, each" if starts.classes > 1 else "Each code"
+    return f"{each} comes first for {often} of the {tasters} tasters."
 
 
 def places_by_class(

@@ -36,8 +36,8 @@ test("the way on names the next line, the next round with its say, or the hand-i
 test("a round says at which code to begin, and which comes next", () => {
   const other = { ...FLAVOR, place: { id: "b", code: "871" } };
 
-  assert.equal(begin([other, other, FLAVOR]), "Hot round: begin at 871, then 204.");
-  assert.equal(begin([FLAVOR]), "Hot round: begin at 204.");
+  assert.equal(begin([other, other, FLAVOR]), "Begin at 871, then 204.");
+  assert.equal(begin([FLAVOR]), "Begin at 204.");
 });
 
 test("a bowl that is not broken, or was poured a short while ago, is hot", () => {

@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from crustbreak.domain.records.walks import Walk
 from crustbreak.footing.chance import Chance
@@ -14,7 +14,8 @@ from crustbreak.footing.errors import OutOfRange
 class Starts:
     """For how many tasters each place comes first, among those of its order class.
 
-    fewest, most:  over all places.
+    fewest, most:  over all places but those that are alone in their class, and so first for all;
+                   all tasters where each is alone.
     classes:       how many order classes the ways keep apart.
     """
 
@@ -89,7 +90,8 @@ def starts_of(walks: Sequence[Walk]) -> Starts:
     ways = [walk.there for walk in walks]
     ends = [end for end in range(1, len(ways[0]) + 1) if _is_gone_through(ways, end)]
     firsts = Counter(way[begin] for begin in (0, *ends[:-1]) for way in ways)
-    counts = [firsts[place] for place in range(len(ways[0]))]
+    shared = (range(begin, end) for begin, end in pairwise((0, *ends)) if end - begin > 1)
+    counts = [firsts[place] for places in shared for place in places] or [len(walks)]
     return Starts(fewest=min(counts), most=max(counts), classes=len(ends))
 
 

@@ -27,7 +27,7 @@ export function roundTitle(round) {
 // Where a round begins and which way it goes, by codes: right and left depend on where one stands.
 export function begin(steps) {
   const [first, second] = [...new Set(steps.map(({ place }) => place.code))];
-  return `${roundTitle(steps[0].round)}: begin at ${first}${second ? `, then ${second}` : ""}.`;
+  return `Begin at ${first}${second ? `, then ${second}` : ""}.`;
 }
 
 // What the Next key says, and below it.
