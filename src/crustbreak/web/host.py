@@ -38,8 +38,8 @@ from crustbreak.web.entering import let_in
 from crustbreak.web.guarded import guard_host
 from crustbreak.web.host_forms import blank_plan, blank_verdict, read_form, read_plan
 from crustbreak.web.host_house import add_house_page
-from crustbreak.web.host_prints import add_prints
 from crustbreak.web.host_order import places_by_class
+from crustbreak.web.host_prints import add_prints
 from crustbreak.web.host_seating import add_seating
 from crustbreak.web.host_view import deciding_view, table_view, today_view
 from crustbreak.web.pages import STATIC, Piece, error_data, fill
