@@ -12,7 +12,7 @@ from sqlalchemy import Column, Engine, MetaData, Text, text
 
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.recipes import STANDARD
-from crustbreak.domain.records.tables import Seat
+from crustbreak.domain.records.tables import USUAL_FIRST_ROUND_S, Seat
 from crustbreak.store.connecting import writing_engine
 from crustbreak.store.errors import NewerLab, NotALab
 from crustbreak.store.migrating import BOOKS_LINE, KEYS_LINE, bring_up
@@ -52,17 +52,18 @@ def test_the_steps_lead_to_the_schema(engine: Engine, line: str, metadata: MetaD
     assert differences(engine, metadata) == []
 
 
-def test_a_table_of_the_step_before_has_one_class_and_goes_as_it_stands(engine: Engine) -> None:
+def test_a_table_of_an_earlier_step_has_one_class_and_goes_as_it_stands(engine: Engine) -> None:
     with engine.connect() as connection, connection.begin():
         older = Config()
         older.set_main_option("script_location", "crustbreak.store:migrations")
         older.set_main_option("version_locations", "crustbreak.store:migrations/books")
         older.set_main_option("path_separator", "newline")
         older.attributes["connection"] = connection
-        command.upgrade(older, "books_0004")
+        command.upgrade(older, "books_0003")
     execute(
         engine,
-        "INSERT INTO tables VALUES"
+        "INSERT INTO tables"
+        " (table_id, planned_at, question, sheet, occasion, cut_off, setter, recipe) VALUES"
         " ('t', '2031-03-04T09:30:00.000Z', 'choose', 'ten_line/1', '', 80, 'Wren', :recipe)",
         recipe=json.dumps(asdict(STANDARD)),
     )
@@ -79,7 +80,9 @@ def test_a_table_of_the_step_before_has_one_class_and_goes_as_it_stands(engine: 
 
     with engine.connect() as connection:
         books = BooksReading(connection)
-        assert books.table("t").seats == (Seat(id="s", taster="Ines"),)
+        table = books.table("t")
+        assert table.seats == (Seat(id="s", taster="Ines"),)
+        assert (table.course, table.first_round_s) == ((), USUAL_FIRST_ROUND_S)
         assert books.coffees("t") == (Coffee(id="c", name="Tarn"),)
 
 
