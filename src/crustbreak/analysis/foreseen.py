@@ -30,8 +30,6 @@ from crustbreak.domain.records.house import House
 from crustbreak.domain.records.recipes import Recipe
 from crustbreak.footing.units import TASTE_BELOW_C
 
-# A schedule says of both whether and how they can be kept.
-SCHEDULED = frozenset({"pours", "kettle"})
 # Water that just boils is not poured at its boiling point: so far below it at least.
 OFF_THE_BOIL_C = 0.1
 
@@ -94,7 +92,7 @@ def foresee(house: House, planned: Planned) -> Foreseen:
         takes=_takes(table, poured, plan if isinstance(plan, Schedule) else plan.quickest),
         hitches=(
             *_too_few_bowls(house, table),
-            *(each for each in hitches(table) if each.rule not in SCHEDULED),
+            *hitches(table),
         ),
         schedule=plan if isinstance(plan, Schedule) else None,
         misfit=plan if isinstance(plan, Misfit) else None,

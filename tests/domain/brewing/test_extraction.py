@@ -1,9 +1,6 @@
-from dataclasses import replace
-
 import pytest
 
-from crustbreak.domain.brewing.extraction import strength_percent, to_taste_ml, yield_percent
-from crustbreak.domain.records.recipes import STANDARD
+from crustbreak.domain.brewing.extraction import strength_percent, yield_percent
 from crustbreak.footing.errors import OutOfRange
 
 # By hand, for 8.25 g: 18, 20 and 22 % of it are 1.485, 1.650 and 1.815 g; dissolved in the water
@@ -47,15 +44,6 @@ def test_what_is_dissolved_is_neither_lost_nor_made() -> None:
     strength = yield_percent(1.3, dose_g=10, water_g=180) / 100
 
     assert 1.3 / 100 * (180 + strength * 10) == pytest.approx(strength * 10)
-
-
-def test_a_standard_bowl_leaves_about_100_ml_to_taste() -> None:
-    # Common practice, no source: 150 ml less 17 absorbed and 30 over the grounds.
-    assert to_taste_ml(STANDARD) == pytest.approx(100, abs=5)
-
-
-def test_a_bowl_of_little_water_leaves_nothing() -> None:
-    assert to_taste_ml(replace(STANDARD, water_ml=40)) == 0
 
 
 @pytest.mark.parametrize(

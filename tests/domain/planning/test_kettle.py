@@ -1,18 +1,12 @@
-"""Water on the scale, and waves of bowls from kettles."""
+"""Water on the scale, and bowls from a kettle."""
 
 from dataclasses import replace
-from itertools import pairwise
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from crustbreak.domain.planning.kettle import (
-    Fill,
-    Pouring,
     WaterAmount,
     bowls_a_fill,
-    plan_pouring,
     water_amount,
 )
 from crustbreak.domain.planning.means import USUAL
@@ -20,11 +14,6 @@ from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.footing.errors import OutOfRange
 
 LITRE = replace(USUAL, kettles=1, kettle_ml=1000, kettle_rest_ml=0, reheat_s=180)
-
-
-def pouring(bowls: int, *, kettles: int = 1, reheat_s: float = 180) -> Pouring:
-    means = replace(LITRE, kettles=kettles, reheat_s=reheat_s)
-    return plan_pouring(STANDARD, means, bowls=bowls)
 
 
 @pytest.mark.parametrize(
@@ -53,44 +42,6 @@ def test_line_of_a_plan_names_volume_and_mass() -> None:
     )
 
 
-def test_nineteen_bowls_are_three_litres_and_four_waves() -> None:
-    """Three fills of a 1 l kettle by volume: common practice, no source.
-
-    Six whole bowls go into a litre, so the nineteenth needs a fourth filling.
-    """
-    poured = pouring(19)
-
-    assert poured.kettlefuls == 3
-    assert [fill.bowls for fill in poured.fills] == [6, 6, 6, 1]
-    assert pouring(18).reheats == 2
-
-
-def test_one_kettle_is_waited_for_between_its_fills() -> None:
-    """Six bowls at 8 s, three minutes to heat, six bowls: 48 + 180 + 48 = 276 s."""
-    poured = pouring(12)
-
-    assert poured.fills == (
-        Fill(kettle=1, bowls=6, from_s=0, until_s=48),
-        Fill(kettle=1, bowls=6, from_s=228, until_s=276),
-    )
-    assert (poured.until_s, poured.waiting_s, poured.reheats) == (276, 180, 1)
-
-
-def test_first_kettle_heats_while_the_second_is_poured() -> None:
-    """Empty at 48 s and hot at 228 s, while the second pours until 96 s: 132 s of waiting."""
-    poured = pouring(18, kettles=2)
-
-    assert [(fill.kettle, fill.from_s) for fill in poured.fills] == [(1, 0), (2, 48), (1, 228)]
-    assert (poured.waiting_s, poured.reheats) == (132, 1)
-
-
-def test_line_of_a_plan_names_fills_and_the_end() -> None:
-    assert pouring(19).said == (
-        "19 bowls take 2,850 ml, 3 kettlefuls; poured from 4 fills (6 + 6 + 6 + 1) with 3 reheats: "
-        "the last bowl is full at 11:32."
-    )
-
-
 @pytest.mark.parametrize(
     ("kettle_ml", "rest_ml", "bowls"), [(1000, 0, 6), (900, 0, 6), (899, 0, 5), (1000, 101, 5)]
 )
@@ -104,38 +55,6 @@ def test_a_fill_serves_whole_bowls_without_the_rest(
 
 def test_kettle_smaller_than_a_bowl_is_refused() -> None:
     with pytest.raises(OutOfRange) as refused:
-        plan_pouring(STANDARD, replace(LITRE, kettle_ml=199, kettle_rest_ml=50), bowls=1)
+        bowls_a_fill(STANDARD, replace(LITRE, kettle_ml=199, kettle_rest_ml=50))
 
     assert refused.value.hint == "Take a larger kettle."
-
-
-@given(
-    bowls=st.integers(1, 60),
-    kettles=st.integers(1, 8),
-    kettle_ml=st.integers(150, 3000),
-    reheat_s=st.integers(0, 600),
-)
-def test_no_kettle_pours_before_it_is_hot_and_nobody_pours_two_at_once(
-    bowls: int, kettles: int, kettle_ml: int, reheat_s: int
-) -> None:
-    means = replace(LITRE, kettles=kettles, kettle_ml=kettle_ml, reheat_s=reheat_s)
-
-    poured = plan_pouring(STANDARD, means, bowls=bowls)
-
-    fills = poured.fills
-    assert sum(fill.bowls for fill in fills) == bowls
-    assert all(fill.bowls * 150 <= kettle_ml for fill in fills)
-    assert all(one.until_s <= other.from_s for one, other in pairwise(fills))
-    for kettle in range(1, kettles + 1):
-        own = [fill for fill in fills if fill.kettle == kettle]
-        assert all(other.from_s - one.until_s >= reheat_s for one, other in pairwise(own))
-
-
-@given(bowls=st.integers(1, 59), kettles=st.integers(1, 8), reheat_s=st.integers(0, 600))
-def test_another_kettle_never_ends_later_and_another_bowl_never_sooner(
-    bowls: int, kettles: int, reheat_s: int
-) -> None:
-    ends = pouring(bowls, kettles=kettles, reheat_s=reheat_s).until_s
-
-    assert pouring(bowls, kettles=kettles + 1, reheat_s=reheat_s).until_s <= ends
-    assert pouring(bowls + 1, kettles=kettles, reheat_s=reheat_s).until_s > ends

@@ -5,54 +5,7 @@ Figures: common practice, no source, unless one is named beside them.
 
 import pytest
 
-from crustbreak.domain.planning.warnings import hitches
 from planned_tables import found, only, planned_table
-
-
-@pytest.mark.parametrize(
-    ("pace_s", "most"), [(20, 12), (15, 16), (12, 20), (10, 24), (8, 30), (5, 48)]
-)
-def test_all_bowls_are_poured_before_the_first_is_broken(pace_s: int, most: int) -> None:
-    """Steep over pace, 240 s."""
-    many = {"cups": 1, "recipe__pace_s": pace_s, "means__kettles": 10}
-
-    assert "pours" not in found(planned_table(places=most, **many))
-    late = found(planned_table(places=most + 1, **many))["pours"]
-    assert late.stops
-    assert f"at most {most} bowls" in late.found
-    assert late.mends[0].to == most
-
-
-def test_bowls_too_many_for_the_pace_are_taken_off_or_poured_faster() -> None:
-    hitch = found(planned_table(recipe__pace_s=12))["pours"]
-
-    assert hitch.found == (
-        "30 bowls at 12 s each are poured in 6:00, but the first is to be broken at 4:00: at most "
-        "20 bowls at this pace."
-    )
-    assert hitch.mend == (
-        "Take 2 codes off the table, to 4; or set 3 under each code, not 5; or pour a bowl every "
-        "8 s, not 12, if it can be done without haste."
-    )
-
-
-def test_waves_that_last_longer_than_the_steep_want_kettles() -> None:
-    """Six bowls a litre: 12 take 48 + 180 + 48 = 276 s with one kettle, 96 s with two.
-
-    Seven bowls take 48 + 180 + 8 = 236 s.
-    """
-    hitch = only(places=12, cups=1, means__kettles=1)
-
-    assert (hitch.rule, hitch.stops) == ("kettle", False)
-    assert "with 3:00 of waiting for hot water: the last is full at 4:36" in hitch.found
-    assert hitch.mend == (
-        "Have 1 more kettle hot at the pour; or take 5 codes off the table, to 7."
-    )
-
-
-def test_waves_within_the_steep_are_no_hitch() -> None:
-    """48 + 60 + 48 = 156 s."""
-    assert hitches(planned_table(places=12, cups=1, means__kettles=1, means__reheat_s=60)) == ()
 
 
 def test_small_offer_cannot_give_everything() -> None:

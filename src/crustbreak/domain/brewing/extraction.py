@@ -1,11 +1,6 @@
-"""Strength and yield of a bowl in which the grounds stay, and what is left in it to taste."""
+"""Strength and yield of a bowl in which the grounds stay."""
 
 from crustbreak.domain.brewing.ranges import within
-from crustbreak.domain.records.recipes import Recipe
-
-# Common practice, no source.
-ABSORBED_ML_PER_G = 2.0
-OVER_THE_GROUNDS_ML = 30
 
 STRONGEST_PERCENT = 10
 
@@ -49,24 +44,6 @@ def strength_percent(yielded_percent: float, *, dose_g: float, water_g: float) -
     _weighed(dose_g, water_g)
     dissolved_g = yielded_percent / 100 * dose_g
     return 100 * dissolved_g / (water_g + dissolved_g)
-
-
-def to_taste_ml(recipe: Recipe) -> float:
-    """Give how much of a bowl can be tasted.
-
-    The water, less 2 ml absorbed by each g of coffee and about 30 ml that stand over the grounds
-    and are gritty. Tasters, rounds and spoons of 4 to 5 ml have to fit into it.
-
-    Args:     recipe: dose and water.
-    Returns:  ml at the pour's temperature, about; 0 when nothing is left.
-    Source:   common practice, no source.
-
-    >>> from crustbreak.domain.records.recipes import STANDARD
-    >>> to_taste_ml(STANDARD)
-    103.5
-    """
-    left_ml = recipe.water_ml - ABSORBED_ML_PER_G * recipe.dose_g - OVER_THE_GROUNDS_ML
-    return max(0.0, left_ml)
 
 
 def _weighed(dose_g: float, water_g: float) -> None:

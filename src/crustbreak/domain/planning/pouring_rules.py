@@ -2,16 +2,11 @@
 
 from crustbreak.domain.planning.amounts import SampleBalance, coffee_amount, sample_balance
 from crustbreak.domain.planning.hitch import Dial, Rule
-from crustbreak.domain.planning.kettle import plan_pouring
 from crustbreak.domain.planning.planned import PlannedTable
 from crustbreak.domain.planning.saying import say_count
-from crustbreak.footing.units import clock
 
-# Faster than this nobody pours to a line: common practice, no source.
-LEAST_PACE_S = 5
 # Water does not wait longer than this for a cup, open and lidded. Source: [S24].
 OPEN_MIN, LIDDED_MIN = 15, 30
-MOST_KETTLES = 12
 MOST_SAMPLE_G = 20_000
 MOST_HOURS = 48
 
@@ -24,30 +19,6 @@ FEWER_PLACES = Dial(
 FEWER_CUPS = Dial(
     field="cups", step=-1, end=1, says=lambda now, to: f"set {to:g} under each code, not {now:g}"
 )
-
-
-def _finds_late_pours(planned: PlannedTable) -> str:
-    recipe = planned.recipe
-    if planned.bowls * recipe.pace_s <= recipe.steep_s:
-        return ""
-    return (
-        f"{say_count(planned.bowls, 'bowl')} at {recipe.pace_s} s each are poured in "
-        f"{clock(planned.bowls * recipe.pace_s)}, but the first is to be broken at "
-        f"{clock(recipe.steep_s)}: at most {recipe.steep_s // recipe.pace_s} bowls at this pace."
-    )
-
-
-def _finds_late_kettle(planned: PlannedTable) -> str:
-    recipe = planned.recipe
-    poured = plan_pouring(recipe, planned.means, bowls=planned.bowls)
-    if poured.waiting_s <= max(0, recipe.steep_s - poured.in_one_go_s):
-        return ""
-    return (
-        f"{say_count(planned.bowls, 'bowl')} take {say_count(len(poured.fills), 'fill')} of "
-        f"{say_count(planned.means.kettles, 'kettle')}, with {clock(poured.waiting_s)} of waiting "
-        f"for hot water: the last is full at {clock(poured.until_s)}, but the first is to be "
-        f"broken at {clock(recipe.steep_s)}. Each wave then needs a clock of its own."
-    )
 
 
 def _balance(planned: PlannedTable) -> SampleBalance | None:
@@ -118,39 +89,6 @@ def _finds_missed_window(planned: PlannedTable) -> str:
     )
 
 
-POURS = Rule(
-    word="pours",
-    finds=_finds_late_pours,
-    stops=lambda _: True,
-    dials=(
-        FEWER_PLACES,
-        FEWER_CUPS,
-        Dial(
-            field="recipe.pace_s",
-            step=-1,
-            end=LEAST_PACE_S,
-            says=lambda now, to: (
-                f"pour a bowl every {to:g} s, not {now:g}, if it can be done without haste"
-            ),
-        ),
-    ),
-)
-# In waves that are each poured, broken and tasted by a clock of their own, such a table is common.
-KETTLE = Rule(
-    word="kettle",
-    finds=_finds_late_kettle,
-    stops=lambda _: False,
-    dials=(
-        Dial(
-            field="means.kettles",
-            step=1,
-            end=MOST_KETTLES,
-            says=lambda now, to: f"have {say_count(int(to - now), 'more kettle')} hot at the pour",
-        ),
-        FEWER_PLACES,
-        FEWER_CUPS,
-    ),
-)
 SAMPLE = Rule(
     word="sample",
     finds=_finds_short_sample,

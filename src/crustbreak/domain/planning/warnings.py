@@ -7,8 +7,6 @@ from crustbreak.domain.planning.pouring_rules import (
     BOIL,
     FRESH,
     GRIND,
-    KETTLE,
-    POURS,
     SAMPLE,
     STALE,
     WINDOW,
@@ -19,7 +17,7 @@ from crustbreak.footing.errors import refuse
 # The gravest first: what can hurt, what keeps the table from being poured or tasted, what spoils
 # the marks, what makes them hard to compare.
 RULES: tuple[Rule, ...] = (
-    *(SCALD, POURS, LIQUID, SAMPLE, CAFFEINE, KETTLE),
+    *(SCALD, LIQUID, SAMPLE, CAFFEINE),
     *(TIME, GRIND, FRESH, STALE, WINDOW, BOIL, GAP),
 )
 
