@@ -23,6 +23,7 @@ class Design:
     duplicate:  the first coffee stands under one code more.
     missing:    share of looks that are not there.
     history:    earlier tables, of six coffees, by these tasters and two others, three at a time.
+    quarters:   over how many periods they lie; from one to the next a taster drifts.
     """
 
     tasters: int
@@ -31,6 +32,7 @@ class Design:
     duplicate: bool = False
     missing: float = 0.0
     history: int = 0
+    quarters: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,11 +79,17 @@ def draw_lab(
     own = np.sqrt((1 - spreads["share"]) * spreads["look"] ** 2 + spreads["unit"] ** 2 / 5)
     marks = stream + lots[item] + roasts[item] + offsets[rater] + tables[session]
     marks = marks + private[item, rater] + own * chance.standard_normal(len(rows))
+    # Tables of the history are numbered from the last one back.
+    period = np.maximum(session - 1, 0) * design.quarters // max(design.history, 1)
+    if design.quarters > 1:
+        steps = spreads["drift"] * chance.standard_normal((people, design.quarters))
+        # A taster is what they are today; how they were lies a walk away.
+        marks = marks + (np.cumsum(steps, axis=1) - steps[:, :1])[rater, period]
     today = tuple(range(design.tasters))
     return SimulatedLab(
         ratings=make_ratings(
             np.round(QUARTERS * marks) / QUARTERS,
-            {"item": item, "rater": rater, "session": session},
+            {"item": item, "rater": rater, "session": session, "period": period},
             units=np.full(len(rows), 5.0),
             stream=[0] * items,
             raters=people,

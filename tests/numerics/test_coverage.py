@@ -29,9 +29,9 @@ DESIGNS = {
 # Standard deviations of labs as they may be, points. How even coffee and roasts are is not theirs.
 COFFEE = {"item": 1.3, "batch": 0.5, "unit": 0.4}
 LABS = {
-    "careful": {**COFFEE, "rater": 0.8, "look": 0.6, "session": 0.3},
-    "usual": {**COFFEE, "rater": 1.2, "look": 0.95, "session": 0.4},
-    "noisy": {**COFFEE, "rater": 1.8, "look": 1.6, "session": 0.8},
+    "careful": {**COFFEE, "rater": 0.8, "look": 0.6, "session": 0.3, "drift": 0.1},
+    "usual": {**COFFEE, "rater": 1.2, "look": 0.95, "session": 0.4, "drift": 0.2},
+    "noisy": {**COFFEE, "rater": 1.8, "look": 1.6, "session": 0.8, "drift": 0.4},
 }
 
 
@@ -118,7 +118,8 @@ def test_intervals_hold_what_they_say_when_the_priors_are_true(name: str) -> Non
 @pytest.mark.parametrize("name", LABS)
 @pytest.mark.parametrize("history", [0, 40])
 def test_named_labs_are_served_and_better_after_forty_tables(name: str, history: int) -> None:
-    design = Design(tasters=3, coffees=6, history=history)
+    # A year's tables, in which people drift.
+    design = Design(tasters=3, coffees=6, history=history, quarters=4 if history else 1)
     labs = at_the_spreads(name, design, labs=1000 if not history else 400, seed=31)
 
     held = try_labs(labs, PRIORS, seed=1)
