@@ -127,15 +127,17 @@ def room_of(house: House) -> Room:
 
 
 def bench_of(house: House, recipe: Recipe, *, cups: int, people: int = 1) -> Bench:
-    """Give the work at a table as a house does it."""
+    """Give the work at a table as a house does it: over when the first bowl may be tasted."""
     kettles = Kettles(
         count=int(house.kettles),
         pours=bowls_a_fill(recipe, means_of(house)),
         reheat_s=int(house.reheat_s),
     )
-    return bench_from(
+    bench = bench_from(
         recipe, cups=cups, people=people, kettles=kettles, skim_s=int(house.skim_s), gap_s=GAP_S
     )
+    first_s = first_round_of(house, recipe)
+    return replace(bench, cool_s=first_s, within_s=first_s)
 
 
 # Between two acts of a person: a pace of 3 s leaves two to pour in.

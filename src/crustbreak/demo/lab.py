@@ -16,6 +16,7 @@ from crustbreak.demo.scenario import (
     DECIDED_OCCASION,
     DECIDED_REASON,
     HISTORY,
+    KETTLES,
     LEANINGS,
     LINES,
     LOOK_OFF,
@@ -109,7 +110,7 @@ def _settle(lab: Lab) -> None:
     # Before the first of the tables, which go by what held when they were planned.
     clock = ScriptedClock(lab.clock.now() - timedelta(days=90))
     figures = {each.name: float(getattr(SHIPPED, each.name)) for each in SETTINGS}
-    draft = HouseDraft(anchors=ANCHORS, currency=CURRENCY, figures=figures)
+    draft = HouseDraft(anchors=ANCHORS, currency=CURRENCY, figures={**figures, **KETTLES})
     settle_house(replace(lab, clock=clock), draft)
 
 

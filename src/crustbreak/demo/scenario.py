@@ -96,6 +96,8 @@ CONTROL_TOTAL = 83.5
 # Whose mean is the house's scale.
 ANCHORS = ("Ines", "Tomas")
 CURRENCY = "USD"
+# Two kettles of two litres: a table of five codes without waiting for water.
+KETTLES = {"kettles": 2.0, "kettle_ml": 2000.0}
 # What is offered at what price of a kilo, and how much of it.
 OFFERED = {
     "Pellamy Upper": (9.4, 420.0),

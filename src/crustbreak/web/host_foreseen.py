@@ -55,7 +55,7 @@ def say_misfit(misfit: Misfit) -> dict[str, str]:
     proven = f"; nothing takes less than {clock(misfit.least_s)}" if misfit.is_proven else ""
     found = (
         f"One person has poured, broken and skimmed all bowls at {quickest} at the earliest "
-        f"found{proven}. After {most} the first bowls are too cold."
+        f"found{proven}. At {most} the first bowls are ready to taste, and should not wait."
     )
     return {"found": found, "mend": misfit.problem.remedy}
 
