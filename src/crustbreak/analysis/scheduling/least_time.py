@@ -5,6 +5,7 @@ and all lie before the finish plus one gap. What follows from that is a bound, n
 proves that something cannot be done, never that it can.
 """
 
+from collections.abc import Iterator
 from math import ceil
 
 from crustbreak.analysis.scheduling.bench import Bench
@@ -33,17 +34,32 @@ def least_finish_s(bench: Bench, *, tolerance_s: int) -> int:
     after_s = pace.break_s + pace.skim_s + 2 * pace.gap_s
     steep_s = bench.steep_s - tolerance_s
     pours = earliest_pours_s(bench)
-    # What is poured before the first break at the latest; the rest waits with breaks and skims.
-    early_s = min(
-        bench.hands * steep_s, pour_s * sum(at_s < steep_s for at_s in pours), pour_s * bench.cups
-    )
     shared_s = [bench.cups * (pour_s + after_s) / people]
     shared_s += [
         at_s + steep_s + (bench.cups - no) * after_s / people for no, at_s in enumerate(pours)
     ]
-    shared_s.append(steep_s + (bench.cups * (pour_s + after_s) - early_s) / people)
+    shared_s += [min(_after_first_break_s(bench, pours, tolerance_s=tolerance_s))]
     alone_s = pours[-1] + steep_s + after_s
     return max(ceil(max(shared_s)), alone_s) - pace.gap_s
+
+
+def _after_first_break_s(
+    bench: Bench, pours: tuple[int, ...], *, tolerance_s: int
+) -> Iterator[float]:
+    """Give the finish for each moment at which the first break may lie.
+
+    What is poured before it is done by then; the rest waits with breaks and skims. Between two
+    pours an earlier break is the better one, so that only the first moment counts, and those right
+    after a pour: a break a second later may let one cup more be poured before it.
+    """
+    pace = bench.pace
+    pour_s = pace.pour_s + pace.gap_s
+    work_s = bench.cups * (pour_s + pace.break_s + pace.skim_s + 2 * pace.gap_s)
+    soonest_s, latest_s = bench.steep_s - tolerance_s, bench.steep_s + tolerance_s
+    for break_s in {soonest_s, *(at_s + 1 for at_s in pours if soonest_s <= at_s < latest_s)}:
+        poured = sum(at_s < break_s for at_s in pours)
+        early_s = min(bench.hands * break_s, pour_s * poured)
+        yield break_s + (work_s - early_s) / bench.people
 
 
 def earliest_pours_s(bench: Bench) -> tuple[int, ...]:
