@@ -120,7 +120,7 @@ def test_intervals_hold_what_they_say_when_the_priors_are_true(name: str) -> Non
 def test_named_labs_are_served_and_better_after_forty_tables(name: str, history: int) -> None:
     # A year's tables, in which people drift.
     design = Design(tasters=3, coffees=6, history=history, quarters=4 if history else 1)
-    labs = at_the_spreads(name, design, labs=1000 if not history else 400, seed=31)
+    labs = at_the_spreads(name, design, labs=1000, seed=31)
 
     held = try_labs(labs, PRIORS, seed=1)
 
