@@ -41,3 +41,14 @@ def test_a_faulty_draft_leaves_the_house_as_it_is(lab: Lab) -> None:
         settle_house(lab, draft("Ines", "ines"))
 
     assert house_of(lab) == House()
+
+
+def test_a_kettle_that_fills_no_bowl_is_refused(lab: Lab) -> None:
+    # Of 200 ml 50 cannot be poured, and the widest bowl that is shipped takes 180 ml.
+    small = draft("Ines")
+    figures = {**small.figures, "kettle_ml": 200.0}
+
+    with pytest.raises(Unacceptable):
+        settle_house(lab, HouseDraft(anchors=(), currency="EUR", figures=figures))
+
+    assert house_of(lab) == House()

@@ -1,7 +1,7 @@
 """What the house says of itself: asked once, kept with its date, good for what is planned after."""
 
 from crustbreak.domain.brewing.bowls import BOWLS
-from crustbreak.domain.planning.houses import HouseDraft, check_house, make_house
+from crustbreak.domain.planning.houses import HouseDraft, check_house, check_kettle, make_house
 from crustbreak.domain.records.house import House
 from crustbreak.footing.errors import refuse
 from crustbreak.ports.lab import Lab
@@ -18,7 +18,9 @@ def settle_house(lab: Lab, draft: HouseDraft) -> House:
     Raises:  Unacceptable with every fault.
     """
     protocols, bowls = lab.definitions.protocols(), [bowl.kind for bowl in BOWLS]
-    refuse("The house", check_house(draft, protocols=protocols, bowls=bowls))
+    problems = check_house(draft, protocols=protocols, bowls=bowls)
+    largest_ml = max(protocol.water_ml for protocol in protocols.values())
+    refuse("The house", problems or check_kettle(draft, bowl_ml=largest_ml))
     house = make_house(draft)
     if house != house_of(lab):
         lab.books.write(lambda books: books.add_house(house, at=lab.clock.now()))

@@ -172,7 +172,12 @@ def _plan(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
 
 
 def _look(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
-    foreseen = foresee_draft(lab, question_id, read_plan(typed))
+    try:
+        foreseen = foresee_draft(lab, question_id, read_plan(typed))
+    except Unacceptable as error:
+        # More than anybody can pour, for one: what was typed stays where it is.
+        page = blank_plan(lab, question_id, typed=typed, problems=error.problems)
+        return HTMLResponse(fill("plan.html", page), status_code=error.status)
     page = blank_plan(lab, question_id, typed=typed, foreseen=foreseen)
     return HTMLResponse(fill("plan.html", {**page, "looked": True}))
 

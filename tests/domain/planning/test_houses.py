@@ -7,6 +7,7 @@ from crustbreak.domain.planning.houses import (
     HouseDraft,
     Setting,
     check_house,
+    check_kettle,
     make_house,
 )
 from crustbreak.domain.records.house import House
@@ -90,3 +91,14 @@ def test_kettles_come_whole() -> None:
     (problem,) = check(replace(GOOD, figures={**GOOD.figures, "kettles": 1.5}))
 
     assert problem.rule.startswith("a whole number from 1 to 8")
+
+
+def test_a_full_kettle_fills_a_bowl_at_least() -> None:
+    figures = {**GOOD.figures, "kettle_ml": 300.0, "kettle_rest_ml": 121.0}
+
+    (problem,) = check_kettle(replace(GOOD, figures=figures), bowl_ml=180)
+
+    assert (problem.where, problem.found) == ("A full kettle", "179 ml without what stays in it")
+    assert (
+        check_kettle(replace(GOOD, figures={**figures, "kettle_rest_ml": 120}), bowl_ml=180) == ()
+    )

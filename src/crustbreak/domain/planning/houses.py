@@ -240,6 +240,24 @@ def check_house(
     )
 
 
+def check_kettle(draft: HouseDraft, *, bowl_ml: float) -> tuple[Problem, ...]:
+    """Name what keeps a full kettle from filling one bowl: no table could be poured from it.
+
+    Args:  draft: without other faults. bowl_ml: water of the largest bowl, ml.
+    """
+    pours_ml = (draft.figures["kettle_ml"] or 0) - (draft.figures["kettle_rest_ml"] or 0)
+    if pours_ml >= bowl_ml:
+        return ()
+    return (
+        Problem(
+            where="A full kettle",
+            rule=f"at least {bowl_ml:g} ml to pour, for one bowl of the largest protocol",
+            found=f"{pours_ml:g} ml without what stays in it",
+            remedy="Give the size of a larger kettle, or a smaller rest.",
+        ),
+    )
+
+
 def make_house(draft: HouseDraft) -> House:
     """Make a house of a draft without faults."""
     figures = {name: figure for name, figure in draft.figures.items() if figure is not None}
