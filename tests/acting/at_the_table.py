@@ -1,6 +1,6 @@
 """People at a table, acted through the services: what most tests of the upper floors begin with."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
@@ -9,13 +9,16 @@ from typing import Any
 
 from crustbreak.domain.planning.drafts import PlanDraft
 from crustbreak.domain.records.tables import Place, Table
+from crustbreak.domain.records.trays import BowlReading
 from crustbreak.ports.books import Answer
 from crustbreak.ports.lab import Lab
 from crustbreak.services.joining import Seated, take_seat
+from crustbreak.services.keys import trays_to_fill
 from crustbreak.services.planning import plan_table
 from crustbreak.services.running import break_first, pour_first, table_set, uncover
 from crustbreak.services.taking import take_entries
 from crustbreak.services.viewing import view_table
+from crustbreak.services.washing import read_bowls
 from crustbreak.wiring import open_lab
 
 COFFEES = ("Marrow Hill", "Sallow Bridge", "Fen Cross")
@@ -147,6 +150,23 @@ def finish(lab: Lab, at: Seated, *, points: float = 8.0, call: str = "buy") -> N
         for nth, place in enumerate(at.table.places)
     ]
     send(lab, at, [*marks, *rest])
+
+
+def read_numbers(
+    lab: Lab, table: Table, order: Iterable[int], *, reason: str = ""
+) -> tuple[BowlReading, ...]:
+    """Wash up: at the nth place stood the tray of that number, from 0, with all its bowls."""
+    trays = [tray for tray, _ in trays_to_fill(lab, table)]
+    readings = tuple(
+        BowlReading(
+            place_id=place.id,
+            number=trays[nth].bowls[0],
+            check=trays[nth].bowls[1] if place.cups > 1 else None,
+        )
+        for place, nth in zip(table.places, order, strict=True)
+    )
+    read_bowls(lab, table, readings, reason=reason)
+    return readings
 
 
 def uncovered(lab: Lab, *, tasters: Sequence[str] = ("Odile",), setter: str = "Piet") -> Table:

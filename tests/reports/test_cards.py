@@ -4,13 +4,17 @@ import pytest
 
 from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.reports.cards import (
+    Filling,
+    FillingCard,
     PageSize,
     PlaceCards,
     Portion,
     Printed,
     SettingCard,
+    filling_card_pdf,
     place_cards_pdf,
     printed_data,
+    say_numbers,
     say_recipe,
     setting_card_pdf,
 )
@@ -212,3 +216,37 @@ def test_a_single_bowl_is_spoken_of_as_one() -> None:
 
     assert "1 bowl in all" in pages(setting_card_pdf(card))[0]
     assert pages(place_cards_pdf(cards))[0].startswith("204 1 4 March 2031")
+
+
+def filling_card(*fillings: Filling) -> FillingCard:
+    return FillingCard(
+        printed=PRINTED, occasion="Morning offers", fillings=fillings, recipe=STANDARD, purge_g=5
+    )
+
+
+def test_the_filling_card_says_what_goes_into_which_number() -> None:
+    first = Filling(
+        bowls=(1, 2, 3, 4, 5), places=("A", "B"), coffee="Marrow Hill", is_control=False
+    )
+    second = Filling(bowls=(6, 7, 8, 9, 10), places=("A", "B"), coffee="Old Post", is_control=True)
+
+    (page,) = pages(filling_card_pdf(filling_card(first, second)))
+
+    assert page.index("1 to 5") < page.index("Marrow Hill") < page.index("6 to 10")
+    assert page.index("Old Post") < page.index("the control")
+    assert page.count("A to B") == 2
+    # Five times 8.25.
+    assert page.count("5 \u00d7 8.25 g = 41.25 g") == 2
+    for said in ("10 bowls in all", "shuffle the dry, lidded trays", "Taste at 65 °C or below."):
+        assert said in page
+
+
+def test_the_filling_card_of_single_bowls_speaks_of_bowls() -> None:
+    only = Filling(bowls=(7,), places=("C", "C"), coffee="Marrow Hill", is_control=False)
+
+    made = filling_card_pdf(filling_card(only))
+
+    (page,) = pages(made)
+    assert "put one bowl at each place" in page
+    assert say_numbers(only.bowls) == "7"
+    assert_for_archive_and_reader(made, "Filling card, 4 March 2031")

@@ -2,15 +2,30 @@ import ast
 from pathlib import Path
 
 import pytest
-from at_the_table import COFFEES, finish, planned, seated, uncovered, under_way
+from at_the_table import (
+    COFFEES,
+    finish,
+    planned,
+    read_numbers,
+    seated,
+    uncovered,
+    under_way,
+)
 
 import crustbreak
 from crustbreak.domain.table.blinding import Role
-from crustbreak.footing.errors import NotYours
+from crustbreak.footing.errors import NotNow, NotYours
 from crustbreak.ports.lab import Lab
 from crustbreak.services.doubles import show_double
-from crustbreak.services.keys import open_control, open_doubles, open_key, open_key_to_set
-from crustbreak.services.running import table_set, undo_tap
+from crustbreak.services.keys import (
+    open_control,
+    open_doubles,
+    open_key,
+    open_key_to_set,
+    trays_to_fill,
+    washed_up,
+)
+from crustbreak.services.running import table_set, uncover, undo_tap
 
 
 def test_the_setter_sees_which_coffee_goes_under_which_code(lab: Lab) -> None:
@@ -113,3 +128,51 @@ def test_the_key_of_the_control_names_nothing_else(lab: Lab) -> None:
     assert [[each.name for each in coffees if each.id == one] for one in told.values()] == [
         ["Old Post"]
     ]
+
+
+def test_says_what_goes_into_which_numbered_bowls_at_any_time(lab: Lab) -> None:
+    table = under_way(lab, numbered=True)
+
+    filled = trays_to_fill(lab, table)
+
+    assert [(coffee.name, tray.bowls[0]) for tray, coffee in filled] == [
+        (name, first) for name, first in zip(COFFEES, (1, 6, 11), strict=True)
+    ]
+
+
+def test_bowls_of_a_table_with_a_key_have_no_numbers(lab: Lab) -> None:
+    with pytest.raises(NotNow, match="have no numbers"):
+        trays_to_fill(lab, planned(lab))
+
+
+def test_what_was_read_under_the_bowls_is_sealed_like_any_key(lab: Lab) -> None:
+    table = under_way(lab, numbered=True)
+    finish(lab, seated(lab, table))
+    read_numbers(lab, table, (2, 1, 0))
+
+    with pytest.raises(NotYours):
+        washed_up(lab, table)
+    with pytest.raises(NotYours):
+        open_key(lab, table, Role.HOST)
+
+    uncover(lab, table)
+    washed = washed_up(lab, table)
+    assert washed is not None
+    assert open_key(lab, table, Role.HOST).coffee_of == washed.coffee_of
+
+
+def test_a_double_in_numbered_bowls_is_known_once_they_are_read(lab: Lab) -> None:
+    table = under_way(lab, numbered=True, double=True)
+    finish(lab, seated(lab, table))
+    with pytest.raises(NotNow, match="are not read"):
+        show_double(lab, table)
+
+    read_numbers(lab, table, (3, 2, 1, 0))
+    show_double(lab, table)
+
+    ((first, second),) = open_doubles(lab, table)
+    coffees = [tray.coffee_id for tray, _ in trays_to_fill(lab, table)]
+    code_of = {place.id: place.code for place in table.places}
+    # Read backwards: the place of the nth letter has the nth tray from the end.
+    stood = dict(zip("ABCD", coffees[::-1], strict=True))
+    assert stood[code_of[first]] == stood[code_of[second]]

@@ -7,7 +7,12 @@ from crustbreak.ports.lab import Lab
 from crustbreak.reports.cards import place_cards_pdf, setting_card_pdf
 from crustbreak.reports.paper_sheet import paper_sheets_pdf
 from crustbreak.services.keys import open_key_to_set
-from crustbreak.services.printing import paper_sheets_of, place_cards_of, setting_card_of
+from crustbreak.services.printing import (
+    filling_card_of,
+    paper_sheets_of,
+    place_cards_of,
+    setting_card_of,
+)
 from crustbreak.services.running import table_set
 from crustbreak.services.viewing import view_table
 from prints import pages
@@ -118,3 +123,17 @@ def test_the_card_of_an_uncovered_table_can_be_printed_again(lab: Lab) -> None:
 
     water_g = poured_g(table.recipe.water_ml, pour_c=table.recipe.pour_c)
     assert f"{water_g:.1f} g on the scale" in pages(setting_card_pdf(card))[0]
+
+
+def test_the_filling_card_names_bowls_and_the_places_of_their_class(lab: Lab) -> None:
+    table = planned(lab, numbered=True, order_classes=(2, 1, 1), controls=("Old Post",))
+
+    card = filling_card_of(lab, table)
+
+    assert [(each.coffee, each.bowls[0], each.places) for each in card.fillings] == [
+        ("Sallow Bridge", 1, ("A", "C")),
+        ("Fen Cross", 6, ("A", "C")),
+        ("Old Post", 11, ("A", "C")),
+        ("Marrow Hill", 16, ("D", "D")),
+    ]
+    assert [each.is_control for each in card.fillings] == [False, False, True, False]

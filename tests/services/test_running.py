@@ -1,7 +1,16 @@
 from collections.abc import Callable
 
 import pytest
-from at_the_table import MORNING, StandingClock, finish, planned, seated, uncovered, under_way
+from at_the_table import (
+    MORNING,
+    StandingClock,
+    finish,
+    planned,
+    read_numbers,
+    seated,
+    uncovered,
+    under_way,
+)
 
 from crustbreak.domain.records.tables import Table
 from crustbreak.footing.errors import NotNow, NotThere, Unacceptable
@@ -10,6 +19,7 @@ from crustbreak.services.running import (
     Touch,
     abandon,
     break_first,
+    is_read,
     look_at,
     pour_first,
     table_set,
@@ -168,3 +178,13 @@ def test_every_act_rings_for_whoever_listens(lab: Lab) -> None:
     abandon(lab, table, "")
 
     assert len(rung) == 4
+
+
+def test_knows_whether_the_numbers_under_the_bowls_were_read(lab: Lab) -> None:
+    table = under_way(lab, numbered=True)
+    finish(lab, seated(lab, table))
+    assert not lab.books.read(lambda books: is_read(books, table))
+
+    read_numbers(lab, table, range(3))
+
+    assert lab.books.read(lambda books: is_read(books, table))

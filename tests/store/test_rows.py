@@ -7,6 +7,7 @@ from typing import Any
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.tables import Seat, Table
+from crustbreak.domain.records.trays import BowlReading, Tray
 from crustbreak.domain.records.walks import Walk
 from crustbreak.domain.table.entries import Event
 from crustbreak.ports.books import KeptEntry
@@ -14,16 +15,20 @@ from crustbreak.store import schema
 from crustbreak.store.rows import (
     coffee_rows,
     entry_row,
+    event_row,
     flight_rows,
     place_rows,
     read_coffee,
     read_entry,
+    read_event,
     read_house,
     read_record,
     read_tables,
+    read_tray,
     record_row,
     seat_rows,
     table_row,
+    tray_rows,
 )
 
 
@@ -114,3 +119,28 @@ def test_a_house_is_read_though_another_version_asked_other_things() -> None:
     house = read_house({"anchors": ["Ines"], "currency": "EUR", "no_longer_asked": 3})
 
     assert house == House(anchors=("Ines",), currency="EUR")
+
+
+def test_an_act_about_bowls_comes_back_with_its_readings(moment: Any) -> None:
+    readings = (BowlReading(place_id="p", number=6), BowlReading(place_id="q", is_mixed=True))
+    act = Event(table_id="t", number=3, kind="bowls read", at=moment, readings=readings)
+
+    (row,) = as_rows([event_row(act)])
+
+    assert row.readings[0] == {"place_id": "p", "number": 6, "check": None, "is_mixed": False}
+    assert read_event(row) == act
+
+
+def test_an_act_about_no_bowls_has_no_readings(moment: Any) -> None:
+    act = Event(table_id="t", number=3, kind="poured", at=moment)
+
+    assert read_event(as_rows([event_row(act)])[0]) == act
+
+
+def test_trays_come_back_as_they_were_filled() -> None:
+    trays = (Tray(coffee_id="c", bowls=(1, 2), order_class=2), Tray(coffee_id="d", bowls=(3,)))
+
+    rows = as_rows(tray_rows("t", trays))
+
+    assert [row.position for row in rows] == [0, 1]
+    assert tuple(read_tray(row) for row in rows) == trays

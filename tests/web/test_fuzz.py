@@ -88,7 +88,12 @@ FORM_KINDS = ("urlencoded", "parts", "file", "utf-7 file", "cut", "utf-16")
 
 Values = Mapping[str, tuple[Any, ...]]
 # Read from the form by hand, so that the app's description does not tell what is in it.
-TYPED = ("POST /house", "POST /plan/{question_id}", "POST /tables/{table_id}/verdict")
+TYPED = (
+    "POST /house",
+    "POST /plan/{question_id}",
+    "POST /tables/{table_id}/verdict",
+    "POST /tables/{table_id}/wash-up",
+)
 # Needs a mark that came after the uncovering.
 ADMIT = "POST /tables/{table_id}/seats/{seat_id}/admit"
 Draw = Callable[[Any], Any]
@@ -132,7 +137,9 @@ def stage(folder: Path) -> Iterator[Stage]:
         )
         named, past = uncovered(lab), uncovered(lab)
         decide(lab, past, dict.fromkeys(COFFEES, "buy"), reason="Clean.", decided_by="Piet")
-        tables = (tasting, ready, spare, named, past)
+        alone = under_way(lab, numbered=True)
+        finish(lab, seated(lab, alone))
+        tables = (tasting, ready, spare, named, past, alone)
         token = view_table(lab, tasting.id).invitation
         phone = take_seat(lab, token, tasting.seats[0].id, SEAT_SECRET)
         become_helper(lab, give_pass(lab, tasting, None).token, HELPER_SECRET)
@@ -157,6 +164,9 @@ def stage(folder: Path) -> Iterator[Stage]:
                 "/tables/{table_id}/card.pdf": {"table_id": ready.id},
                 "/tables/{table_id}/taps/{tap}": {"table_id": ready.id},
                 "/tables/{table_id}/abandon": {"table_id": spare.id},
+                "/tables/{table_id}/filling": {"table_id": alone.id},
+                "/tables/{table_id}/filling.pdf": {"table_id": alone.id},
+                "/tables/{table_id}/wash-up": {"table_id": alone.id},
                 "/tables/{table_id}/verdict": {"table_id": named.id},
                 "/tables/{table_id}/memo": {"table_id": past.id},
                 "/tables/{table_id}/memo.pdf": {"table_id": past.id},
@@ -350,11 +360,14 @@ def fuzz_forms(folder: Path, *, most: int) -> Counter[tuple[str, int]]:
     seen: Counter[tuple[str, int]] = Counter()
     with stage(folder) as on, host_client(on.lab) as host:
         table, seat = on.known["table_id"], on.known["seat_id"]
+        places = on.lab.books.read(lambda books: books.table(table[5])).places
+        numbers = [f"{field}:{place.id}" for place in places for field in ("number", "check")]
         forms = {
             "/plan/choose": PLAN,
             "/house": HOUSE,
             f"/tables/{table[3]}/verdict": VERDICT,
             f"/tables/{table[2]}/abandon": {"reason": "Spilt."},
+            f"/tables/{table[5]}/wash-up": dict.fromkeys(numbers, "6"),
             f"/tables/{table[0]}/seats/{seat[0]}/leave-out": {"reason": "Called away."},
         }
 

@@ -8,6 +8,7 @@ from at_the_table import (
     StandingClock,
     finish,
     planned,
+    read_numbers,
     said,
     seated,
     send,
@@ -28,6 +29,7 @@ from crustbreak.web.host_view import (
     deciding_view,
     double_view,
     first_round_of_table,
+    is_numbers_read,
     picture,
     say_lots,
     say_next,
@@ -210,3 +212,16 @@ def test_the_first_round_is_when_the_first_place_is_cool_enough(lab: Lab) -> Non
 
     assert at_s == table.taste_from_s(table.places[0].id)
     assert page["next"] == f"Skim. First round from {page['first_round']}."
+
+
+def test_a_table_of_numbered_bowls_waits_for_its_numbers(lab: Lab) -> None:
+    table = under_way(lab, numbered=True)
+    finish(lab, seated(lab, table))
+    assert not is_numbers_read(lab, table)
+    assert say_next(view_table(lab, table.id)) == "All have called. Wash up, and read the numbers."
+
+    read_numbers(lab, table, range(3))
+
+    assert is_numbers_read(lab, table)
+    assert say_next(view_table(lab, table.id), numbers_read=True) == "All have called. Uncover."
+    assert not is_numbers_read(lab, under_way(lab))

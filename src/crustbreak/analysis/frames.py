@@ -82,7 +82,10 @@ class Frame:
 def frame_table(
     table: Table, state: TableState, sheet: Sheet, *, key: Key, coffees: tuple[Coffee, ...]
 ) -> Frame:
-    """Join marks, key and names, without seats left out; for a table whose codes may have names."""
+    """Join marks, key and names, without seats left out; for a table whose codes may have names.
+
+    A place of which the key says nothing has no look: nobody knows what was tasted there.
+    """
     named: Mapping[str, Coffee] = {coffee.id: coffee for coffee in coffees}
     looks = tuple(
         Look(
@@ -97,6 +100,7 @@ def frame_table(
             ),
         )
         for place in table.places
+        if place.id in key.coffee_of
         for seat in table.seats
         if state.seats[seat.id].left_out is None
     )

@@ -14,6 +14,7 @@ from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.keys import Key
 from crustbreak.domain.records.tables import Table
+from crustbreak.domain.records.trays import Tray
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.domain.table.entries import Entry, Event, EventKind
 
@@ -181,6 +182,9 @@ class Reading(Protocol):
     def coffees(self, table_id: str) -> tuple[Coffee, ...]:
         """Give a table's coffees in the order typed: for the host's eyes only."""
 
+    def trays(self, table_id: str) -> tuple[Tray, ...]:
+        """Give what goes into which numbered bowls; nothing where they are not numbered."""
+
     def house(self, at: datetime | None = None) -> House:
         """Give the house's settings as they stood at a moment, or as they stand."""
 
@@ -260,8 +264,15 @@ class Reading(Protocol):
 class Writing(Reading, Protocol):
     """What can be added to the books."""
 
-    def add_table(self, table: Table, coffees: tuple[Coffee, ...], *, token: str) -> None:
-        """Add a planned table, its coffees and its invitation."""
+    def add_table(
+        self,
+        table: Table,
+        coffees: tuple[Coffee, ...],
+        *,
+        token: str,
+        trays: tuple[Tray, ...] = (),
+    ) -> None:
+        """Add a planned table, its coffees, its invitation and, of numbered bowls, its trays."""
 
     def add_event(self, table_id: str, kind: EventKind, *, at: datetime, **about: Any) -> Event:
         """Add an act, numbered after the last; `about` are further fields of the event."""

@@ -79,6 +79,36 @@ class SettingCard:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Filling:
+    """What goes into the bowls of one tray.
+
+    bowls:   the numbers underneath.
+    places:  where it may come to stand, as letters of the first and the last.
+    """
+
+    bowls: tuple[int, ...]
+    places: tuple[str, str]
+    coffee: str
+    is_control: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FillingCard:
+    """Which coffee goes into which numbered bowls; it tells nothing of where they will stand.
+
+    occasion:  what the host calls the table; may be empty.
+    fillings:  class by class.
+    purge_g:   of each coffee through the grinder before its first bowl, g.
+    """
+
+    printed: Printed
+    occasion: str
+    fillings: tuple[Filling, ...]
+    recipe: Recipe
+    purge_g: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PlaceCards:
     """Cards that lie on the table: codes, and nothing that tells what stands there.
 
@@ -120,6 +150,49 @@ def _row(portion: Portion, card: SettingCard) -> dict[str, Any]:
         "bowls": say_count(portion.cups, "bowl"),
         "sum": f"{portion.cups} \u00d7 {dose_g:g} g = {portion.cups * dose_g:g} g",
     }
+
+
+def filling_card_pdf(card: FillingCard, *, size: PageSize = "a4") -> bytes:
+    """Give the card by which numbered bowls are filled; the same bytes for the same card."""
+    is_row = any(len(each.bowls) > 1 for each in card.fillings)
+    tray = "tray" if is_row else "bowl"
+    return typeset(
+        "filling_card",
+        {
+            **printed_data(card.printed, size),
+            "occasion": card.occasion,
+            "bowls": say_count(sum(len(each.bowls) for each in card.fillings), "bowl"),
+            "purge": f"{card.purge_g:g} g",
+            "recipe": say_recipe(card.recipe),
+            "rows": [_filled(each, card.recipe.dose_g) for each in card.fillings],
+            "taste_below": f"{TASTE_BELOW_C} °C",
+            "shuffle": f"Then shuffle the dry, lidded {tray}s without looking, and put one {tray} "
+            "at each place that the last column allows.",
+            "foot": "The numbers are read at the sink, after every taster has called. A full bowl "
+            "is hot and is not lifted.",
+        },
+    )
+
+
+def _filled(filling: Filling, dose_g: float) -> dict[str, Any]:
+    first, last = filling.places
+    count = len(filling.bowls)
+    return {
+        "numbers": say_numbers(filling.bowls),
+        "sum": f"{count} \u00d7 {dose_g:g} g = {count * dose_g:g} g",
+        "coffee": filling.coffee,
+        "control": filling.is_control,
+        "places": first if first == last else f"{first} to {last}",
+    }
+
+
+def say_numbers(bowls: Sequence[int]) -> str:
+    """Say which bowls, by the numbers underneath, which follow each other.
+
+    >>> say_numbers((6, 7, 8)), say_numbers((14,))
+    ('6 to 8', '14')
+    """
+    return str(bowls[0]) if len(bowls) == 1 else f"{bowls[0]} to {bowls[-1]}"
 
 
 def say_recipe(recipe: Recipe) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from crustbreak.footing.units import clock, points
+from crustbreak.reports.blind_said import say_blindness, say_numbered
 from crustbreak.reports.choose_lines import line_blocks, total_blocks
 from crustbreak.reports.choose_said import say_finding, say_next
 from crustbreak.reports.choose_sure import (
@@ -214,7 +215,12 @@ def _bowls(bad: Mapping[str, Any]) -> str:
 
 def _that_day(record: Mapping[str, Any]) -> tuple[Block, ...]:
     left = record["left_out"]
-    said = [_who_tasted(record["table"]), _how_poured(record["table"])]
+    blind = record.get("blind", {})
+    said = [
+        _who_tasted(record["table"], blind.get("numbered")),
+        _how_poured(record["table"]),
+        *say_blindness(blind),
+    ]
     if left["late"] or left["set_aside"] or left["refused"]:
         refused = ""
         if left["refused"]:
@@ -238,8 +244,10 @@ def _that_day(record: Mapping[str, Any]) -> tuple[Block, ...]:
     return tuple(Text(words(each)) for each in said)
 
 
-def _who_tasted(table: Mapping[str, Any]) -> str:
+def _who_tasted(table: Mapping[str, Any], numbered: Mapping[str, Any] | None) -> str:
     day = f" on {say_day(table['poured_at'])}" if table["poured_at"] else ""
+    if numbered:
+        return f"Tasted by {say_list(table['tasters'])}{day}. {say_numbered(table, numbered)}"
     opened = table["key_opened_at"]
     key = "The key was not opened before the uncovering."
     if opened:

@@ -14,6 +14,7 @@ from crustbreak.footing.errors import NotNow, NotThere, Problem, nearest_word, r
 from crustbreak.ports.books import Reading, Writing
 from crustbreak.ports.lab import Lab
 from crustbreak.reports.paper import Block, Paper
+from crustbreak.services.blindness import blindness_of
 from crustbreak.services.framing import frame_of, frame_with_history
 from crustbreak.services.standing import demand, out_of_evidence, stand
 
@@ -58,6 +59,7 @@ def decide(
     refuse("The verdict", _check(words, subjects, verdicts, reason=reason, decided_by=decided_by))
     version = lab.books.read(lambda books: books.version(table.id))
     evidence = evidence_of(lab, table)
+    blind = blindness_of(lab, table)
     now = lab.clock.now()
 
     def work(books: Writing) -> Verdict:
@@ -72,7 +74,12 @@ def decide(
             "at": now,
         }
         text, digest = write_record(
-            {**_facts(lab, table, state, books), "evidence": evidence, "verdict": decision}
+            {
+                **_facts(lab, table, state, books),
+                "blind": blind,
+                "evidence": evidence,
+                "verdict": decision,
+            }
         )
         verdict = Verdict(
             table_id=table.id,

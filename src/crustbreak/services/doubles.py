@@ -5,10 +5,12 @@ from dataclasses import dataclass
 from crustbreak.analysis.controls import ControlFinding, find_controls
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.sheets.scoring import score_place
+from crustbreak.footing.errors import NotNow
 from crustbreak.ports.books import Writing
 from crustbreak.ports.lab import Lab
 from crustbreak.services.framing import control_frame
 from crustbreak.services.keys import open_doubles
+from crustbreak.services.running import WASH_FIRST, is_read
 from crustbreak.services.standing import demand, stand
 
 
@@ -26,6 +28,8 @@ class Twice:
 def may_have_double(lab: Lab, table: Table) -> bool:
     """Tell whether a control, or more codes than coffees, stand on a table called code by code."""
     if not lab.kit(table.question).question.doubles:
+        return False
+    if table.is_numbered and not lab.books.read(lambda books: is_read(books, table)):
         return False
     coffees = lab.books.read(lambda books: books.coffees(table.id))
     return len(table.places) > len(coffees) or any(coffee.is_control for coffee in coffees)
@@ -49,6 +53,8 @@ def show_double(lab: Lab, table: Table) -> None:
     def work(books: Writing) -> None:
         state = stand(lab, books, table)
         demand(state, "double shown", hint="It is shown after the calls, and before the names.")
+        if table.is_numbered and not is_read(books, table):
+            raise NotNow("The numbers under the bowls are not read.", hint=WASH_FIRST)
         if state.double_shown is None:
             last = books.last_arrival(table.id)
             books.add_event(table.id, "double shown", at=lab.clock.now(), arrival=last)

@@ -1,13 +1,16 @@
 """Plan a table: draw the codes, seal the key, write the plan down."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from threading import Lock
 
 from crustbreak.domain.planning.drafts import PlanDraft, Terms, check_draft
-from crustbreak.domain.planning.layout import PlaceDraft, lay_out
+from crustbreak.domain.planning.layout import PlaceDraft, lay_out, lay_out_numbered
 from crustbreak.domain.planning.walks import draw_walks
+from crustbreak.domain.questions.question import Question
 from crustbreak.domain.records.coffees import Coffee
-from crustbreak.domain.records.tables import Seat, Table
+from crustbreak.domain.records.keys import Key
+from crustbreak.domain.records.tables import Flight, Seat, Table
+from crustbreak.domain.records.trays import Tray
 from crustbreak.footing.chance import Chance
 from crustbreak.footing.errors import refuse
 from crustbreak.ports.books import Writing
@@ -54,40 +57,17 @@ def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
     # Ids come from a stream of their own: they are seen on the floor and the draw is not.
     ids = Chance(lab.dice.seed())
     table_id = ids.identity()
-    coffees = tuple(
-        Coffee(
-            id=ids.identity(),
-            name=name,
-            price=terms.price,
-            kilos=terms.kilos,
-            order_class=order_class,
-        )
-        for name, terms, order_class in zip(
-            draft.coffees, _terms(draft), _order_classes(draft), strict=True
-        )
-    )
-    named = draft.controls if question.doubles else ()
-    controls = tuple(Coffee(id=ids.identity(), name=name, is_control=True) for name in named)
-    flight, key = lay_out(
-        _in_classes(question.places(tuple(coffee.id for coffee in coffees)), coffees),
-        seed=lab.dice.seed(),
-        double=draft.double and question.doubles,
-        beside=question.places(tuple(control.id for control in controls)),
-    )
+    coffees = _coffees(draft, question, ids)
+    laid = _lay_out(lab, question, draft, coffees, ids)
     recipe = recipe_of(lab, draft.protocol)
-    class_of = {coffee.id: coffee.order_class for coffee in (*coffees, *controls)}
     # On the floor each sees a walk of it, so that it is drawn from a seed that is not the key's.
-    walks = draw_walks(
-        [class_of[key.coffee_of[place.id]] for place in flight.places],
-        tasters=len(draft.tasters),
-        chance=Chance(lab.dice.seed()),
-    )
+    walks = draw_walks(laid.classes, tasters=len(draft.tasters), chance=Chance(lab.dice.seed()))
     table = Table(
         id=table_id,
         question=question.id,
         sheet=sheet.ref,
         occasion=draft.occasion,
-        flights=(flight,),
+        flights=(laid.flight,),
         seats=tuple(
             Seat(id=ids.identity(), taster=name, walk=walk)
             for name, walk in zip(draft.tasters, walks, strict=True)
@@ -96,19 +76,70 @@ def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
         cut_off=draft.cut_off or 0.0,
         setter=draft.setter,
         planned_at=lab.clock.now(),
-        course=course_of(lab, recipe, cups=sum(place.cups for place in flight.places)),
+        course=course_of(lab, recipe, cups=sum(place.cups for place in laid.flight.places)),
         first_round_s=first_round_in(lab, recipe),
+        is_numbered=draft.numbered,
     )
-    # The key first: a key without a table tells nothing, a table without a key is lost.
-    lab.keys.seal(table.id, key)
+    if laid.key:
+        # The key first: a key without a table tells nothing, a table without a key is lost.
+        lab.keys.seal(table.id, laid.key)
     token, code = lab.dice.secret(), fresh_code(lab)
 
     def work(books: Writing) -> None:
-        books.add_table(table, (*coffees, *controls), token=token)
+        books.add_table(table, coffees, token=token, trays=laid.trays)
         books.add_code(table.id, code, at=table.planned_at)
 
     lab.books.write(work)
     return table
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Laid:
+    """Where things stand, with what tells which coffee is where: a key, or trays and no key.
+
+    classes:  the order class of each place, as they stand.
+    """
+
+    flight: Flight
+    classes: tuple[int, ...]
+    key: Key | None = None
+    trays: tuple[Tray, ...] = ()
+
+
+def _coffees(draft: PlanDraft, question: Question, ids: Chance) -> tuple[Coffee, ...]:
+    named = draft.controls if question.doubles else ()
+    return (
+        *(
+            Coffee(
+                id=ids.identity(),
+                name=name,
+                price=terms.price,
+                kilos=terms.kilos,
+                order_class=order_class,
+            )
+            for name, terms, order_class in zip(
+                draft.coffees, _terms(draft), _order_classes(draft), strict=True
+            )
+        ),
+        *(Coffee(id=ids.identity(), name=name, is_control=True) for name in named),
+    )
+
+
+def _lay_out(
+    lab: Lab, question: Question, draft: PlanDraft, coffees: tuple[Coffee, ...], ids: Chance
+) -> _Laid:
+    offered = tuple(coffee for coffee in coffees if not coffee.is_control)
+    drafts = _in_classes(question.places(tuple(coffee.id for coffee in offered)), offered)
+    beside = question.places(tuple(coffee.id for coffee in coffees if coffee.is_control))
+    double, seed = draft.double and question.doubles, lab.dice.seed()
+    if draft.numbered:
+        flight, trays = lay_out_numbered(drafts, ids=ids, seed=seed, double=double, beside=beside)
+        classes = tuple(tray.order_class for tray in trays)
+        return _Laid(flight=flight, classes=classes, trays=trays)
+    flight, key = lay_out(drafts, seed=seed, double=double, beside=beside)
+    class_of = {coffee.id: coffee.order_class for coffee in coffees}
+    classes = tuple(class_of[key.coffee_of[place.id]] for place in flight.places)
+    return _Laid(flight=flight, classes=classes, key=key)
 
 
 def _terms(draft: PlanDraft) -> tuple[Terms, ...]:

@@ -5,9 +5,16 @@ from crustbreak.domain.table.door_codes import paper_code
 from crustbreak.footing.errors import NotThere
 from crustbreak.footing.units import utc_text
 from crustbreak.ports.lab import Lab
-from crustbreak.reports.cards import PlaceCards, Portion, Printed, SettingCard
+from crustbreak.reports.cards import (
+    Filling,
+    FillingCard,
+    PlaceCards,
+    Portion,
+    Printed,
+    SettingCard,
+)
 from crustbreak.reports.paper_sheet import PaperSeat, PaperSheets
-from crustbreak.services.keys import open_key_to_set
+from crustbreak.services.keys import open_key_to_set, trays_to_fill
 
 
 def setting_card_of(lab: Lab, table: Table) -> SettingCard:
@@ -31,6 +38,31 @@ def setting_card_of(lab: Lab, table: Table) -> SettingCard:
                 is_control=names[place.id] in controls,
             )
             for place in table.places
+        ),
+        recipe=table.recipe,
+        purge_g=lab.books.read(lambda books: books.house(table.planned_at)).purge_g,
+    )
+
+
+def filling_card_of(lab: Lab, table: Table) -> FillingCard:
+    """Give the card by which numbered bowls are filled; NotNow at a table without."""
+    filled = trays_to_fill(lab, table)
+    classes = [tray.order_class for tray, _ in filled]
+    codes = [place.code for place in table.places]
+    return FillingCard(
+        printed=_printed(lab, table),
+        occasion=table.occasion,
+        fillings=tuple(
+            Filling(
+                bowls=tray.bowls,
+                places=(
+                    codes[classes.index(tray.order_class)],
+                    codes[len(classes) - 1 - classes[::-1].index(tray.order_class)],
+                ),
+                coffee=coffee.name,
+                is_control=coffee.is_control,
+            )
+            for tray, coffee in filled
         ),
         recipe=table.recipe,
         purge_g=lab.books.read(lambda books: books.house(table.planned_at)).purge_g,

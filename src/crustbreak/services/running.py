@@ -105,10 +105,21 @@ def abandon(lab: Lab, table: Table, reason: str) -> None:
 
 
 def uncover(lab: Lab, table: Table) -> None:
-    """Give the codes their names, after every hand-in and every call."""
+    """Give the codes their names, after every hand-in and every call.
+
+    Raises:  NotNow before that, and while the numbers under the bowls are not read.
+    """
+    if table.is_numbered and not lab.books.read(lambda books: is_read(books, table)):
+        raise NotNow("The numbers under the bowls are not read.", hint=WASH_FIRST)
     _act(lab, table, "uncovered", hint=WAIT)
 
 
+def is_read(books: Reading, table: Table) -> bool:
+    """Tell whether the numbers under the bowls of a table were read."""
+    return any(act.kind == "bowls read" for act in books.events(table.id))
+
+
+WASH_FIRST = "Read them place by place while washing up: they are the key of this table."
 WAIT = (
     "Wait until every taster has handed in and called every code and nothing is on its way, or "
     "leave a seat out with a reason."

@@ -13,13 +13,14 @@ from crustbreak.services.joining import Seated
 class UncoveredPlace:
     """One code with its name, one's own score of it, and the others'.
 
+    coffee:       None where the numbers under the bowls did not tell.
     own_total:    points, None while a line is missing.
     own_missing:  titles of the lines without all their marks.
     others:       taster and total, in the order of the seats.
     """
 
     code: str
-    coffee: str
+    coffee: str | None
     own_total: float | None
     own_missing: tuple[str, ...]
     own_call: str | None
@@ -59,7 +60,7 @@ def _place(frame: Frame, code: str, *, taster: str) -> UncoveredPlace:
     titles = {line.id: line.title for line in frame.sheet.lines}
     return UncoveredPlace(
         code=code,
-        coffee=looks[0].coffee.name,
+        coffee=looks[0].coffee.name if looks else None,
         own_total=own.score.total if own else None,
         own_missing=tuple(titles[line] for line in own.score.missing) if own else (),
         own_call=own.call if own else None,

@@ -12,6 +12,7 @@ from sqlalchemy import Table as SqlTable
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.tables import Table
+from crustbreak.domain.records.trays import Tray
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.domain.table.entries import Event
 from crustbreak.domain.table.states import CLOSING_ACTS
@@ -91,6 +92,12 @@ class BooksReading:
         query = select(coffees).where(coffees.c.table_id == table_id).order_by(coffees.c.position)
         return tuple(rows.read_coffee(row) for row in self._all(query))
 
+    def trays(self, table_id: str) -> tuple[Tray, ...]:
+        """Give what goes into which numbered bowls; nothing where they are not numbered."""
+        trays = schema.trays
+        query = select(trays).where(trays.c.table_id == table_id).order_by(trays.c.position)
+        return tuple(rows.read_tray(row) for row in self._all(query))
+
     def house(self, at: datetime | None = None) -> House:
         """Give the house's settings as they stood at a moment, or as they stand."""
         houses = schema.houses
@@ -157,13 +164,13 @@ class BooksReading:
     def events(self, table_id: str) -> tuple[Event, ...]:
         """Give the host's acts by number."""
         acts = self._connection.execute(EVENTS, {"table": table_id})
-        return tuple(rows.read_record(Event, row) for row in acts)
+        return tuple(rows.read_event(row) for row in acts)
 
     def events_by_table(self) -> Mapping[str, tuple[Event, ...]]:
         """Give every table's events by number, in one query; no table without an event."""
         events = schema.events
         query = select(events).order_by(events.c.table_id, events.c.number)
-        every = (rows.read_record(Event, row) for row in self._all(query))
+        every = (rows.read_event(row) for row in self._all(query))
         return {
             table_id: tuple(of_table)
             for table_id, of_table in groupby(every, key=attrgetter("table_id"))

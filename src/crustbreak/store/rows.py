@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import Field, asdict, fields
+from dataclasses import Field, asdict, fields, replace
 from typing import Any, ClassVar, Protocol, TypeVar
 
 from sqlalchemy import Row as SqlRow
@@ -18,8 +18,9 @@ from crustbreak.domain.records.tables import (
     Seat,
     Table,
 )
+from crustbreak.domain.records.trays import BowlReading, Tray
 from crustbreak.domain.records.walks import Walk
-from crustbreak.domain.table.entries import Entry
+from crustbreak.domain.table.entries import Entry, Event
 from crustbreak.ports.books import KeptEntry
 
 Row = SqlRow[Any]
@@ -67,6 +68,20 @@ def entry_row(kept: KeptEntry) -> dict[str, Any]:
     return row
 
 
+def read_event(row: Row) -> Event:
+    """Read an act of the host's; most are about no bowls."""
+    event = read_record(Event, row)
+    if row.readings is None:
+        return event
+    return replace(event, readings=tuple(BowlReading(**each) for each in row.readings))
+
+
+def event_row(event: Event) -> dict[str, Any]:
+    """Give the row of an act."""
+    read = event.readings
+    return record_row(event) | {"readings": read and [asdict(each) for each in read]}
+
+
 def read_tables(
     rows: Iterable[Row], *, flights: Iterable[Row], places: Iterable[Row], seats: Iterable[Row]
 ) -> tuple[Table, ...]:
@@ -89,6 +104,7 @@ def read_tables(
             course=tuple(CupTimes(**times) for times in row.course or ()),
             # Tables of an earlier version go by common practice.
             first_round_s=row.first_round_s or USUAL_FIRST_ROUND_S,
+            is_numbered=bool(row.is_numbered),
         )
         for row in rows
     )
@@ -135,6 +151,7 @@ def table_row(table: Table) -> dict[str, Any]:
         "recipe": asdict(table.recipe),
         "course": [asdict(times) for times in table.course],
         "first_round_s": table.first_round_s,
+        "is_numbered": table.is_numbered,
     }
 
 
@@ -203,6 +220,19 @@ def read_coffee(row: Row) -> Coffee:
         kilos=row.kilos,
         order_class=row.order_class or 1,
     )
+
+
+def tray_rows(table_id: str, trays: Iterable[Tray]) -> list[dict[str, Any]]:
+    """Give the rows of a table's trays."""
+    return [
+        {"table_id": table_id, "position": position, **asdict(tray)}
+        for position, tray in enumerate(trays)
+    ]
+
+
+def read_tray(row: Row) -> Tray:
+    """Read a tray."""
+    return Tray(coffee_id=row.coffee_id, bowls=tuple(row.bowls), order_class=row.order_class)
 
 
 def read_house(said: Mapping[str, Any]) -> House:

@@ -69,6 +69,7 @@ tables = Table(
     Column("recipe", Json, nullable=False),
     Column("course", Json),
     Column("first_round_s", Integer),
+    Column("is_numbered", Boolean),
 )
 
 flights = Table(
@@ -122,6 +123,18 @@ coffees = Table(
     UniqueConstraint("table_id", "position"),
 )
 
+trays = Table(
+    "trays",
+    BOOKS,
+    _of_a_table(),
+    Column("position", Integer, nullable=False),
+    Column("coffee_id", Words, nullable=False),
+    Column("bowls", Json, nullable=False),
+    Column("order_class", Integer, nullable=False),
+    PrimaryKeyConstraint("table_id", "position"),
+    ForeignKeyConstraint(["table_id", "coffee_id"], ["coffees.table_id", "coffees.coffee_id"]),
+)
+
 invitations = Table(
     "invitations",
     BOOKS,
@@ -142,6 +155,7 @@ events = Table(
     Column("grip", BigInteger),
     Column("arrival", BigInteger),
     Column("figure", Float),
+    Column("readings", Json),
     PrimaryKeyConstraint("table_id", "number"),
 )
 

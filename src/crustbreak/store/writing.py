@@ -12,6 +12,7 @@ from sqlalchemy.exc import IntegrityError
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.tables import Table
+from crustbreak.domain.records.trays import Tray
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.domain.table.entries import Event, EventKind
 from crustbreak.footing.units import utc_moment, utc_text
@@ -26,13 +27,21 @@ class BooksWriting(BooksReading):
 
     is_writing = True
 
-    def add_table(self, table: Table, coffees: tuple[Coffee, ...], *, token: str) -> None:
-        """Add a planned table, its coffees and its invitation."""
+    def add_table(
+        self,
+        table: Table,
+        coffees: tuple[Coffee, ...],
+        *,
+        token: str,
+        trays: tuple[Tray, ...] = (),
+    ) -> None:
+        """Add a planned table, its coffees, its invitation and, of numbered bowls, its trays."""
         self._add(schema.tables, rows.table_row(table))
         self._add(schema.flights, *rows.flight_rows(table))
         self._add(schema.places, *rows.place_rows(table))
         self._add(schema.seats, *rows.seat_rows(table))
         self._add(schema.coffees, *rows.coffee_rows(table.id, coffees))
+        self._add(schema.trays, *rows.tray_rows(table.id, trays))
         self._add(schema.invitations, {"table_id": table.id, "token": token})
 
     def add_event(self, table_id: str, kind: EventKind, *, at: datetime, **about: Any) -> Event:
@@ -45,7 +54,7 @@ class BooksWriting(BooksReading):
             at=utc_moment(utc_text(at)),
             **about,
         )
-        self._add(schema.events, rows.record_row(event))
+        self._add(schema.events, rows.event_row(event))
         return event
 
     def add_entry(self, kept: KeptEntry) -> KeptEntry | None:

@@ -36,6 +36,7 @@ from crustbreak.services.running import (
 from crustbreak.services.viewing import list_tables, view_table
 from crustbreak.web.entering import let_in
 from crustbreak.web.guarded import guard_host
+from crustbreak.web.host_bowls import add_bowl_pages
 from crustbreak.web.host_forms import blank_plan, blank_verdict, read_form, read_plan
 from crustbreak.web.host_house import add_house_page
 from crustbreak.web.host_order import places_by_class
@@ -153,6 +154,7 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
     add_seating(app, lab)
     add_prints(app, lab)
     add_house_page(app, lab)
+    add_bowl_pages(app, lab)
 
     return app
 

@@ -21,7 +21,7 @@ from crustbreak.web.host_foreseen import foreseen_view
 
 FIELDS = (
     *("occasion", "coffees", "tasters", "cut_off", "setter", "double", "control", "protocol"),
-    *("fully_random", "once"),
+    *("fully_random", "numbered", "once"),
 )
 
 
@@ -40,6 +40,7 @@ def read_plan(typed: Mapping[str, str]) -> PlanDraft:
         double=bool(typed.get("double")),
         controls=read_names(typed.get("control", "")),
         protocol=typed.get("protocol", ""),
+        numbered=typed.get("numbered") == "yes",
     )
 
 
@@ -88,6 +89,7 @@ def blank_plan(
             "once": lab.dice.secret(),
             "tasters": "\n".join(tasters),
             "setter": last[0].setter if last else "",
+            "numbered": "yes" if last and last[0].is_numbered else "",
             "control": "\n".join(coffee.name for coffee in known if coffee.is_control),
             "cut_off": points(_last_cut_off(last, question)),
             "protocol": house_of(lab).protocol,

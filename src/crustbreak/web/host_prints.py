@@ -7,16 +7,27 @@ from fastapi.responses import Response
 
 from crustbreak.exchange.names import file_name
 from crustbreak.ports.lab import Lab
-from crustbreak.reports.cards import PageSize, Printed, place_cards_pdf, setting_card_pdf
+from crustbreak.reports.cards import (
+    PageSize,
+    Printed,
+    filling_card_pdf,
+    place_cards_pdf,
+    setting_card_pdf,
+)
 from crustbreak.reports.paper_sheet import paper_sheets_pdf
-from crustbreak.services.printing import paper_sheets_of, place_cards_of, setting_card_of
+from crustbreak.services.printing import (
+    filling_card_of,
+    paper_sheets_of,
+    place_cards_of,
+    setting_card_of,
+)
 from crustbreak.services.running import look_at
 
 Size = Annotated[PageSize, Query()]
 
 
 def add_prints(app: FastAPI, lab: Lab) -> None:
-    """Add the prints of a table. All but the card with names show what the floor may know."""
+    """Add the prints of a table. All but the cards with names show what the floor may know."""
 
     # Asked for and not merely addressed, as the card's page is: it is a look at the key.
     @app.post("/tables/{table_id}/card.pdf", response_class=Response)
@@ -24,6 +35,13 @@ def add_prints(app: FastAPI, lab: Lab) -> None:
         at, _ = look_at(lab, table_id)
         card = setting_card_of(lab, at)
         return _pdf(setting_card_pdf(card, size=paper), "Setting-up card", card.printed)
+
+    # It tells nothing of the places: no look at a key, and so it may be addressed.
+    @app.get("/tables/{table_id}/filling.pdf", response_class=Response)
+    def filling(table_id: str, paper: Size = "a4") -> Response:
+        at, _ = look_at(lab, table_id)
+        card = filling_card_of(lab, at)
+        return _pdf(filling_card_pdf(card, size=paper), "Filling card", card.printed)
 
     @app.get("/tables/{table_id}/places.pdf", response_class=Response)
     def places(table_id: str, bowls: bool = False, paper: Size = "a4") -> Response:

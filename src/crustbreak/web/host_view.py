@@ -10,15 +10,19 @@ from crustbreak.config import Settings
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.table.fold import CutOffMove
 from crustbreak.domain.table.states import CupState, FlightState, may_follow
+from crustbreak.exchange.canonical import plain
 from crustbreak.footing.units import clock, points
 from crustbreak.ports.lab import Lab
+from crustbreak.reports.blind_said import say_blindness
 from crustbreak.reports.choose_said import say_apart, say_control
 from crustbreak.reports.documents import as_piece
 from crustbreak.reports.said import say_count, say_list
+from crustbreak.services.blindness import blindness_of
 from crustbreak.services.deciding import show_evidence, subjects_to_decide, verdict_of
 from crustbreak.services.doubles import Twice, control_shown, may_have_double, what_stood_twice
 from crustbreak.services.foreseeing import foresee_table
 from crustbreak.services.framing import known_lots
+from crustbreak.services.running import is_read
 from crustbreak.services.viewing import HostView
 from crustbreak.web.host_foreseen import foreseen_view
 from crustbreak.web.host_order import say_walks
@@ -90,7 +94,7 @@ def table_view(lab: Lab, view: HostView, settings: Settings) -> dict[str, Any]:
         "table": view.table,
         "title": title_of(view.table),
         "flight": view.state.flight,
-        "next": say_next(view),
+        "next": say_next(view, numbers_read=is_numbers_read(lab, view.table)),
         "places": picture(view),
         "seats": [seat_view(line, view, join_url) for line in view.seats],
         "helpers": [say_device(each, view.now) for each in view.helpers],
@@ -110,6 +114,7 @@ def table_view(lab: Lab, view: HostView, settings: Settings) -> dict[str, Any]:
         "foreseen": _foreseen(lab, view),
         "first_round": clock(first_round_of_table(view.table)),
         "walks": say_walks(view.table),
+        "is_read": is_numbers_read(lab, view.table),
     }
 
 
@@ -170,9 +175,22 @@ def _say_move(move: CutOffMove) -> str:
     return f"The cut-off was moved from {points(move.before)} {when}: {move.reason}"
 
 
-def say_next(view: HostView) -> str:
-    """Say the one thing to do now, with a verb."""
+def is_numbers_read(lab: Lab, table: Table) -> bool:
+    """Tell whether the numbers under the bowls were read, where they have any."""
+    return table.is_numbered and lab.books.read(lambda books: is_read(books, table))
+
+
+def say_next(view: HostView, *, numbers_read: bool = False) -> str:
+    """Say the one thing to do now, with a verb.
+
+    Args:  numbers_read: the numbers under the bowls are typed, where there are any.
+    """
     first = view.table.places[0].code
+    if view.table.is_numbered:
+        if view.state.flight == FlightState.PLANNED:
+            return "Fill the numbered bowls, then shuffle them dry."
+        if view.state.flight == FlightState.CALLED and not numbers_read:
+            return "All have called. Wash up, and read the numbers."
     if view.state.flight == FlightState.UNDER_WAY:
         if view.state.broken_at is None:
             return f"Break {first}, first bowl, at {clock(view.table.recipe.steep_s)}."
@@ -236,6 +254,7 @@ def deciding_view(lab: Lab, view: HostView, form: dict[str, Any]) -> dict[str, A
         "title": title_of(view.table),
         "question": lab.kit(view.table.question).question,
         "evidence": Markup(as_piece(show_evidence(lab, view.table))),
+        "blindness": say_blindness(plain(blindness_of(lab, view.table))),
         "subjects": subjects_to_decide(lab, view.table),
         "verdict": words if is_decided else {},
         "said": say_words(words),

@@ -3,14 +3,22 @@
 from collections import Counter
 from functools import cache
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from crustbreak.domain.planning.blind_codes import draw_codes
-from crustbreak.domain.planning.layout import PlaceDraft, lay_out
+from crustbreak.domain.planning.layout import (
+    PLACE_LETTERS,
+    PlaceDraft,
+    lay_out,
+    lay_out_numbered,
+)
 from crustbreak.domain.records.keys import Key
 from crustbreak.domain.records.tables import Flight, Place
+from crustbreak.domain.records.trays import Tray
 from crustbreak.footing.chance import Chance
+from crustbreak.footing.errors import OutOfRange
 
 # Exceeded once in a thousand times by an even draw. Source: [S7], 2 and 5
 # degrees of freedom (values from memory).
@@ -160,3 +168,62 @@ def test_one_class_is_drawn_as_a_table_without_classes_always_was(seed: bytes) -
 
     assert flight == Flight(id=chance.identity(), places=places)
     assert list(key.coffee_of.values()) == [draft.coffee_id for draft in standing]
+
+
+def numbered(
+    drafts: tuple[PlaceDraft, ...] = DRAFTS, **more: object
+) -> tuple[Flight, tuple[Tray, ...]]:
+    return lay_out_numbered(drafts, ids=Chance(b"ids"), seed=b"seed", **more)  # type: ignore[arg-type]
+
+
+def test_every_coffee_has_bowls_of_its_own_numbered_from_one() -> None:
+    _, trays = numbered()
+
+    assert [tray.coffee_id for tray in trays] == list(TYPED)
+    assert [tray.bowls for tray in trays] == [
+        (1, 2, 3, 4, 5),
+        (6, 7, 8, 9, 10),
+        (11, 12, 13, 14, 15),
+    ]
+
+
+def test_places_have_letters_that_are_no_digits() -> None:
+    flight, _ = numbered()
+
+    assert [place.code for place in flight.places] == ["A", "B", "C"]
+    assert not set("IO0123456789") & set(PLACE_LETTERS)
+
+
+def test_the_places_are_the_same_whatever_is_to_stand_there() -> None:
+    flight, _ = numbered()
+    turned, _ = numbered(DRAFTS[::-1])
+
+    assert flight == turned
+
+
+def test_classes_are_filled_one_after_the_other_and_the_double_in_its_own() -> None:
+    drafts = (
+        PlaceDraft(coffee_id="late", cups=1, order_class=2),
+        PlaceDraft(coffee_id="early", cups=1),
+    )
+
+    flight, trays = numbered(drafts, double=True)
+
+    classes = [tray.order_class for tray in trays]
+    assert classes == sorted(classes)
+    assert len(flight.places) == 3
+    assert {tray.coffee_id for tray in trays} == {"late", "early"}
+
+
+def test_trays_that_differ_in_size_are_refused_within_a_class() -> None:
+    drafts = (PlaceDraft(coffee_id="a", cups=1), PlaceDraft(coffee_id="b", cups=3))
+
+    with pytest.raises(OutOfRange, match="known by their size"):
+        numbered(drafts)
+
+
+def test_more_places_than_letters_are_refused() -> None:
+    drafts = tuple(PlaceDraft(coffee_id=str(nth), cups=1) for nth in range(25))
+
+    with pytest.raises(OutOfRange, match="letters for 24 places"):
+        numbered(drafts)

@@ -28,6 +28,8 @@ def check(said: Entry) -> tuple[Problem, ...]:
         entry(1, "call", place_id="p2", value="look again"),
         entry(1, "call", place_id="p2", value=None),
         entry(1, "call", place_id=None, value="buy"),
+        entry(1, "knew", place_id="p1", value="yes"),
+        entry(1, "knew", place_id="p1", value=None),
         entry(1, "new_call", place_id="p2", value="buy", reason="At this price."),
     ],
     ids=lambda said: f"{said.kind} {said.line} {said.value}",
@@ -40,7 +42,7 @@ def test_what_fits_table_and_sheet_counts(said: Entry) -> None:
     ("said", "where", "found", "remedy"),
     [
         (entry(1, "hand-in"), "entry", "hand-in", "Did you mean hand_in?"),
-        (entry(1, ""), "entry", "nothing", "Known here: mark, hand_in, call, new_call."),
+        (entry(1, ""), "entry", "nothing", "Known here: mark, knew, hand_in, call, new_call."),
         (
             entry(1, sheet="ten_line/2"),
             "entry",
@@ -70,6 +72,7 @@ def test_what_fits_table_and_sheet_counts(said: Entry) -> None:
             "Choose one, and say why.",
         ),
         (entry(1, "call", place_id="p1", value="bye"), "call", "bye", "Did you mean buy?"),
+        (entry(1, "knew", place_id="p1", value="no"), "known coffee", "no", "Say it once more."),
         (
             entry(1, "call", place_id="p1", value=8.0),
             "call",

@@ -103,3 +103,14 @@ def test_what_is_called_anew_stands_beside_the_call() -> None:
     assert seat.calls == {"p1": "buy"}
     assert seat.new_calls == (NewCall(subject="p1", word="decline", reason="The price."),)
     assert seat.late == ()
+
+
+def test_a_coffee_that_was_known_is_said_before_and_after_the_hand_in() -> None:
+    said = [
+        entry(1, "knew", place_id="p1", value="yes"),
+        entry(2, "hand_in"),
+        entry(3, "knew", place_id="p2", value="yes"),
+        entry(4, "knew", place_id="p1", value=None),
+    ]
+
+    assert fold_seat(said, SeatFacts(), ()).knew == {"p2"}

@@ -127,3 +127,13 @@ test("a coffee tells how much of it is on this phone only", () => {
   assert.deepEqual(whereIs(entries, "a"), { phone: 1, all: 2 });
   assert.deepEqual(whereIs(entries, "c"), { phone: 0, all: 0 });
 });
+
+test("a coffee that was thought to be known can be taken back", () => {
+  const said = [
+    entry(1, { kind: "knew", place: "a", value: "yes" }),
+    entry(2, { kind: "knew", place: "b", value: "yes" }),
+    entry(3, { kind: "knew", place: "a", value: null }),
+  ];
+
+  assert.deepEqual([...fold(said).knew], ["b"]);
+});

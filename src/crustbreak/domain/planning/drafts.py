@@ -49,6 +49,7 @@ class PlanDraft:
     protocol:  by `id/version`; empty for the house's.
     order_classes:  of each coffee in the same order, from 1; none for a table of one class.
     fully_random:   draw over all classes, as if there were one.
+    numbered:  blind by numbered bowls that are shuffled dry; else the setter alone sees the key.
     """
 
     occasion: str
@@ -62,6 +63,7 @@ class PlanDraft:
     protocol: str = ""
     order_classes: tuple[int, ...] = ()
     fully_random: bool = False
+    numbered: bool = False
 
 
 def check_draft(

@@ -6,7 +6,12 @@ from crustbreak.domain.planning.blind_codes import draw_codes
 from crustbreak.domain.planning.walks import class_order
 from crustbreak.domain.records.keys import Key
 from crustbreak.domain.records.tables import Flight, Place
+from crustbreak.domain.records.trays import Tray
 from crustbreak.footing.chance import Chance
+from crustbreak.footing.errors import OutOfRange
+
+# I and O are taken for digits, and digits are what stands under the bowls.
+PLACE_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,3 +52,52 @@ def lay_out(
     )
     coffee_of = {place.id: draft.coffee_id for place, draft in zip(places, standing, strict=True)}
     return Flight(id=chance.identity(), places=places), Key(coffee_of=coffee_of, seed=seed.hex())
+
+
+def lay_out_numbered(
+    drafts: tuple[PlaceDraft, ...],
+    *,
+    ids: Chance,
+    seed: bytes,
+    double: bool = False,
+    beside: tuple[PlaceDraft, ...] = (),
+) -> tuple[Flight, tuple[Tray, ...]]:
+    """Say which coffee goes into which bowl, and draw places that anything may come to stand at.
+
+    Nothing here tells what will stand where: the trays of a class are all alike in size, and
+    whoever puts them down decides without looking. Places have letters and bowls numbers, so
+    that at the sink neither is taken for the other.
+
+    Args:    as `lay_out`; ids: of flight and places.
+    Raises:  OutOfRange when trays of a class differ in size, which would tell them apart, or
+             when there are more of them than letters.
+    """
+    chance = Chance(seed)
+    twice = (drafts[chance.below(len(drafts))],) if double else ()
+    poured = sorted((*drafts, *beside, *twice), key=lambda draft: draft.order_class)
+    _demand_alike(poured)
+    trays, first = [], 1
+    for draft in poured:
+        bowls = tuple(range(first, first + draft.cups))
+        trays.append(Tray(coffee_id=draft.coffee_id, bowls=bowls, order_class=draft.order_class))
+        first += draft.cups
+    places = tuple(
+        Place(id=ids.identity(), code=letter, cups=draft.cups)
+        for letter, draft in zip(PLACE_LETTERS, poured, strict=False)
+    )
+    return Flight(id=ids.identity(), places=places), tuple(trays)
+
+
+def _demand_alike(drafts: list[PlaceDraft]) -> None:
+    if len({(draft.order_class, draft.cups) for draft in drafts}) > len(
+        {draft.order_class for draft in drafts}
+    ):
+        raise OutOfRange(
+            "Trays of several sizes in one class would be known by their size.",
+            hint="Give every coffee of a class as many bowls.",
+        )
+    if len(drafts) > len(PLACE_LETTERS):
+        raise OutOfRange(
+            f"There are letters for {len(PLACE_LETTERS)} places, and {len(drafts)} are asked for.",
+            hint="Split the table in two.",
+        )

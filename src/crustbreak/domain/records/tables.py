@@ -12,7 +12,7 @@ class Place:
     """A code and the bowls under it.
 
     id:    opaque, made for this table alone.
-    code:  three digits, what the taster sees.
+    code:  what the taster sees: three digits, or the letter of the place where bowls are numbered.
     cups:  bowls under this code, numbered from 1.
     """
 
@@ -68,6 +68,8 @@ class Table:
     course:      of each bowl in pouring order; empty for one bowl after the other at the recipe's
                  pace.
     first_round_s:  from a bowl's pour until it may be tasted, s.
+    is_numbered: blind by numbered bowls that are shuffled dry: there is no key before their numbers
+                 are read.
     """
 
     id: str
@@ -82,6 +84,7 @@ class Table:
     planned_at: datetime
     course: tuple[CupTimes, ...] = ()
     first_round_s: int = USUAL_FIRST_ROUND_S
+    is_numbered: bool = False
 
     @property
     def places(self) -> tuple[Place, ...]:

@@ -12,13 +12,17 @@ from typing import Literal
 from crustbreak.domain.planning.drafts import check_text
 from crustbreak.domain.records.marks import Mark, Value
 from crustbreak.domain.records.tables import Table
+from crustbreak.domain.records.trays import BowlReading
 from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.domain.sheets.marking import check_mark
 from crustbreak.footing.errors import Problem, nearest_word, told
 
-EntryKind = Literal["mark", "hand_in", "call", "new_call"]
+EntryKind = Literal["mark", "knew", "hand_in", "call", "new_call"]
 
-ENTRY_KINDS: tuple[EntryKind, ...] = ("mark", "hand_in", "call", "new_call")
+ENTRY_KINDS: tuple[EntryKind, ...] = ("mark", "knew", "hand_in", "call", "new_call")
+
+# What a taster says of a place that gave itself away.
+KNEW = "yes"
 
 REASON_LENGTH = 2000
 
@@ -31,7 +35,8 @@ class Entry:
     grip, no:     device number of the seat; running number within it, from 1.
     sheet:        sheet and version that the device showed.
     place_id, cup, line, round, value:  as in `Mark`; a call has place and value only (no place
-                  where the whole table is called), a hand-in none. A new call takes the place
+                  where the whole table is called), a hand-in none. `knew` has a place, and the
+                  value "yes" where the taster thinks to know the coffee. A new call takes the place
                   of one once the names are known, and says why.
     reason:       of a new call; None otherwise.
     device_time:  what the device's clock said, UTC; it orders nothing.
@@ -86,6 +91,7 @@ EventKind = Literal[
     "code replaced",
     "cut-off moved",
     "double shown",
+    "bowls read",
 ]
 
 
@@ -100,6 +106,7 @@ class Event:
     arrival:  by the store's count, the last entry that came before the act, or that an admission
               takes in.
     figure:   what the figure that decides was moved to, where it was.
+    readings: what was read under the bowls, place by place, where they were.
     """
 
     table_id: str
@@ -111,6 +118,7 @@ class Event:
     grip: int | None = None
     arrival: int | None = None
     figure: float | None = None
+    readings: tuple[BowlReading, ...] | None = None
 
 
 def check_entry(
@@ -135,14 +143,41 @@ def check_entry(
                 remedy="Reload the page, then give it once more.",
             ),
         )
-    if entry.kind == "mark":
-        place = table.place(entry.place_id)
-        return check_mark(entry.as_mark(), sheet, place) if place else _check_place(entry, table)
-    if entry.kind == "call":
-        return _check_call(entry, table, verdicts)
-    if entry.kind == "new_call":
-        return (*_check_call(entry, table, verdicts), *_check_reason(entry))
-    return _check_hand_in(entry)
+    return _check_said(entry, table, sheet, verdicts)
+
+
+def _check_said(
+    entry: Entry, table: Table, sheet: Sheet, verdicts: tuple[str, ...]
+) -> tuple[Problem, ...]:
+    match entry.kind:
+        case "mark":
+            place = table.place(entry.place_id)
+            return (
+                check_mark(entry.as_mark(), sheet, place) if place else _check_place(entry, table)
+            )
+        case "knew":
+            return _check_knew(entry, table)
+        case "call":
+            return _check_call(entry, table, verdicts)
+        case "new_call":
+            return (*_check_call(entry, table, verdicts), *_check_reason(entry))
+        case _:
+            return _check_hand_in(entry)
+
+
+def _check_knew(entry: Entry, table: Table) -> tuple[Problem, ...]:
+    problems = _check_place(entry, table)
+    if entry.value in (KNEW, None):
+        return problems
+    return (
+        *problems,
+        Problem(
+            where="known coffee",
+            rule=f"it is '{KNEW}', or taken back",
+            found=told(entry.value),
+            remedy="Say it once more.",
+        ),
+    )
 
 
 def _check_hand_in(entry: Entry) -> tuple[Problem, ...]:

@@ -42,6 +42,7 @@ class SeatView:
                below its hand-in, or below its latest entry while it has not handed in.
     left_out:  why the host left the seat out, None where it is in.
     refused:   entries of devices of which the host said "not us"; kept, and not counted.
+    knew:      ids of places of which the taster thought to know the coffee.
     """
 
     state: SeatState
@@ -54,6 +55,7 @@ class SeatView:
     missing: int = 0
     left_out: str | None = None
     refused: int = 0
+    knew: frozenset[str] = frozenset()
 
     @property
     def is_complete(self) -> bool:
@@ -94,6 +96,7 @@ def fold_seat(
     calls: dict[str | None, str] = {}
     new_calls: list[NewCall] = []
     late: list[Entry] = []
+    knew: dict[str, Value] = {}
     state = SeatState.OPEN
     for entry in said:
         if entry.kind == "call":
@@ -102,6 +105,9 @@ def fold_seat(
             new_calls.append(_new_call(entry))
         elif entry.kind == "hand_in":
             state = SEAT.get((state, "hand in"), state)
+        elif entry.kind == "knew":
+            # At any time before the names: it takes nothing back, and adds a doubt.
+            knew[entry.place_id or ""] = entry.value
         elif handed_in is not None and entry.order > handed_in:
             late.append(entry)
         elif entry.kind == "mark":
@@ -118,6 +124,7 @@ def fold_seat(
         missing=_missing(facts, handed_in),
         left_out=facts.left_out,
         refused=len(every) - len(said),
+        knew=frozenset(place for place, value in knew.items() if value is not None),
     )
 
 

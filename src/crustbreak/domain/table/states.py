@@ -46,6 +46,10 @@ FLIGHT: Mapping[tuple[FlightState, str], FlightState] = {
     (FlightState.HANDED_IN, "all called"): FlightState.CALLED,
     # Which codes were one coffee, before any has a name: something to talk about.
     (FlightState.CALLED, "double shown"): FlightState.CALLED,
+    # What stands under the bowls is read after the calls; read once more, it is another answer.
+    (FlightState.CALLED, "bowls read"): FlightState.CALLED,
+    (FlightState.UNCOVERED, "bowls read"): FlightState.UNCOVERED,
+    (FlightState.DECIDED, "bowls read"): FlightState.UNCOVERED,
     (FlightState.CALLED, "uncovered"): FlightState.UNCOVERED,
     (FlightState.UNCOVERED, "decided"): FlightState.DECIDED,
     # Marks that came late and are let in make new evidence, which waits for a verdict of its own.

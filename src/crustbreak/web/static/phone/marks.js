@@ -12,13 +12,14 @@ export function inOrder(entries) {
 }
 
 export function fold(entries) {
-  const told = { marks: new Map(), calls: new Map(), newCalls: [], handedIn: false };
+  const told = { marks: new Map(), calls: new Map(), newCalls: [], knew: new Set(), handedIn: false };
   for (const entry of inOrder(entries)) {
     if (isAside(entry)) continue;
     // Closed is closed, here as in the lab.
     if (entry.kind === "mark" && !told.handedIn) told.marks.set(cellOf(entry), entry.value);
     // Once it is known which codes were one coffee, a call comes too late.
     if (entry.kind === "call" && entry.answer?.word !== "kept late") told.calls.set(entry.place, entry.value);
+    if (entry.kind === "knew") told.knew[entry.value === null ? "delete" : "add"](entry.place);
     if (entry.kind === "new_call") told.newCalls.push(entry);
     if (entry.kind === "hand_in") told.handedIn = true;
   }

@@ -18,6 +18,7 @@ class PhoneCall extends KeyedElement {
         const name = places.find((place) => place.id === id)?.code ?? "The table";
         return subject({ id, name }, verdicts, told.calls.get(id), state.calls_stand);
       }),
+      knew(places, told.knew, state.calls_stand),
       make("p", { class: "waiting", role: "status" }, waiting(isComplete, outbox.counts.phone, state.calls_stand)),
       make("div", { class: "move one" }, key("look", "Look at your marks")),
     ].flat();
@@ -25,6 +26,11 @@ class PhoneCall extends KeyedElement {
 
   say({ place, word }) {
     this.tell("call", { place: place || null, value: word });
+  }
+
+  // Blind is only who did not know: said, it stands beside the marks and takes none away.
+  knew({ place }) {
+    this.tell("knew", place);
   }
 
   look() {
@@ -56,6 +62,25 @@ function subject({ id, name }, verdicts, call, isClosed) {
     { class: id === null ? "subject whole" : "subject", "aria-label": name },
     make("h2", null, name),
     make("div", { class: "keys by-3 words" }, keys),
+  );
+}
+
+function knew(places, known, isClosed) {
+  const keys = places.map(({ id, code }) =>
+    key("knew", code, {
+      class: known.has(id) ? "key on" : "key",
+      "data-place": id,
+      "aria-label": `I think I knew ${code}`,
+      "aria-pressed": String(known.has(id)),
+      disabled: isClosed,
+    }),
+  );
+  return make(
+    "section",
+    { class: "knew", "aria-label": "I think I knew this one" },
+    make("h2", null, "I think I knew this one"),
+    make("p", null, "Touch it now, before the names. Nothing you marked is taken away."),
+    make("div", { class: "keys by-4 words" }, keys),
   );
 }
 

@@ -66,6 +66,7 @@ class PhonePage extends HTMLElement {
     this.addEventListener("mark", ({ detail }) => this.#mark(detail));
     this.addEventListener("tap", ({ detail }) => this.#sitting.tap(detail));
     this.addEventListener("call", ({ detail }) => this.#sitting.call(detail.place, detail.value));
+    this.addEventListener("knew", ({ detail }) => this.#sitting.knew(detail));
     this.addEventListener("call-anew", ({ detail: { place, value, reason, done } }) =>
       this.#sitting.callAnew(place, value, reason).then(done),
     );

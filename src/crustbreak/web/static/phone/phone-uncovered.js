@@ -118,8 +118,8 @@ function named(coffee, sitting) {
   const anew = sitting.told.newCalls.filter((entry) => entry.place === place);
   return make(
     "section",
-    { class: "named", "data-code": code, "aria-label": name },
-    make("h2", null, make("b", null, code), " ", name),
+    { class: "named", "data-code": code, "aria-label": name ?? code },
+    make("h2", null, make("b", null, code), " ", name ?? "without a name: its number could not be read"),
     make(
       "table",
       null,

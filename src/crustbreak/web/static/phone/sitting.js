@@ -110,6 +110,12 @@ export class Sitting extends EventTarget {
     await this.outbox.record([{ kind: "call", place, value }]);
   }
 
+  // "I think I knew this one", or not after all.
+  async knew(place) {
+    const value = this.told.knew.has(place) ? null : "yes";
+    await this.outbox.record([{ kind: "knew", place, value }]);
+  }
+
   // Once the names are known another word stands beside the call, with its reason.
   async callAnew(place, value, reason) {
     await this.outbox.record([{ kind: "new_call", place, value, reason }]);

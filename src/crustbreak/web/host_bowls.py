@@ -1,0 +1,153 @@
+"""The host's pages for numbered bowls: what goes into which, and what was read under them."""
+
+import re
+from collections.abc import Mapping, Sequence
+from itertools import groupby
+from typing import Any
+
+from fastapi import FastAPI, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from starlette.concurrency import run_in_threadpool
+
+from crustbreak.domain.records.coffees import Coffee
+from crustbreak.domain.records.tables import Table
+from crustbreak.domain.records.trays import BowlReading, Tray
+from crustbreak.domain.table.states import FlightState
+from crustbreak.footing.errors import NotNow, Problem, Unacceptable, told
+from crustbreak.ports.lab import Lab
+from crustbreak.services.keys import trays_to_fill
+from crustbreak.services.running import look_at
+from crustbreak.services.standing import demand
+from crustbreak.services.washing import AFTER_CALLS, last_reading, read_bowls
+from crustbreak.web.host_forms import read_form
+from crustbreak.web.pages import fill
+
+FIELDS = ("number", "check", "mixed")
+NUMBER = re.compile(r"[0-9]{1,4}")
+
+
+def add_bowl_pages(app: FastAPI, lab: Lab) -> None:
+    """Add the filling card, and the form for the sink."""
+
+    @app.get("/tables/{table_id}/filling", response_class=HTMLResponse)
+    def filling(table_id: str) -> HTMLResponse:
+        at, state = look_at(lab, table_id)
+        view = {"table": at, "flight": state.flight, "groups": filling_view(lab, at)}
+        return HTMLResponse(fill("filling.html", view))
+
+    @app.get("/tables/{table_id}/wash-up", response_class=HTMLResponse)
+    def wash_up(table_id: str) -> HTMLResponse:
+        return HTMLResponse(fill("wash_up.html", wash_view(lab, table_id)))
+
+    @app.post("/tables/{table_id}/wash-up")
+    async def wash(table_id: str, request: Request) -> Response:
+        typed = await read_form(request)
+        return await run_in_threadpool(_wash, lab, table_id, typed)
+
+
+def filling_view(lab: Lab, table: Table) -> list[dict[str, Any]]:
+    """Give the trays class by class, each class with the places that it is put down at."""
+    filled = trays_to_fill(lab, table)
+    groups, first = [], 0
+    for number, group in groupby(filled, key=lambda each: each[0].order_class):
+        trays = list(group)
+        places = table.places[first : first + len(trays)]
+        first += len(trays)
+        groups.append(
+            {
+                "number": number,
+                "trays": [_tray_view(tray, coffee) for tray, coffee in trays],
+                "places": f"{places[0].code} to {places[-1].code}"
+                if len(places) > 1
+                else places[0].code,
+            }
+        )
+    return groups
+
+
+def _tray_view(tray: Tray, coffee: Coffee) -> dict[str, Any]:
+    return {"bowls": tray.bowls, "coffee": coffee.name, "is_control": coffee.is_control}
+
+
+def wash_view(
+    lab: Lab,
+    table_id: str,
+    *,
+    typed: Mapping[str, str] | None = None,
+    problems: tuple[Problem, ...] = (),
+) -> dict[str, Any]:
+    """Give what the form shows: nothing read, what was read last, or what was typed.
+
+    Raises:  NotNow before the calls, or at a table whose bowls have no numbers.
+    """
+    table, state = look_at(lab, table_id)
+    if not table.is_numbered:
+        raise NotNow("The bowls of this table have no numbers.", hint="Go back to the table.")
+    demand(state, "bowls read", hint=AFTER_CALLS)
+    read = last_reading(lab, table)
+    typed = typed if typed is not None else _as_typed(read or ())
+    names = [f"{field}:{place.id}" for place in table.places for field in FIELDS]
+    return {
+        "table": table,
+        "is_row": any(place.cups > 1 for place in table.places),
+        "is_late": state.flight != FlightState.CALLED,
+        "was_read": read is not None,
+        "typed": {name: typed.get(name, "") for name in (*names, "reason")},
+        "problems": problems,
+    }
+
+
+def _as_typed(readings: Sequence[BowlReading]) -> dict[str, str]:
+    typed = {}
+    for each in readings:
+        typed[f"number:{each.place_id}"] = "" if each.number is None else str(each.number)
+        typed[f"check:{each.place_id}"] = "" if each.check is None else str(each.check)
+        typed[f"mixed:{each.place_id}"] = "yes" if each.is_mixed else ""
+    return typed
+
+
+def read_readings(
+    table: Table, typed: Mapping[str, str]
+) -> tuple[tuple[BowlReading, ...], tuple[Problem, ...]]:
+    """Read the form: what was read at each place, and every field that is no number."""
+    readings, problems = [], []
+    for place in table.places:
+        read = {}
+        for field in ("number", "check"):
+            text = typed.get(f"{field}:{place.id}", "").strip()
+            if text and not NUMBER.fullmatch(text):
+                problems.append(_no_number(place.code, text))
+            read[field] = int(text) if NUMBER.fullmatch(text) else None
+        readings.append(
+            BowlReading(
+                place_id=place.id,
+                number=read["number"],
+                check=read["check"],
+                is_mixed=bool(typed.get(f"mixed:{place.id}")),
+            )
+        )
+    return tuple(readings), tuple(problems)
+
+
+def _no_number(code: str, text: str) -> Problem:
+    return Problem(
+        where=f"Place {code}",
+        rule="a number as it stands under the bowl",
+        found=told(text),
+        remedy="Type its digits, or leave it empty when it cannot be read.",
+    )
+
+
+def _wash(lab: Lab, table_id: str, typed: Mapping[str, str]) -> Response:
+    table, _ = look_at(lab, table_id)
+    readings, problems = read_readings(table, typed)
+    status = Unacceptable.status
+    if not problems:
+        try:
+            read_bowls(lab, table, readings, reason=typed.get("reason", ""))
+        except Unacceptable as error:
+            problems, status = error.problems, error.status
+    if problems:
+        view = wash_view(lab, table_id, typed=typed, problems=problems)
+        return HTMLResponse(fill("wash_up.html", view), status_code=status)
+    return RedirectResponse(f"/tables/{table_id}", status_code=303)
