@@ -1,11 +1,20 @@
 """Names as people paste them."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from crustbreak.domain.planning.drafts import Terms
-from crustbreak.exchange.names import LONGEST, file_name, read_names, read_offers
+from crustbreak.domain.records.coffees import Coffee
+from crustbreak.exchange.names import (
+    LONGEST,
+    file_name,
+    read_names,
+    read_offers,
+    write_offers,
+)
 
 
 @pytest.mark.parametrize(
@@ -100,3 +109,25 @@ def test_a_pasted_list_keeps_its_order() -> None:
 )
 def test_a_line_of_dashes_begins_the_next_class(text: str, classes: list[tuple[str, int]]) -> None:
     assert [(name, nth) for name, _, nth in read_offers(text)] == classes
+
+
+@given(
+    st.lists(
+        st.builds(
+            Coffee,
+            id=st.just("c"),
+            name=st.from_regex(r"[A-Z][a-z]{1,8}( [0-9]{1,3})?", fullmatch=True),
+            price=st.none() | st.integers(1, 10**6).map(lambda cents: cents / 100),
+            kilos=st.none() | st.integers(1, 10**6).map(lambda kilos: kilos / 100),
+        ),
+        max_size=6,
+    )
+)
+def test_coffees_are_read_as_they_were_written(coffees: list[Coffee]) -> None:
+    classed = [replace(each, order_class=1 + nth // 2) for nth, each in enumerate(coffees)]
+
+    read = read_offers(write_offers(classed))
+
+    assert [(name, terms.price, terms.kilos, nth) for name, terms, nth in read] == [
+        (each.name, each.price, each.kilos, each.order_class) for each in classed
+    ]

@@ -1,13 +1,16 @@
 """Names pasted or typed, one a line, and names of files."""
 
 import re
+from collections.abc import Sequence
 
 from crustbreak.domain.planning.drafts import Terms
+from crustbreak.domain.records.coffees import Coffee
 
 # What a list copied from a mail or a table starts its lines with.
 BULLETS = "-*•·\t "
 # A line of three or more. Some keyboards make one long dash of two short ones.
 DASHES = re.compile(r"-{3,}|[-\u2013\u2014]*[\u2013\u2014][-\u2013\u2014]*")
+CLASS_LINE = "---"
 LONGEST = 80
 
 
@@ -42,6 +45,24 @@ def read_offers(text: str) -> tuple[tuple[str, Terms, int], ...]:
         if name or figures:
             offers.append((name, _read_terms([each.strip() for each in more]), begun))
     return tuple(offers)
+
+
+def write_offers(coffees: Sequence[Coffee]) -> str:
+    """Write coffees as `read_offers` reads them: a line each, classes apart by dashes.
+
+    >>> write_offers([Coffee(id="a", name="Tarn", price=7.25), Coffee(id="b", name="Fen")])
+    'Tarn; 7.25\\nFen'
+    """
+    lines: list[str] = []
+    begun = coffees[0].order_class if coffees else 1
+    for coffee in coffees:
+        if coffee.order_class != begun:
+            begun = coffee.order_class
+            lines.append(CLASS_LINE)
+        price = "" if coffee.price is None else f"{coffee.price:.2f}"
+        kilos = "" if coffee.kilos is None else f"{coffee.kilos:.2f}"
+        lines.append("; ".join((coffee.name, price, kilos)).rstrip("; "))
+    return "\n".join(lines)
 
 
 def _read_terms(typed: list[str]) -> Terms:

@@ -36,6 +36,7 @@ from crustbreak.services.running import (
 from crustbreak.services.viewing import list_tables, view_table
 from crustbreak.web.entering import let_in
 from crustbreak.web.guarded import guard_host
+from crustbreak.web.host_again import typed_like
 from crustbreak.web.host_bowls import add_bowl_pages
 from crustbreak.web.host_forms import blank_plan, blank_verdict, read_form, read_plan
 from crustbreak.web.host_house import add_house_page
@@ -82,8 +83,9 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
         return Response(evidence_style(), media_type="text/css")
 
     @app.get("/plan/{question_id}", response_class=HTMLResponse)
-    def ask(question_id: str) -> HTMLResponse:
-        return HTMLResponse(fill("plan.html", blank_plan(lab, question_id)))
+    def ask(question_id: str, like: str = "") -> HTMLResponse:
+        typed = typed_like(lab, like) if like else None
+        return HTMLResponse(fill("plan.html", blank_plan(lab, question_id, typed=typed)))
 
     @app.post("/plan/{question_id}")
     async def plan(question_id: str, request: Request) -> Response:

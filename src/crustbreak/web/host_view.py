@@ -24,6 +24,7 @@ from crustbreak.services.foreseeing import foresee_table
 from crustbreak.services.framing import known_lots
 from crustbreak.services.running import is_read
 from crustbreak.services.viewing import HostView
+from crustbreak.web.host_again import last_of
 from crustbreak.web.host_foreseen import foreseen_view
 from crustbreak.web.host_order import say_walks
 from crustbreak.web.host_seats import (
@@ -70,7 +71,11 @@ def today_view(lab: Lab, tables: Sequence[tuple[Table, FlightState]]) -> dict[st
         "lab": lab,
         "owed": [row for row in rows if row["owed"]],
         "done": [row for row in rows if not row["owed"]],
-        "questions": [kit.question for kit in lab.kits.values()],
+        "questions": [
+            {"asks": kit.question, "last": last and {"id": last.id, "title": title_of(last)}}
+            for kit in lab.kits.values()
+            for last in (last_of(tables, kit.question.id),)
+        ],
     }
 
 

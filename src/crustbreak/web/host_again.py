@@ -1,0 +1,49 @@
+"""A plan like an earlier table: the form filled in as it was typed then."""
+
+from collections.abc import Sequence
+
+from crustbreak.domain.records.tables import Table
+from crustbreak.domain.table.states import FlightState
+from crustbreak.exchange.names import write_offers
+from crustbreak.footing.units import points
+from crustbreak.ports.lab import Lab
+from crustbreak.services.running import look_at
+
+
+def typed_like(lab: Lab, table_id: str) -> dict[str, str]:
+    """Give the fields of the plan form as an earlier table was planned; NotThere without one.
+
+    What decides is the figure that held in the end, wherever it was moved to.
+    """
+    table, state = look_at(lab, table_id)
+    coffees = lab.books.read(lambda books: books.coffees(table.id))
+    offered = [coffee for coffee in coffees if not coffee.is_control]
+    return {
+        "once": lab.dice.secret(),
+        "occasion": table.occasion,
+        "coffees": write_offers(offered),
+        "tasters": "\n".join(seat.taster for seat in table.seats),
+        "setter": table.setter,
+        "cut_off": points(state.cut_off),
+        "control": "\n".join(coffee.name for coffee in coffees if coffee.is_control),
+        "double": "yes" if len(table.places) > len(coffees) else "",
+        "numbered": "yes" if table.is_numbered else "",
+        "protocol": protocol_like(lab, table),
+    }
+
+
+def protocol_like(lab: Lab, table: Table) -> str:
+    """Give the protocol of a table's recipe; the house's where none has it any more."""
+    known = lab.definitions.protocols().values()
+    same = (each.ref for each in known if each.recipe(pace_s=table.recipe.pace_s) == table.recipe)
+    return next(same, lab.books.read(lambda books: books.house()).protocol)
+
+
+def last_of(tables: Sequence[tuple[Table, FlightState]], question_id: str) -> Table | None:
+    """Give the newest table of a question that was not given up, or None."""
+    asked = (
+        table
+        for table, flight in tables
+        if table.question == question_id and flight != FlightState.ABANDONED
+    )
+    return next(asked, None)
