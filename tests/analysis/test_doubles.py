@@ -48,3 +48,15 @@ def test_two_looks_lie_as_close_as_the_spreads_say() -> None:
 
     # Half of the look's variance is the error of the one look; five bowls share the cup's.
     assert found.within == pytest.approx(1.645 * np.sqrt(2 * (0.95**2 / 2 + 0.4**2 / 5)), rel=1e-3)
+
+
+def test_fewer_bowls_make_two_looks_lie_further_apart() -> None:
+    given = doubled(85.0, 83.75)
+    panel = draw_panel(given, TEN_LINE)
+    one = replace(given, looks=tuple(replace(look, cups=1) for look in given.looks))
+
+    (five_bowls,), (one_bowl,) = (find_doubles(each, panel) for each in (given, one))
+
+    assert five_bowls.within is not None
+    assert one_bowl.within is not None
+    assert one_bowl.within > five_bowls.within

@@ -3,6 +3,7 @@
 from crustbreak.analysis.frames import Frame, Look, frame_table
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.keys import Key
+from crustbreak.domain.records.tables import Flight
 from crustbreak.domain.table.entries import Entry
 from crustbreak.domain.table.fold import fold
 from looks import frame
@@ -13,6 +14,7 @@ from tables import (
     event,
     full_marks,
     mark,
+    place,
     straight_key,
     table,
     ten_line,
@@ -98,3 +100,14 @@ def test_a_lot_is_found_on_the_earlier_tables_at_which_it_stood() -> None:
 
     assert [(at is first, there.name) for at, there in today.lots_before(tarn)] == [(True, "Tarn")]
     assert today.lots_before(moss) == ()
+
+
+def test_a_look_is_of_the_bowls_that_stood_there() -> None:
+    small = table(flights=(Flight(id="f1", places=(place(cups=3),)),))
+    state = fold(small, (), (), subjects=("p1",))
+
+    (look,) = frame_table(
+        small, state, ten_line(), key=straight_key(1), coffees=coffees("Marrow Hill")
+    ).looks
+
+    assert (look.cups, look.score.bowls) == (3, (1, 2, 3))

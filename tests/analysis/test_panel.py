@@ -286,3 +286,14 @@ def test_without_an_anchor_that_tasted_todays_tasters_are_the_scale() -> None:
     panel = draw_panel(given, TEN_LINE)
 
     assert (panel.anchors, panel.scale) == ((), (0, 1))
+
+
+def test_bad_bowls_are_of_the_bowls_that_count() -> None:
+    plain = frame({"Tarn": {"Ines": 84.0}}, flagged={("Tarn", "Ines"): {3: "taint"}})
+    looks = tuple(
+        replace(look, cups=2, score=replace(look.score, bowls=(1, 3))) for look in plain.looks
+    )
+
+    (bad,) = draw_panel(replace(plain, looks=looks), TEN_LINE).bad_bowls
+
+    assert (bad.found, bad.bowls) == (1, 2)

@@ -14,6 +14,7 @@ from crustbreak.analysis.sure import (
     Parting,
     Spreading,
     interval_of,
+    say_few_bowls,
     say_how_sure,
 )
 from crustbreak.domain.records.house import House
@@ -198,3 +199,15 @@ def test_a_drop_is_what_the_same_tasters_would_give_and_not_the_houses_scale() -
     for mine, theirs in zip(plain.coffees, other.coffees, strict=True):
         assert mine.drop == pytest.approx(theirs.drop, abs=0.05)
         assert theirs.total.mean == pytest.approx(mine.total.mean - other.leaning, abs=0.05)
+
+
+def test_says_that_fewer_bowls_than_the_sheet_has_count_for_more() -> None:
+    plain = frame({"Tarn": {"Ines": 84.0}, "Fen": {"Ines": 83.0}})
+    three = replace(plain, looks=tuple(replace(look, cups=3) for look in plain.looks))
+
+    (said,) = say_few_bowls(three)
+
+    assert say_few_bowls(plain) == ()
+    assert said.startswith("3 bowls of each coffee, where the sheet has 5:")
+    assert "5/3 of its points" in said
+    assert said in say_how_sure(three, TEN_LINE, draw_panel(three, TEN_LINE)).warnings

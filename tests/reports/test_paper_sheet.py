@@ -1,6 +1,7 @@
 """The paper sheets: read back by a library of their own (pypdf)."""
 
 import re
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -194,3 +195,12 @@ def test_a_house_with_other_lines_and_bowls_gets_its_sheet() -> None:
     shown = [drawn(pdf, nth) for nth in range(len(pages(pdf)))]
     assert all(0 < y < 842 for page in shown for _, _, y, _ in page.texts)
     assert said.count("12") >= 10
+
+
+def test_one_bowl_is_not_asked_whether_it_differs() -> None:
+    one = replace(paper_sheets(FIVE, "Odile"), places=standing(*FIVE, cups=1))
+
+    said = " ".join(pages(paper_sheets_pdf(one)))
+
+    assert "Uniformity" not in said
+    assert "Sweetness" in said

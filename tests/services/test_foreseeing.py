@@ -4,6 +4,7 @@ from crustbreak.domain.planning.drafts import PlanDraft
 from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.ports.lab import Lab
 from crustbreak.services.foreseeing import (
+    bowls_of,
     course_of,
     first_round_in,
     foresee_draft,
@@ -76,3 +77,13 @@ def test_no_spoon_goes_into_a_bowl_before_it_is_cool_enough(lab: Lab) -> None:
 def test_a_protocol_is_the_houses_unless_one_is_named(lab: Lab) -> None:
     assert recipe_of(lab, "") == STANDARD
     assert planned(lab, protocol="wide/1").recipe.dose_g == 11
+
+
+def test_as_many_bowls_as_there_is_time_for_unless_somebody_says(lab: Lab) -> None:
+    many = tuple(f"Coffee {nth}" for nth in range(5))
+    asked = {"coffees": many, "controls": ("Old Post",)}
+
+    # 6 x 5 and 8 x 3 fit three rounds: common practice, no source.
+    assert bowls_of(lab, "choose", draft(**asked)) == 5
+    assert bowls_of(lab, "choose", draft(**asked, double=True)) == 3
+    assert bowls_of(lab, "choose", draft(**asked, bowls=1)) == 1

@@ -190,3 +190,10 @@ def test_walks_do_not_come_from_the_seed_of_the_key(lab: Lab) -> None:
     seeds = [bytes.fromhex(lab.keys.open(table.id).seed) for table in tables]
     from_the_keys = [draw_walks([1, 1, 1], tasters=2, chance=Chance(seed)) for seed in seeds]
     assert [tuple(seat.walk for seat in table.seats) for table in tables] != from_the_keys
+
+
+def test_every_code_has_the_bowls_that_were_asked_for(lab: Lab) -> None:
+    table = planned(lab, bowls=3, controls=("Old Post",), double=True)
+
+    assert [place.cups for place in table.places] == [3] * 5
+    assert len(table.course) == 15

@@ -24,3 +24,16 @@ def test_says_nothing_of_a_sheet_of_which_nothing_is_assumed(
     monkeypatch.setattr(type(lab), "priors", lambda _lab, _ref: None)
 
     assert what_it_can_tell(lab, "choose") == ()
+
+
+def test_more_coffees_and_fewer_bowls_tell_less(lab: Lab) -> None:
+    few, many, bare = (
+        what_it_can_tell(lab, "choose", coffees=coffees, bowls=bowls)[2]
+        for coffees, bowls in ((5, 5), (14, 5), (14, 1))
+    )
+
+    # The studentized range at 95 % is 3.86 for five and 4.74 for fourteen: tables of it, as in
+    # any handbook.
+    assert many.best / few.best == pytest.approx(4.74 / 3.86, abs=0.01)
+    assert many.worth_believing == few.worth_believing
+    assert bare.worth_believing > many.worth_believing

@@ -24,6 +24,7 @@ DRAFT = PlanDraft(
     controls=("Old Post",),
     protocol="wide/1",
     numbered=True,
+    bowls=3,
 )
 
 

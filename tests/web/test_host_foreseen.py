@@ -82,8 +82,9 @@ def test_what_is_typed_is_looked_at_and_stays(host: TestClient, lab: Lab) -> Non
 
 def test_says_what_is_in_the_way_and_what_mends_it(host: TestClient) -> None:
     eight = "\n".join(f"Coffee {nth}" for nth in range(8))
+    asked = {**DRAFT, "coffees": eight, "bowls": "5"}
 
-    page = host.post("/plan/choose/look", data={**DRAFT, "coffees": eight}).text
+    page = host.post("/plan/choose/look", data=asked).text
 
     assert "Something is in the way." in page
     assert re.search(r"Take \d+ cups instead of 40", page)
@@ -104,7 +105,7 @@ def test_the_table_says_it_until_the_pour(host: TestClient, lab: Lab) -> None:
 def test_a_list_that_nobody_could_pour_is_said_to_be_and_stays(host: TestClient) -> None:
     forty = "\n".join(f"Offer {nth}" for nth in range(40))
 
-    page = host.post("/plan/choose/look", data={**DRAFT, "coffees": forty})
+    page = host.post("/plan/choose/look", data={**DRAFT, "coffees": forty, "bowls": "5"})
 
     assert page.status_code == 422
     assert "Offer 39" in page.text

@@ -105,3 +105,18 @@ def test_reads_classes_and_whether_they_are_drawn_over() -> None:
     assert classed.coffees == ("One", "Two", "Three")
     assert (classed.order_classes, classed.fully_random) == ((1, 2, 2), False)
     assert (over.order_classes, over.fully_random) == ((1, 2), True)
+
+
+@pytest.mark.parametrize(("text", "bowls"), [("", None), ("3", 3), ("many", 0), ("٣", 0)])
+def test_reads_how_many_bowls(text: str, bowls: int | None) -> None:
+    assert read_plan({"bowls": text}).bowls == bowls
+
+
+def test_speaks_of_the_coffees_and_bowls_asked_for(lab: Lab) -> None:
+    seven = "\n".join(f"Coffee {nth}" for nth in range(7))
+
+    blank, typed = (blank_plan(lab, "choose", typed=each) for each in (None, {"coffees": seven}))
+
+    assert (blank["coffees"], blank["bowls"]) == (5, 5)
+    # 8 x 3 fit three rounds and 7 x 5 do not: common practice, no source.
+    assert (typed["bowls"], typed["in_time"]) == (3, 3)

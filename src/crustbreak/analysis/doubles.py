@@ -63,5 +63,5 @@ def _within(frame: Frame, panel: PanelDraws | None) -> float | None:
     if panel is None:
         return None
     own, unit = (np.median(panel.posterior.sds[name]) for name in ("own", "unit"))
-    error = own**2 + unit**2 / frame.sheet.cups
+    error = own**2 + unit**2 / max((look.cups for look in frame.looks), default=frame.sheet.cups)
     return round(float(NINE_IN_TEN * np.sqrt(2 * error)), 4)

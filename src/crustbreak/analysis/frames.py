@@ -92,8 +92,8 @@ def frame_table(
             taster=seat.taster,
             coffee=named[key.coffee_of[place.id]],
             code=place.code,
-            cups=place.cups,
-            score=score_place(state.seats[seat.id].marks, sheet, place),
+            cups=len(score.bowls),
+            score=score,
             call=state.seats[seat.id].calls.get(place.id, state.seats[seat.id].calls.get(None)),
             new_calls=tuple(
                 each for each in state.seats[seat.id].new_calls if each.subject in (place.id, None)
@@ -103,6 +103,7 @@ def frame_table(
         if place.id in key.coffee_of
         for seat in table.seats
         if state.seats[seat.id].left_out is None
+        for score in (score_place(state.seats[seat.id].marks, sheet, place),)
     )
     # Six bytes: a whole number that any JSON reader gives back.
     seed = int.from_bytes(sha256(table.id.encode()).digest()[:6], "big")

@@ -188,7 +188,7 @@ def _bad_bowls(coffee: Coffee, frame: Frame, priors: Priors) -> tuple[FaultRate,
         for look in at.looks_at(there):
             if not lines or any(line not in look.score.lines for line in lines):
                 continue
-            for bowl in range(1, look.cups + 1):
+            for bowl in look.score.bowls or range(1, look.cups + 1):
                 flagged = any(bowl in look.score.flagged.get(line, ()) for line in lines)
                 noticed, judges = judged.get((table, look.code, bowl), (0, 0))
                 judged[table, look.code, bowl] = (noticed + flagged, judges + 1)

@@ -264,9 +264,23 @@ def _warnings(frame: Frame, tasters: Sequence[str]) -> tuple[str, ...]:
         said.append(f"{missing} of {len(frame.looks)} sheets are not complete and do not count.")
     if len(looks) > 1 and len({look.score.summed for look in looks}) == 1:
         said.append("All sheets have the same sum: they tell no coffee from another.")
+    said += say_few_bowls(frame)
     if _has_strangers(frame):
         said.append("Some tasters share no coffee: their points are compared by assumption alone.")
     return tuple(said)
+
+
+def say_few_bowls(frame: Frame) -> tuple[str, ...]:
+    """Say that fewer bowls stood under a code than the sheet is made for; nothing otherwise."""
+    full = frame.sheet.cups
+    fewest = min((look.cups for look in frame.looks), default=full)
+    if fewest >= full:
+        return ()
+    bowls = "1 bowl" if fewest == 1 else f"{fewest} bowls"
+    return (
+        f"{bowls} of each coffee, where the sheet has {full}: what a bowl loses counts "
+        f"{full}/{fewest} of its points, so that totals stay on the sheet's scale.",
+    )
 
 
 def _scale_warnings(frame: Frame, panel: PanelDraws) -> tuple[str, ...]:

@@ -265,7 +265,8 @@ def _who_tasted(table: Mapping[str, Any], numbered: Mapping[str, Any] | None) ->
 def _how_poured(table: Mapping[str, Any]) -> str:
     recipe = table["recipe"]
     said = (
-        f"{table['cups'][0]} bowls a coffee, {recipe['dose_g']:g} g to {recipe['water_ml']:g} ml, "
+        f"{say_count(table['cups'][0], 'bowl')} a coffee, {recipe['dose_g']:g} g to "
+        f"{recipe['water_ml']:g} ml, "
         f"{recipe['steep_s'] / 60:g} minutes planned from pour to break."
     )
     if not table["broken_at"]:

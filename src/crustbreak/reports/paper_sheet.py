@@ -89,9 +89,11 @@ def _blocks(sheets: PaperSheets, *, shared: bool) -> Iterator[dict[str, Any]]:
         if not lines:
             continue
         for places in abreast(sheets.places):
+            most = max(place.cups for place in places)
+            asked = [line for line in lines if sheets.sheet.asked(line, most)]
             yield {
                 **_head(each, places),
-                "rows": [_row(line, places, shared=shared) for line in [*lines, *notes]],
+                "rows": [_row(line, places, shared=shared) for line in [*asked, *notes]],
             }
 
 

@@ -1,11 +1,13 @@
 """What a plan takes and what is in its way, said before anything is drawn or poured."""
 
+from dataclasses import replace
+
 from crustbreak.analysis.foreseen import Foreseen, Planned, bench_of, first_round_of, foresee
 from crustbreak.analysis.scheduling.fitting import Misfit, plan_bench
 from crustbreak.domain.planning.drafts import PlanDraft
+from crustbreak.domain.planning.tasting_time import bowls_in_time
 from crustbreak.domain.records.recipes import Recipe
 from crustbreak.domain.records.tables import CupTimes, Table
-from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.ports.lab import Lab
 from crustbreak.services.settling import house_of
 from crustbreak.services.telling import what_it_can_tell
@@ -22,20 +24,35 @@ def recipe_of(lab: Lab, protocol: str) -> Recipe:
 
 def foresee_draft(lab: Lab, question_id: str, draft: PlanDraft) -> Foreseen | None:
     """Say what a draft would take; None while it names no coffees or nobody who tastes."""
-    question = lab.kit(question_id).question
-    codes = question.places(tuple(draft.coffees))
-    if not codes or not draft.tasters:
+    if not draft.coffees or not draft.tasters:
         return None
-    doubled = draft.double and question.doubles
-    controls = question.places(draft.controls) if question.doubles else ()
     return _foresee(
         lab,
         question_id,
-        recipe_of(lab, draft.protocol),
-        places=len(codes) + len(controls) + doubled,
-        tasters=len(draft.tasters),
-        doubled=doubled,
+        Planned(
+            recipe=recipe_of(lab, draft.protocol),
+            places=_codes(lab, question_id, draft),
+            cups=bowls_of(lab, question_id, draft),
+            tasters=len(draft.tasters),
+            rounds=_rounds(lab, question_id),
+            doubled=draft.double and lab.kit(question_id).question.doubles,
+        ),
     )
+
+
+def bowls_of(lab: Lab, question_id: str, draft: PlanDraft) -> int:
+    """Give how many bowls of each coffee a draft asks for, or how many there is time to taste."""
+    question = lab.kit(question_id).question
+    if not question.bowls:
+        return lab.sheet(question.sheet).cups
+    codes = _codes(lab, question_id, draft)
+    return draft.bowls or bowls_in_time(codes, question.bowls, rounds=_rounds(lab, question_id))
+
+
+def _codes(lab: Lab, question_id: str, draft: PlanDraft) -> int:
+    question = lab.kit(question_id).question
+    beside = (*draft.controls, *draft.coffees[: draft.double]) if question.doubles else ()
+    return len(question.places((*draft.coffees, *beside), 1))
 
 
 def foresee_table(lab: Lab, table: Table) -> Foreseen:
@@ -44,10 +61,14 @@ def foresee_table(lab: Lab, table: Table) -> Foreseen:
     return _foresee(
         lab,
         table.question,
-        table.recipe,
-        places=len(table.places),
-        tasters=len(table.seats),
-        doubled=len(table.places) > len(coffees),
+        Planned(
+            recipe=table.recipe,
+            places=len(table.places),
+            cups=table.places[0].cups,
+            tasters=len(table.seats),
+            rounds=_rounds(lab, table.question),
+            doubled=len(table.places) > len(coffees),
+        ),
     )
 
 
@@ -70,19 +91,9 @@ def first_round_in(lab: Lab, recipe: Recipe) -> int:
     return first_round_of(house_of(lab), recipe)
 
 
-def _foresee(
-    lab: Lab, question_id: str, recipe: Recipe, *, places: int, tasters: int, doubled: bool
-) -> Foreseen:
-    sheet, house = lab.sheet(lab.kit(question_id).question.sheet), house_of(lab)
-    planned = Planned(
-        recipe=recipe,
-        places=places,
-        cups=sheet.cups,
-        tasters=tasters,
-        rounds=_tasted(sheet),
-        doubled=doubled,
-        believing=_believing(lab, question_id, tasters=tasters),
-    )
+def _foresee(lab: Lab, question_id: str, asked: Planned) -> Foreseen:
+    house = house_of(lab)
+    planned = replace(asked, believing=_believing(lab, question_id, asked))
     # A page is looked at more often than its table is changed.
     about = f"foreseen of {question_id}"
     told: Foreseen | None = lab.hearing.recall(about, (house, planned))
@@ -92,13 +103,14 @@ def _foresee(
     return told
 
 
-def _tasted(sheet: Sheet) -> int:
+def _rounds(lab: Lab, question_id: str) -> int:
+    sheet = lab.sheet(lab.kit(question_id).question.sheet)
     return sum(each.id != SMELLED for each in sheet.rounds)
 
 
-def _believing(lab: Lab, question_id: str, *, tasters: int) -> tuple[float, int] | None:
-    told = what_it_can_tell(lab, question_id)
+def _believing(lab: Lab, question_id: str, asked: Planned) -> tuple[float, int] | None:
+    told = what_it_can_tell(lab, question_id, bowls=asked.cups)
     if not told:
         return None
-    nearest = min(told, key=lambda gap: abs(gap.tasters - tasters))
+    nearest = min(told, key=lambda gap: abs(gap.tasters - asked.tasters))
     return nearest.worth_believing, nearest.tasters

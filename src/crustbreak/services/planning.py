@@ -15,7 +15,7 @@ from crustbreak.footing.chance import Chance
 from crustbreak.footing.errors import refuse
 from crustbreak.ports.books import Writing
 from crustbreak.ports.lab import Lab
-from crustbreak.services.foreseeing import course_of, first_round_in, recipe_of
+from crustbreak.services.foreseeing import bowls_of, course_of, first_round_in, recipe_of
 from crustbreak.services.passes import fresh_code
 
 # A key that is pressed twice sends its form twice, in one breath.
@@ -51,14 +51,19 @@ def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
     refuse(
         "The plan",
         check_draft(
-            draft, sheet, least_coffees=question.least_coffees, most_coffees=question.most_coffees
+            draft,
+            sheet,
+            least_coffees=question.least_coffees,
+            most_coffees=question.most_coffees,
+            bowls=question.bowls,
         ),
     )
+    bowls = bowls_of(lab, question_id, draft)
     # Ids come from a stream of their own: they are seen on the floor and the draw is not.
     ids = Chance(lab.dice.seed())
     table_id = ids.identity()
     coffees = _coffees(draft, question, ids)
-    laid = _lay_out(lab, question, draft, coffees, ids)
+    laid = _lay_out(question, draft, coffees, bowls=bowls, ids=ids, seed=lab.dice.seed())
     recipe = recipe_of(lab, draft.protocol)
     # On the floor each sees a walk of it, so that it is drawn from a seed that is not the key's.
     walks = draw_walks(laid.classes, tasters=len(draft.tasters), chance=Chance(lab.dice.seed()))
@@ -126,12 +131,18 @@ def _coffees(draft: PlanDraft, question: Question, ids: Chance) -> tuple[Coffee,
 
 
 def _lay_out(
-    lab: Lab, question: Question, draft: PlanDraft, coffees: tuple[Coffee, ...], ids: Chance
+    question: Question,
+    draft: PlanDraft,
+    coffees: tuple[Coffee, ...],
+    *,
+    bowls: int,
+    ids: Chance,
+    seed: bytes,
 ) -> _Laid:
     offered = tuple(coffee for coffee in coffees if not coffee.is_control)
-    drafts = _in_classes(question.places(tuple(coffee.id for coffee in offered)), offered)
-    beside = question.places(tuple(coffee.id for coffee in coffees if coffee.is_control))
-    double, seed = draft.double and question.doubles, lab.dice.seed()
+    drafts = _in_classes(question.places(tuple(coffee.id for coffee in offered), bowls), offered)
+    beside = question.places(tuple(coffee.id for coffee in coffees if coffee.is_control), bowls)
+    double = draft.double and question.doubles
     if draft.numbered:
         flight, trays = lay_out_numbered(drafts, ids=ids, seed=seed, double=double, beside=beside)
         classes = tuple(tray.order_class for tray in trays)

@@ -1,6 +1,8 @@
 """What the host types, kept as typed until it can be used."""
 
+import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from fastapi import Request
@@ -13,7 +15,7 @@ from crustbreak.exchange.names import read_names, read_offers
 from crustbreak.footing.errors import Problem
 from crustbreak.footing.units import points
 from crustbreak.ports.lab import Lab
-from crustbreak.services.foreseeing import recipe_of
+from crustbreak.services.foreseeing import bowls_of, recipe_of
 from crustbreak.services.framing import LOT_DAYS
 from crustbreak.services.settling import house_of
 from crustbreak.services.telling import what_it_can_tell
@@ -21,7 +23,7 @@ from crustbreak.web.host_foreseen import foreseen_view
 
 FIELDS = (
     *("occasion", "coffees", "tasters", "cut_off", "setter", "double", "control", "protocol"),
-    *("fully_random", "numbered", "once"),
+    *("fully_random", "numbered", "bowls", "once"),
 )
 
 
@@ -41,7 +43,13 @@ def read_plan(typed: Mapping[str, str]) -> PlanDraft:
         controls=read_names(typed.get("control", "")),
         protocol=typed.get("protocol", ""),
         numbered=typed.get("numbered") == "yes",
+        bowls=_read_bowls(typed.get("bowls", "")),
     )
+
+
+def _read_bowls(text: str) -> int | None:
+    # What is no number is none of those that can be chosen, and is said to be so.
+    return (int(text) if re.fullmatch(r"[0-9]{1,3}", text) else 0) if text else None
 
 
 async def read_form(request: Request) -> dict[str, str]:
@@ -94,8 +102,15 @@ def blank_plan(
             "cut_off": points(_last_cut_off(last, question)),
             "protocol": house_of(lab).protocol,
         }
+    draft = read_plan(typed)
+    bowls = bowls_of(lab, question_id, draft)
+    # Before anything is typed, for as many as a table of five bowls each often has.
+    coffees = min(len(draft.coffees), question.most_coffees) or min(5, question.most_coffees)
     return {
         "question": question,
+        "coffees": coffees,
+        "bowls": bowls,
+        "in_time": bowls_of(lab, question_id, replace(draft, bowls=None)),
         "sheet": lab.sheet(question.sheet),
         "recipe": recipe_of(lab, typed.get("protocol", "")),
         "protocols": sorted(lab.definitions.protocols().values(), key=lambda each: each.ref),
@@ -103,7 +118,7 @@ def blank_plan(
         "looked": False,
         "typed": {name: typed.get(name, "") for name in FIELDS},
         "problems": problems,
-        "gaps": what_it_can_tell(lab, question_id),
+        "gaps": what_it_can_tell(lab, question_id, coffees=coffees, bowls=bowls),
         "lot_days": LOT_DAYS,
         "house": house_of(lab),
     }

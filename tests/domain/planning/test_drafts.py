@@ -30,7 +30,7 @@ GOOD: dict[str, Any] = {
 
 def check(**changed: Any) -> tuple[Problem, ...]:
     draft = PlanDraft(**{**GOOD, **changed})
-    return check_draft(draft, ten_line(), least_coffees=3, most_coffees=5)
+    return check_draft(draft, ten_line(), least_coffees=3, most_coffees=5, bowls=(5, 3, 1))
 
 
 @pytest.mark.parametrize(
@@ -46,6 +46,7 @@ def check(**changed: Any) -> tuple[Problem, ...]:
         {"cut_off": 100},
         # The setter may also taste; the papers say so.
         {"setter": "Ines"},
+        {"bowls": 3},
     ],
     ids=str,
 )
@@ -56,6 +57,7 @@ def test_plan_that_can_be_drawn_has_no_problem(changed: dict[str, Any]) -> None:
 @pytest.mark.parametrize(
     ("changed", "where", "rule", "found"),
     [
+        ({"bowls": 4}, "Bowls of each coffee", "one of 5, 3, 1", "4"),
         ({"coffees": ()}, "Coffees", "3 to 5 names, one a line", "none"),
         ({"coffees": ("a", "b")}, "Coffees", "3 to 5 names, one a line", "2"),
         ({"coffees": tuple("abcdef")}, "Coffees", "3 to 5 names, one a line", "6"),

@@ -12,9 +12,8 @@ def offered_class(question: Question) -> str | None:
     return name_class(question.cut_off, ten_line())
 
 
-def test_five_bowls_of_each_coffee_stand_under_one_code() -> None:
-    # At least five cups of a sample. Source: [S1].
-    assert one_code_a_coffee(("c1", "c2")) == (
+def test_the_bowls_of_each_coffee_stand_under_one_code() -> None:
+    assert one_code_a_coffee(("c1", "c2"), 5) == (
         PlaceDraft(coffee_id="c1", cups=5),
         PlaceDraft(coffee_id="c2", cups=5),
     )
@@ -24,7 +23,9 @@ def test_it_is_tasted_on_the_shipped_sheet_with_its_own_bowls() -> None:
     sheet = ten_line()
 
     assert CHOOSE.sheet == sheet.ref
-    assert {draft.cups for draft in CHOOSE.places(("c1",))} == {sheet.cups}
+    # At least five cups of a sample: [S1]. Fewer: common practice, no source.
+    assert CHOOSE.bowls == (sheet.cups, 3, 1)
+    assert {draft.cups for draft in CHOOSE.places(("c1",), 3)} == {3}
 
 
 def test_offered_cut_off_is_where_specialty_begins() -> None:

@@ -252,3 +252,11 @@ def test_fault_of_shape_is_refused_with_the_file_and_the_next_step() -> None:
 
     assert refused.value.message == "The sheet house.toml has 1 thing to mend."
     assert refused.value.hint == "Add 'cups' to the definition."
+
+
+def test_a_line_that_compares_bowls_is_not_asked_of_one_alone() -> None:
+    sheet = ten_line()
+    asked = {line.id: sheet.asked(line, 1) for line in sheet.scored if line.kind == "cups"}
+
+    assert asked == {"sweetness": True, "uniformity": False, "clean_cup": True, "defects": True}
+    assert all(sheet.asked(line, 2) for line in sheet.scored)

@@ -229,3 +229,57 @@ def test_quarters_add_up_exactly_in_any_order(points: list[float]) -> None:
 
     quarters = sum(int(4 * point) for point in points)
     assert found.total == 30 + quarters / 4
+
+
+# Fewer bowls than five: what a bowl loses counts 5/3 or 5/1, by hand.
+
+
+def few(bowls: int, flagged: dict[str, dict[int, str]] | None = None, points: float = 8.0) -> Score:
+    marks = [each for each in full_marks(points, flagged) if (each.cup or 0) <= bowls]
+    return score_place(marks, ten_line(), place(cups=bowls))
+
+
+@pytest.mark.parametrize("bowls", [1, 3, 5])
+def test_a_clean_sheet_is_worth_the_same_of_any_number_of_bowls(bowls: int) -> None:
+    found = few(bowls)
+
+    assert (found.summed, found.penalty, found.total) == (86.0, 0.0, 86.0)
+    assert found.bowls == tuple(range(1, bowls + 1))
+
+
+def test_one_of_three_bowls_loses_five_thirds() -> None:
+    """2 x 5/3 each for sweetness and cleanness, and 4 x 5/3 for the fault, off 86."""
+    flagged = {"sweetness": {2: "not_sweet"}, "clean_cup": {2: "not_clean"}}
+
+    found = few(3, {**flagged, "defects": {2: "fault"}})
+
+    assert found.lines["sweetness"] == pytest.approx(10 - 10 / 3, abs=1e-4)
+    assert found.summed == pytest.approx(86 - 20 / 3, abs=2e-4)
+    assert found.penalty == pytest.approx(20 / 3, abs=1e-4)
+    assert found.total == pytest.approx(86 - 40 / 3, abs=3e-4)
+
+
+def test_one_bowl_alone_differs_from_nothing_and_is_not_asked_to() -> None:
+    marks = [each for each in full_marks(8.0) if (each.cup or 0) <= 1 and each.line != "uniformity"]
+    said = mark("uniformity", "differs", cup=1)
+
+    found = score_place([*marks, said], ten_line(), place(cups=1))
+
+    assert (found.total, found.missing, found.flagged) == (86.0, (), {})
+
+
+def test_a_bowl_that_does_not_count_takes_its_word_with_it() -> None:
+    flagged = {"defects": {2: "fault", 4: "taint"}}
+
+    found = score_place(full_marks(8.0, flagged), ten_line(), place(), bowls={1, 3, 4, 5})
+
+    # One taint of four bowls: 2 x 5/4.
+    assert (found.bowls, found.penalty, found.total) == ((1, 3, 4, 5), 2.5, 83.5)
+    assert found.flagged == {"defects": {4: "taint"}}
+
+
+def test_without_a_bowl_that_counts_the_lines_of_bowls_are_missing() -> None:
+    found = score_place(full_marks(8.0), ten_line(), place(), bowls=())
+
+    assert found.missing == ("sweetness", "uniformity", "clean_cup", "defects")
+    assert found.total is None

@@ -6,7 +6,7 @@ from crustbreak.domain.questions.question import Question
 BOWLS = 3
 
 
-def single_bowls(coffee_ids: tuple[str, ...]) -> tuple[PlaceDraft, ...]:
+def single_bowls(coffee_ids: tuple[str, ...], _bowls: int) -> tuple[PlaceDraft, ...]:
     """Give each of three bowls of each coffee a code of its own."""
     return tuple(
         PlaceDraft(coffee_id=coffee_id, cups=1) for coffee_id in coffee_ids for _ in range(BOWLS)

@@ -8,6 +8,7 @@ import {
   countDone,
   inOrder,
   inRound,
+  isAsked,
   isDone,
   openSteps,
   startAt,
@@ -139,4 +140,17 @@ test("the page starts where the person stood, and otherwise at the first open li
   assert.equal(startAt(STEPS, "4", marks), 4);
   assert.equal(startAt(STEPS, "99", marks), 1);
   assert.equal(startAt(STEPS, null, marks), 1);
+});
+
+
+test("one bowl alone is not held against others", () => {
+  const line = { id: "uniformity", title: "Uniformity", kind: "cups", round: "cool", compares: true };
+  const sheet = { ...SHEET, lines: [...SHEET.lines, line] };
+  const way = stepsOf(sheet, [{ ...PLACES[0], cups: 1 }, PLACES[1]]);
+
+  assert.equal(isAsked(line, { cups: 1 }), false);
+  assert.deepEqual(
+    way.filter((step) => step.line === line).map(({ place }) => place.id),
+    ["b"],
+  );
 });

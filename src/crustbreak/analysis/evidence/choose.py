@@ -7,7 +7,7 @@ from crustbreak.analysis.doubles import Double, find_doubles
 from crustbreak.analysis.frames import Frame, Look
 from crustbreak.analysis.next_test import NextTest, weigh_tests
 from crustbreak.analysis.panel import draw_panel
-from crustbreak.analysis.sure import CoffeeSure, HowSure, say_how_sure
+from crustbreak.analysis.sure import CoffeeSure, HowSure, say_few_bowls, say_how_sure
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.sheets.definition import Line, Sheet
 from crustbreak.domain.sheets.scoring import name_class
@@ -140,7 +140,7 @@ def weigh_choice(frame: Frame) -> ChooseEvidence:
     order.sort(key=lambda name: found[name].total is None)
     return ChooseEvidence(
         cut_off=frame.cut_off,
-        how_sure=_say_look(sure),
+        how_sure=" ".join((_say_look(sure), *(() if sure else say_few_bowls(frame)))),
         tasters=tuple(dict.fromkeys(look.taster for look in frame.looks)),
         coffees=tuple(found[name] for name in order),
         sure=sure,

@@ -50,6 +50,7 @@ class PlanDraft:
     order_classes:  of each coffee in the same order, from 1; none for a table of one class.
     fully_random:   draw over all classes, as if there were one.
     numbered:  blind by numbered bowls that are shuffled dry; else the setter alone sees the key.
+    bowls:     of each coffee; None for as many as can be tasted in time.
     """
 
     occasion: str
@@ -64,12 +65,21 @@ class PlanDraft:
     order_classes: tuple[int, ...] = ()
     fully_random: bool = False
     numbered: bool = False
+    bowls: int | None = None
 
 
 def check_draft(
-    draft: PlanDraft, sheet: Sheet, *, least_coffees: int, most_coffees: int
+    draft: PlanDraft,
+    sheet: Sheet,
+    *,
+    least_coffees: int,
+    most_coffees: int,
+    bowls: tuple[int, ...] = (),
 ) -> tuple[Problem, ...]:
-    """Name everything that keeps a table from being planned."""
+    """Name everything that keeps a table from being planned.
+
+    Args:  bowls: how many bowls a code can be asked for.
+    """
     return (
         *_check_names("Coffees", draft.coffees, least_coffees, most_coffees),
         *_check_names("Tasters", draft.tasters, 1, MOST_TASTERS),
@@ -79,6 +89,7 @@ def check_draft(
         *_check_names("Control", draft.controls, 0, MOST_CONTROLS),
         *_check_apart(draft),
         *_check_terms(draft),
+        *_check_bowls(draft, bowls),
     )
 
 
@@ -93,6 +104,20 @@ def _check_apart(draft: PlanDraft) -> tuple[Problem, ...]:
         )
         for control in draft.controls
         if as_compared(control) in names
+    )
+
+
+def _check_bowls(draft: PlanDraft, bowls: tuple[int, ...]) -> tuple[Problem, ...]:
+    if draft.bowls is None or draft.bowls in bowls:
+        return ()
+    wanted = ", ".join(f"{each}" for each in bowls) or "what the question says"
+    return (
+        Problem(
+            where="Bowls of each coffee",
+            rule=f"one of {wanted}",
+            found=told(draft.bowls),
+            remedy="Choose one, or leave it to the time that there is.",
+        ),
     )
 
 

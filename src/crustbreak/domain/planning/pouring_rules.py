@@ -16,8 +16,9 @@ FEWER_PLACES = Dial(
     end=1,
     says=lambda now, to: f"take {say_count(int(now - to), 'code')} off the table, to {to:g}",
 )
+# Five, three or one: an even number has no bowl in the middle, and nobody sets it.
 FEWER_CUPS = Dial(
-    field="cups", step=-1, end=1, says=lambda now, to: f"set {to:g} under each code, not {now:g}"
+    field="cups", step=-2, end=1, says=lambda now, to: f"set {to:g} under each code, not {now:g}"
 )
 
 

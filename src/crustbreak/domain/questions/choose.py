@@ -3,13 +3,14 @@
 from crustbreak.domain.planning.layout import PlaceDraft
 from crustbreak.domain.questions.question import Question
 
-# Five bowls under one code: the protocol's unit for evenness and cleanness. Source: [S1].
-CUPS = 5
+# Five bowls under one code: the protocol's unit for evenness and cleanness. Source: [S1]. Three or
+# one where more coffees are to be tasted while they are warm: common practice, no source.
+BOWLS = (5, 3, 1)
 
 
-def one_code_a_coffee(coffee_ids: tuple[str, ...]) -> tuple[PlaceDraft, ...]:
-    """Put five bowls of each coffee under a code of its own."""
-    return tuple(PlaceDraft(coffee_id=coffee_id, cups=CUPS) for coffee_id in coffee_ids)
+def one_code_a_coffee(coffee_ids: tuple[str, ...], bowls: int) -> tuple[PlaceDraft, ...]:
+    """Put so many bowls of each coffee under a code of its own."""
+    return tuple(PlaceDraft(coffee_id=coffee_id, cups=bowls) for coffee_id in coffee_ids)
 
 
 CHOOSE = Question(
@@ -26,4 +27,5 @@ CHOOSE = Question(
     document="Decision memo",
     places=one_code_a_coffee,
     doubles=True,
+    bowls=BOWLS,
 )

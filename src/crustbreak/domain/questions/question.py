@@ -21,7 +21,9 @@ class Question:
     document:           what its paper is called.
     doubles:            one of the coffees may stand under a second code, to see how alike it is
                         tasted.
-    places:             coffee ids to the bowls that stand for them.
+    places:             coffee ids, and how many bowls a code, to the bowls that stand for them.
+    bowls:              how many bowls a code can be chosen, the most first; none where the
+                        question says it itself.
     """
 
     id: str
@@ -34,5 +36,6 @@ class Question:
     verdicts: tuple[str, ...]
     each_coffee: bool
     document: str
-    places: Callable[[tuple[str, ...]], tuple[PlaceDraft, ...]]
+    places: Callable[[tuple[str, ...], int], tuple[PlaceDraft, ...]]
     doubles: bool = False
+    bowls: tuple[int, ...] = ()

@@ -40,6 +40,7 @@ class Line:
     options:    for a cups line, the usual one first; empty otherwise.
     all_alike:  what the key says that gives every bowl the usual word; empty otherwise.
     penalty:    taken off after the lines are summed, and shown apart.
+    compares:   a bowl is held against the others of its code: one alone is not asked about.
     """
 
     id: str
@@ -53,6 +54,7 @@ class Line:
     options: tuple[Option, ...]
     all_alike: str
     penalty: bool
+    compares: bool = False
 
     def option(self, option_id: object) -> Option | None:
         """Give the option with this id, or None."""
@@ -83,7 +85,8 @@ class ScoreClass:
 class Sheet:
     """What is scored, in which order, and what it adds up to.
 
-    cups:     bowls under one code for which the points of the cups lines hold.
+    cups:     bowls under one code for which the points of the cups lines hold; of fewer bowls each
+              counts for more, so that the line is worth the same.
     classes:  from the highest down.
     source:   where the definition comes from, as in docs/sources.md.
     """
@@ -101,6 +104,10 @@ class Sheet:
     def ref(self) -> str:
         """Sheet and version in one word, as stored with every mark."""
         return f"{self.id}/{self.version}"
+
+    def asked(self, line: Line, bowls: int) -> bool:
+        """Tell whether a line is asked about so many bowls under a code."""
+        return bowls > 1 or not line.compares
 
     @property
     def scored(self) -> tuple[Line, ...]:
@@ -156,6 +163,7 @@ def _read_line(line: Mapping[str, Any]) -> Line:
         options=tuple(Option(**option) for option in line.get("options", ())),
         all_alike=line.get("all_alike", ""),
         penalty=line.get("penalty", False),
+        compares=line.get("compares", False),
     )
 
 

@@ -1,6 +1,6 @@
 """What a sheet adds up to."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 from crustbreak.domain.records.marks import Mark
@@ -20,6 +20,7 @@ class Score:
     title:    the class of the total; None without a total or below every class.
     flagged:  line id to {bowl: option id} for each bowl that did not get the usual word.
     notes:    round id to text.
+    bowls:    numbers of the bowls that count.
     """
 
     lines: Mapping[str, float]
@@ -30,9 +31,12 @@ class Score:
     title: str | None
     flagged: Mapping[str, Mapping[int, str]]
     notes: Mapping[str, str]
+    bowls: tuple[int, ...] = ()
 
 
-def score_place(marks: Iterable[Mark], sheet: Sheet, place: Place) -> Score:
+def score_place(
+    marks: Iterable[Mark], sheet: Sheet, place: Place, *, bowls: Collection[int] | None = None
+) -> Score:
     """Score one place from one taster's current marks of it.
 
     The total is the sum of the lines less the penalty lines. On the ten-line sheet that is
@@ -40,24 +44,31 @@ def score_place(marks: Iterable[Mark], sheet: Sheet, place: Place) -> Score:
     two and four points a bowl. Where the printed form has one intensity for all bad cups of a
     coffee, each bowl has its own here; with one intensity the two agree.
 
+    Where fewer bowls count than the sheet is made for, each counts for more by as much: of three
+    bowls each loses 5/3 of what one of five would, so that totals stay on one scale. A line that
+    compares bowls with each other has nothing to lose where there is one alone.
+
     Args:     marks: at most one for a line, bowl and round; later rounds outrank earlier ones.
+              bowls: numbers of those that count; all of the place where not given. Without any,
+              the lines of bowls are missing.
     Returns:  the score, in points. A missing line leaves the total open: never a guess.
     Source:   [S1].
     """
     mine = _by_round([mark for mark in marks if mark.place_id == place.id], sheet)
+    counted = _counted(place, bowls)
     lines: dict[str, float] = {}
     missing: list[str] = []
     for line in sheet.scored:
         found = [mark for mark in mine if mark.line == line.id]
-        worth = _worth(line, found, place)
+        worth = _worth(line, found, sheet, counted)
         if worth is None:
             missing.append(line.id)
         else:
             lines[line.id] = worth
     penalties = {line.id for line in sheet.scored if line.penalty}
-    summed = sum(worth for line, worth in lines.items() if line not in penalties)
-    penalty = -sum(worth for line, worth in lines.items() if line in penalties)
-    total = None if missing else summed - penalty
+    summed = _exact(sum(worth for line, worth in lines.items() if line not in penalties))
+    penalty = _exact(-sum(worth for line, worth in lines.items() if line in penalties))
+    total = None if missing else _exact(summed - penalty)
     return Score(
         lines=lines,
         missing=tuple(missing),
@@ -65,8 +76,9 @@ def score_place(marks: Iterable[Mark], sheet: Sheet, place: Place) -> Score:
         penalty=None if missing else abs(penalty),
         total=total,
         title=name_class(total, sheet),
-        flagged=_flagged(mine, sheet, place),
+        flagged=_flagged(mine, sheet, counted),
         notes={mark.round: str(mark.value) for mark in mine if _is_note(mark, sheet)},
+        bowls=counted,
     )
 
 
@@ -84,25 +96,41 @@ def _by_round(marks: list[Mark], sheet: Sheet) -> list[Mark]:
     return sorted(given, key=lambda mark: asked.get(mark.round, -1))
 
 
-def _worth(line: Line, found: list[Mark], place: Place) -> float | None:
+def _counted(place: Place, bowls: Collection[int] | None) -> tuple[int, ...]:
+    every = range(1, place.cups + 1)
+    return tuple(bowl for bowl in every if bowls is None or bowl in bowls)
+
+
+def _exact(points: float) -> float:
+    # Quarters are exact and stay so; a third of a point is kept as evidence keeps it.
+    return round(points, 4)
+
+
+def _worth(line: Line, found: list[Mark], sheet: Sheet, bowls: tuple[int, ...]) -> float | None:
     if line.kind == "scale":
         return float(found[-1].value or 0) if found else None
-    words = _words_of_bowls(line, found, place)
-    return sum(words[cup].points for cup in words) if len(words) == place.cups else None
+    if not sheet.asked(line, len(bowls)):
+        return line.options[0].points * sheet.cups if bowls else None
+    words = _words_of_bowls(line, found, bowls)
+    if not bowls or len(words) < len(bowls):
+        return None
+    return _exact(sum(word.points for word in words.values()) * sheet.cups / len(bowls))
 
 
-def _words_of_bowls(line: Line, found: list[Mark], place: Place) -> dict[int, Option]:
+def _words_of_bowls(line: Line, found: list[Mark], bowls: tuple[int, ...]) -> dict[int, Option]:
     return {
         mark.cup: option
         for mark in found
-        if mark.cup and mark.cup <= place.cups and (option := line.option(mark.value))
+        if mark.cup in bowls and mark.cup and (option := line.option(mark.value))
     }
 
 
-def _flagged(marks: list[Mark], sheet: Sheet, place: Place) -> dict[str, dict[int, str]]:
+def _flagged(marks: list[Mark], sheet: Sheet, bowls: tuple[int, ...]) -> dict[str, dict[int, str]]:
     flagged: dict[str, dict[int, str]] = {}
     for line in sheet.scored:
-        words = _words_of_bowls(line, [mark for mark in marks if mark.line == line.id], place)
+        if not sheet.asked(line, len(bowls)):
+            continue
+        words = _words_of_bowls(line, [mark for mark in marks if mark.line == line.id], bowls)
         unusual = {cup: word.id for cup, word in sorted(words.items()) if word != line.options[0]}
         if unusual:
             flagged[line.id] = unusual

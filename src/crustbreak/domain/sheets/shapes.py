@@ -80,6 +80,7 @@ LINE = {
     "options": LIST._replace(needed=False),
     "all_alike": TEXT._replace(needed=False),
     "penalty": Field("true or false", lambda value: isinstance(value, bool), needed=False),
+    "compares": Field("true or false", lambda value: isinstance(value, bool), needed=False),
 }
 OPTION = {"id": TEXT, "said": TEXT, "points": NUMBER}
 CLASS = {"least": NUMBER, "title": TEXT}

@@ -6,6 +6,7 @@ import { KeyedElement } from "./keyed-element.js";
 import { cellOf, valuesOf } from "./marks.js";
 import { shown } from "./points.js";
 import { key } from "./sheet-drawing.js";
+import { isAsked } from "./steps.js";
 
 class OwnMarks extends KeyedElement {
   // model: the sitting.
@@ -61,7 +62,7 @@ function wherePart(waiting) {
 function placed(place, sheet, marks) {
   const rows = rowsOf(sheet)
     .map(([name, line, round]) => [name, line, text(line, round, place, marks)])
-    .filter(([, line, value]) => value !== "" || line.kind !== "words");
+    .filter(([, line, value]) => value !== "" || (line.kind !== "words" && isAsked(line, place)));
   const drawn = rows.map(([name, line, value]) =>
     make("div", { class: line.kind }, make("dt", null, name), make("dd", null, value || "open")),
   );

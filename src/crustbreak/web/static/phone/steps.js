@@ -8,7 +8,7 @@ export function stepsOf(sheet, places, walk) {
   return sheet.rounds.flatMap((round, nth) =>
     inOrder(places, walk, nth).flatMap((place) =>
       sheet.lines
-        .filter((line) => line.kind !== "words" && line.round === round.id)
+        .filter((line) => line.kind !== "words" && line.round === round.id && isAsked(line, place))
         .map((line) => ({ round, place, line })),
     ),
   );
@@ -18,6 +18,11 @@ export function stepsOf(sheet, places, walk) {
 export function inOrder(places, walk, nth) {
   if (!walk) return places;
   return (nth % 2 === 0 ? walk.there : walk.back).map((number) => places[number]);
+}
+
+// One bowl alone has no others to be held against.
+export function isAsked(line, place) {
+  return place.cups > 1 || !line.compares;
 }
 
 // Every bowl of a cups line needs its word.
