@@ -209,5 +209,5 @@ def test_says_that_fewer_bowls_than_the_sheet_has_count_for_more() -> None:
 
     assert say_few_bowls(plain) == ()
     assert said.startswith("3 bowls of each coffee, where the sheet has 5:")
-    assert "5/3 of its points" in said
+    assert "counts 5/3 times" in said
     assert said in say_how_sure(three, TEN_LINE, draw_panel(three, TEN_LINE)).warnings

@@ -152,6 +152,10 @@ def test_says_which_coffees_are_known_from_earlier_tables() -> None:
         "Tarn also stood at 2 earlier tables: all its looks and bowls count."
     )
     assert say_before(coffees[1:]) == ""
+    many = [{"coffee": f"Coffee {nth}", "before": 1} for nth in range(5)]
+    assert say_before([coffees[0], *many]).endswith(
+        "5 coffees also stood at 1 earlier table: all their looks and bowls count."
+    )
 
 
 def test_a_coffee_that_stood_before_is_not_called_lucky() -> None:

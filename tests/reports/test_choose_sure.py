@@ -17,6 +17,7 @@ from crustbreak.reports.choose_sure import (
     terms_of,
     warned_blocks,
 )
+from crustbreak.reports.paper import Grid
 from looks import frame
 from papers import spoken, weighed
 
@@ -40,6 +41,39 @@ def test_says_the_order_of_neighbours_one_by_one_or_in_a_row() -> None:
 
     assert "- Tarn over Fen Cross: " in apart
     assert re.search(r"Tarn over Fen Cross: .+; Fen Cross over Marrow Hill: .+\.", in_a_row)
+
+
+def test_of_many_coffees_only_those_told_apart_are_named() -> None:
+    totals = {f"Coffee {nth}": {"Odile": 80.0 + nth % 2 / 4} for nth in range(8)}
+    shown = plain(weigh_choice(frame({"Tarn": {"Odile": 95.0}, **totals})))
+
+    said = spoken(*order_blocks(shown))
+
+    assert said.count("- ") == 2
+    assert "- Tarn over Coffee" in said
+    assert "7 other pairs of neighbours cannot be ranked" in said
+
+
+def test_none_of_many_alike_is_ranked_by_name() -> None:
+    totals = {f"Coffee {nth}": {"Odile": 80.0 + nth % 2 / 4} for nth in range(8)}
+
+    said = spoken(*order_blocks(plain(weigh_choice(frame(totals)))))
+
+    assert "None of the 7 pairs of neighbours can be ranked" in said
+
+
+def test_bad_bowls_of_many_coffees_stand_in_a_table() -> None:
+    totals = {f"Coffee {nth}": {"Odile": 80.0 + nth} for nth in range(8)}
+
+    (_, grid) = bowl_blocks(plain(weigh_choice(frame(totals))))
+
+    # None of 5: 1 - 0.05^(1/5) is 45 in 100, worked by hand.
+    assert isinstance(grid, Grid)
+    assert {("0 of 5", "45 in 100")} == {(row[1], row[3]) for row in _plain_rows(grid)}
+
+
+def _plain_rows(grid: Grid) -> list[list[str]]:
+    return [["".join(run.text for run in cell) for cell in row] for row in grid.rows]
 
 
 def test_one_coffee_has_no_order() -> None:

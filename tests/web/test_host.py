@@ -39,7 +39,7 @@ def test_shows_what_was_typed_again_with_every_fault(host: TestClient, lab: Lab)
     assert answer.status_code == 422
     assert "One &lt;b&gt;\nTwo" in answer.text
     assert 'value="high"' in answer.text
-    assert "Give 3 to 5 names." in answer.text
+    assert "Give 3 to 14 names." in answer.text
     assert "Give the figure that decides." in answer.text
     assert lab.books.read(lambda books: books.tables()) == ()
 

@@ -31,6 +31,7 @@ from crustbreak.web.host_view import (
     first_round_of_table,
     is_numbers_read,
     picture,
+    say_bowls,
     say_lots,
     say_next,
     say_words,
@@ -89,6 +90,15 @@ def test_draws_one_word_for_a_run_of_bowls_that_agree(lab: Lab, clock: StandingC
 
     assert [bowl["word"] for bowl in bowls] == ["", "", "broken", "", "bare grounds"]
     assert [bowl["drawing"] for bowl in bowls] == ["broken"] * 3 + ["bare"] * 2
+
+
+def test_says_run_by_run_how_bowls_stand() -> None:
+    def bowls(*words: str) -> list[dict[str, object]]:
+        return [{"state": word, "next": word == "next"} for word in words]
+
+    assert say_bowls(bowls("crust", "crust")) == "crust"
+    assert say_bowls(bowls("next")) == "next"
+    assert say_bowls(bowls("next", "crust", "crust", "empty")) == "1 next, 2 to 3 crust, 4 empty"
 
 
 def test_rings_the_bowl_that_is_next(lab: Lab) -> None:

@@ -277,9 +277,10 @@ def say_few_bowls(frame: Frame) -> tuple[str, ...]:
     if fewest >= full:
         return ()
     bowls = "1 bowl" if fewest == 1 else f"{fewest} bowls"
+    times = f"{full}" if fewest == 1 else f"{full}/{fewest}"
     return (
-        f"{bowls} of each coffee, where the sheet has {full}: what a bowl loses counts "
-        f"{full}/{fewest} of its points, so that totals stay on the sheet's scale.",
+        f"{bowls} of each coffee, where the sheet has {full}: what a bowl loses counts {times} "
+        "times, so that totals stay on the sheet's scale.",
     )
 
 

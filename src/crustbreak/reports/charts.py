@@ -93,13 +93,15 @@ LAYOUTS = {
 
 # From this many rows on a sheet of paper is drawn closer, so that a full table keeps to two pages.
 CLOSE_FROM = 8
+CLOSEST_FROM = 11
 
 
 def layouts_for(rows: int) -> dict[str, Layout]:
     """Give the layouts for a picture of so many rows."""
     if rows < CLOSE_FROM:
         return LAYOUTS
-    return {**LAYOUTS, "paper": replace(LAYOUTS["paper"], step=26, middle=13, ribbon=12)}
+    ribbon = 12 if rows < CLOSEST_FROM else 8
+    return {**LAYOUTS, "paper": replace(LAYOUTS["paper"], step=26, middle=13, ribbon=ribbon)}
 
 
 def as_svg(spec: Mapping[str, Any], *, paint: Mapping[str, str] | None = None) -> str:

@@ -10,6 +10,7 @@ from crustbreak.reports.said import say_count, say_in_100, say_list, say_money
 TIE_FROM = 0.8
 # From this chance on the better of two is said to be so, as with the cut-off.
 RANKED_FROM = 0.8
+NOT_RANKED = "so they are not ranked"
 # More names than this are counted in a sentence.
 MOST_NAMED = 4
 
@@ -148,11 +149,14 @@ def say_before(coffees: Sequence[Mapping[str, Any]]) -> str:
     >>> say_before([{"coffee": "Oskelan 12", "before": 1}])
     'Oskelan 12 also stood at 1 earlier table: all its looks and bowls count.'
     """
+    stood: dict[int, list[str]] = {}
+    for each in coffees:
+        if each.get("before"):
+            stood.setdefault(each["before"], []).append(each["coffee"])
     return " ".join(
-        f"{each['coffee']} also stood at {say_count(each['before'], 'earlier table')}: all its "
-        "looks and bowls count."
-        for each in coffees
-        if each.get("before")
+        f"{_few(names)} also stood at {say_count(tables, 'earlier table')}: all "
+        f"{'its' if len(names) == 1 else 'their'} looks and bowls count."
+        for tables, names in stood.items()
     )
 
 
@@ -218,4 +222,4 @@ def say_pair(above: str, below: str, *, beats: float, ties: float, within: float
         close = f"within {within:g} points of each other with {say_in_100(ties)}"
         return f"{above} and {below}: a tie, {close}"
     said = f"{above} over {below}: {say_in_100(beats)}"
-    return said if beats >= RANKED_FROM else f"{said}, so they are not ranked"
+    return said if beats >= RANKED_FROM else f"{said}, {NOT_RANKED}"

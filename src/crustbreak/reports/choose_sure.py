@@ -7,6 +7,7 @@ from typing import Any
 from crustbreak.footing.units import points
 from crustbreak.reports.choose_lines import looks_of, range_chart
 from crustbreak.reports.choose_said import (
+    NOT_RANKED,
     say_answer,
     say_before,
     say_control,
@@ -28,8 +29,10 @@ from crustbreak.reports.said import (
     say_terms,
 )
 
-# On paper more pairs than this are left to the picture.
+# More pairs than this are left to the picture, but for those that are told apart.
 MOST_PAIRS = 5
+# More coffees than this have their bad bowls in a table.
+MOST_SAID = 6
 INTERVAL = ("mean", "low", "high", "inner_low", "inner_high")
 
 
@@ -83,6 +86,8 @@ def order_blocks(evidence: Mapping[str, Any], *, in_a_row: bool = False) -> tupl
         return ()
     ranks = {each["coffee"]: each["ranks"] for each in coffees}
     pairs = _pairs(evidence)
+    if len(pairs) > MOST_PAIRS:
+        pairs = _ranked(pairs)
     said: Block = Items(tuple(words(pair, ".") for pair in pairs))
     if in_a_row:
         said = Text(words("; ".join(pairs[:MOST_PAIRS]), "."))
@@ -106,6 +111,15 @@ def _pairs(evidence: Mapping[str, Any]) -> list[str]:
         )
         for nth, (above, below) in enumerate(pairwise(names))
     ]
+
+
+def _ranked(pairs: Sequence[str]) -> list[str]:
+    told = [pair for pair in pairs if not pair.endswith(NOT_RANKED)]
+    left = len(pairs) - len(told)
+    if not told:
+        return [f"None of the {left} pairs of neighbours can be ranked"]
+    others = "1 other pair of neighbours" if left == 1 else f"{left} other pairs of neighbours"
+    return [*told, f"{others} cannot be ranked"] if left else told
 
 
 def say_rule(evidence: Mapping[str, Any]) -> str:
@@ -168,9 +182,30 @@ def new_call_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
 
 
 def bowl_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
+    coffees = evidence["sure"]["coffees"]
+    if len(coffees) > MOST_SAID:
+        return (Heading("Bad bowls", "tainted or faulty"), _bad_grid(coffees))
     return (
         Heading("Bad bowls"),
-        Items(tuple(_say_bad(each) for each in evidence["sure"]["coffees"])),
+        Items(tuple(_say_bad(each) for each in coffees)),
+    )
+
+
+def _bad_grid(coffees: Sequence[Mapping[str, Any]]) -> Grid:
+    return Grid(
+        "Bad bowls: found, of those judged; and how many of all its bowls may be so, at 95 in 100",
+        ("coffee", "found", "up to", "were none missed"),
+        tuple(
+            (
+                words(each["coffee"]),
+                words(f"{bad['found']} of {bad['bowls']}" if bad["bowls"] else "not judged"),
+                words(say_in_100(bad["upper"]) if bad["bowls"] else ""),
+                words(say_in_100(bad["exact_upper"]) if bad["bowls"] else ""),
+            )
+            for each in coffees
+            for bad in (each["bad_bowls"],)
+        ),
+        shown=True,
     )
 
 
@@ -197,11 +232,11 @@ def parting_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
             words(
                 f"{each['taster']} has {each['coffee']} ",
                 strong(f"{abs(each['points']):.1f} points {side}"),
-                " than the rest of the table would lead one to expect: worth a word, or a look at "
-                "that bowl.",
+                " than the rest of the table would lead one to expect.",
             )
         )
-    return (Heading("Where tasters part"), Items(tuple(said)))
+    note = "worth a word, or a look at that bowl"
+    return (Heading("Where tasters part", note), Items(tuple(said)))
 
 
 def menu_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:

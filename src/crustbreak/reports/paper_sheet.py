@@ -113,9 +113,11 @@ def _row(line: Line, places: Sequence[Place], *, shared: bool) -> dict[str, Any]
         said = f"{line.least:g} to {line.most:g}, in steps of {line.step:g}"
         return {**row, "say": f"{said}; {words}" if words else said}
     if line.kind == "cups":
+        most = max(place.cups for place in places)
         flags = [option.said for option in line.options[1:]]
         said = f"Cross a bowl: {flags[0]}." if len(flags) == 1 else "Cross a bowl under its word."
-        return {**row, "say": said, "usual": line.all_alike, "flags": flags}
+        usual = line.all_alike if most > 1 else line.options[0].said.capitalize()
+        return {**row, "say": said, "usual": usual, "flags": flags}
     return row
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import asdict
+from itertools import groupby
 from typing import Any
 
 from markupsafe import Markup
@@ -223,7 +224,29 @@ def picture(view: HostView) -> list[dict[str, Any]]:
     ]
     if _taps_first_bowl(view):
         places[0]["bowls"][0].update(next=True, word="next")
+    for place in places:
+        place["said"] = say_bowls(place["bowls"])
     return places
+
+
+def say_bowls(bowls: Sequence[dict[str, Any]]) -> str:
+    """Say how bowls stand in one line: run by run where they differ.
+
+    >>> say_bowls([{"state": word, "next": False} for word in ("crust", "bare", "bare")])
+    '1 crust, 2 to 3 bare'
+    """
+    words = ["next" if bowl["next"] else bowl["state"] for bowl in bowls]
+    runs = [(word, [nth for nth, _ in run]) for word, run in groupby(enumerate(words, 1), _word)]
+    if len(runs) == 1:
+        return str(words[0])
+    return ", ".join(
+        f"{nths[0]} {word}" if len(nths) == 1 else f"{nths[0]} to {nths[-1]} {word}"
+        for word, nths in runs
+    )
+
+
+def _word(numbered: tuple[int, str]) -> str:
+    return numbered[1]
 
 
 def _bowls(states: list[CupState]) -> list[dict[str, Any]]:

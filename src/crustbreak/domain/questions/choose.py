@@ -18,7 +18,7 @@ CHOOSE = Question(
     asks="Which of these is worth buying?",
     sheet="ten_line/1",
     least_coffees=3,
-    most_coffees=5,
+    most_coffees=14,
     cut_off_title="Cut-off, points",
     # The lower bound of the specialty classes. Source: [S1].
     cut_off=80.0,

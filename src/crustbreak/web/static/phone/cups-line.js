@@ -30,7 +30,8 @@ class CupsLine extends KeyedElement {
       "data-do": "alike",
       "aria-pressed": String(isOn),
     };
-    return make("button", attributes, line.all_alike);
+    // One bowl alone is not all of them: it has its own word.
+    return make("button", attributes, said.length > 1 ? line.all_alike : capital(line.options[0].said));
   }
 
   // Only what differs gets its word under the bowl.
@@ -52,6 +53,10 @@ class CupsLine extends KeyedElement {
       make("small", null, state === "flagged" ? text : "\u00a0"),
     );
   }
+}
+
+function capital(words) {
+  return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
 customElements.define("cups-line", CupsLine);

@@ -5,13 +5,16 @@ import { KeyedElement } from "./keyed-element.js";
 import { flaggedCups, whereIs } from "./marks.js";
 import { countDone, inRound } from "./steps.js";
 
+const ABREAST = 6;
 const DRAWN = { empty: "empty", dosed: "bare", poured: "crust", broken: "broken" };
 
 class MiniTable extends KeyedElement {
   drawn(model) {
     const label = "The table: touch a coffee to go there";
     const columns = model.places.map((place) => this.#column(place, model));
-    return make("div", { class: "mini", role: "group", "aria-label": label }, columns);
+    const rows = rowsOf(model.places.length);
+    const across = rows > 1 ? `mini many across-${Math.ceil(columns.length / rows)}` : "mini";
+    return make("div", { class: across, role: "group", "aria-label": label }, columns);
   }
 
   go({ place }) {
@@ -41,6 +44,11 @@ class MiniTable extends KeyedElement {
       bowl(DRAWN[state.cups?.[place.id]?.[index]] ?? "empty", flagged.has(index + 1)),
     );
   }
+}
+
+// More than six side by side are too narrow for a thumb.
+function rowsOf(count) {
+  return Math.max(1, Math.ceil(count / ABREAST));
 }
 
 // The line is always there, so that no key moves when a mark leaves for the lab.
