@@ -64,6 +64,16 @@ def test_a_table_is_poured_in_the_course_that_was_foreseen(lab: Lab) -> None:
     assert {times.break_s - times.pour_s for times in kept.course} == {240}
 
 
+def test_the_hands_are_kept_with_the_course(lab: Lab) -> None:
+    asked = draft(controls=("Old Post",), double=True, people=2)
+    table = planned(lab, controls=("Old Post",), double=True, people=2)
+    kept = lab.books.read(lambda books: books.table(table.id))
+
+    assert kept.people == table.people == 2
+    assert kept.course == course_of(lab, table.recipe, cups=25, people=2)
+    assert foresee_table(lab, kept) == foresee_draft(lab, "choose", asked)
+
+
 def test_no_spoon_goes_into_a_bowl_before_it_is_cool_enough(lab: Lab) -> None:
     table = planned(lab)
     kept = lab.books.read(lambda books: books.table(table.id))

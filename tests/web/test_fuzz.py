@@ -75,6 +75,7 @@ PLAN = {
     "tasters": "Odile\nAnouk",
     "cut_off": "84",
     "setter": "Piet",
+    "people": "2",
 }
 HOUSE = {
     "anchors": "Odile",

@@ -25,6 +25,7 @@ DRAFT = PlanDraft(
     protocol="wide/1",
     numbered=True,
     bowls=3,
+    people=2,
 )
 
 

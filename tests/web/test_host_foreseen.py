@@ -4,6 +4,7 @@ from at_the_table import planned, under_way
 from fastapi.testclient import TestClient
 
 from crustbreak.analysis.foreseen import Planned, foresee
+from crustbreak.analysis.scheduling.schedule import Schedule
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.ports.lab import Lab
@@ -12,8 +13,10 @@ from crustbreak.web.host_foreseen import (
     WIDE,
     draw_course,
     foreseen_view,
+    people_of,
     say_course,
     say_first_round,
+    say_hands,
     say_misfit,
 )
 
@@ -33,6 +36,44 @@ def test_says_when_bowls_are_poured_broken_and_skimmed() -> None:
     assert "pours from 0:00 to 0:31" in said
     assert "breaks from 4:00 to 4:31" in said
     assert "every steep as the recipe says" in said
+
+
+def foreseen_with(people: int) -> Schedule:
+    # Sixty bowls: more than one person can do before the first of them is ready to taste.
+    many = Planned(recipe=STANDARD, places=12, cups=5, tasters=1, rounds=3, people=people)
+    schedule = foresee(House(kettles=4, kettle_ml=3000), many).schedule
+    assert schedule is not None
+    return schedule
+
+
+def test_says_who_does_what() -> None:
+    schedule = foreseen_with(2)
+
+    said = say_course(schedule)
+
+    assert people_of(schedule) == 2
+    assert said.startswith("Two people, ")
+    assert said.endswith(say_hands(schedule))
+    counts = [int(each) for each in re.findall(r"(\d+) bowls?", say_hands(schedule))]
+    # Each of sixty bowls is poured, broken and skimmed once.
+    assert sum(counts) == 3 * 60
+    assert "Person 2 " in said
+
+
+def test_says_when_fewer_hands_do() -> None:
+    few = Planned(recipe=STANDARD, places=1, cups=1, tasters=1, rounds=3, people=3)
+    schedule = foresee(House(), few).schedule
+    assert schedule is not None
+
+    assert say_hands(schedule) == " Nobody else is needed."
+
+
+def test_draws_a_strip_for_each_person() -> None:
+    bars = draw_course(foreseen_with(2))["bars"]
+
+    pours = {bar["y"] for bar in bars if bar["work"] == "break"}
+    assert {bar["tall"] for bar in bars} == {12}
+    assert pours == {46, 46 + 12}
 
 
 def test_draws_a_bar_for_every_act_within_the_picture() -> None:
@@ -56,7 +97,7 @@ def test_says_by_how_much_it_takes_too_long_and_what_mends_it() -> None:
 
     assert "nothing takes less than" in said["found"]
     assert "the first bowls are ready to taste" in said["found"]
-    assert "more helper" in said["mend"]
+    assert said["mend"].startswith("Ask a second person to pour, break and skim. Or: ")
 
 
 def test_says_from_when_on_a_bowl_may_be_tasted() -> None:

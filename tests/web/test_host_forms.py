@@ -28,6 +28,14 @@ def test_reads_a_form_with_nothing_in_it() -> None:
     assert (draft.coffees, draft.tasters, draft.cut_off, draft.setter) == ((), (), None, "")
 
 
+@pytest.mark.parametrize(
+    ("typed", "people"), [("2", 2), ("", None), ("five", None), ("nan", None), ("1.5", None)]
+)
+def test_reads_how_many_pour_and_break(typed: str, people: int | None) -> None:
+    assert read_plan({"people": typed}).people == people
+    assert read_plan({}).people == 1
+
+
 def test_reads_names_from_lines() -> None:
     draft = read_plan({"coffees": "- One\n\n* Two ", "tasters": "Odile", "setter": " Piet "})
 
@@ -46,6 +54,7 @@ def test_offers_the_people_of_the_last_table(lab: Lab) -> None:
     planned(lab, tasters=("Odile", "Anouk"))
 
     assert blank_plan(lab, "choose")["typed"]["tasters"] == "Odile\nAnouk"
+    assert blank_plan(lab, "choose")["typed"]["people"] == "1"
 
 
 def test_keeps_a_plan_as_typed(lab: Lab) -> None:

@@ -44,6 +44,7 @@ class Planned:
     rounds:    passes over the bowls.
     believing: the smallest gap worth believing, points, and with how many tasters; None where
                nobody knows.
+    people:    who pour, break and skim.
     """
 
     recipe: Recipe
@@ -53,6 +54,7 @@ class Planned:
     rounds: int
     doubled: bool = False
     believing: tuple[float, int] | None = None
+    people: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +81,7 @@ def foresee(house: House, planned: Planned) -> Foreseen:
     """Say what a table takes, how it can be poured, and what is in its way.
 
     Question answered: can this table be set and tasted with what the house has, and what would
-    mend it. One person pours, breaks and skims.
+    mend it.
 
     Raises:  Unacceptable for figures that nothing can be worked out from.
     """
@@ -87,7 +89,7 @@ def foresee(house: House, planned: Planned) -> Foreseen:
     cool = time_to(bowl_of(house), room_of(house), recipe=poured, temperature_c=TASTE_BELOW_C)
     first_s = first_round_of(house, planned.recipe)
     table = _table(house, planned, first_s=first_s)
-    plan = plan_bench(bench_of(house, planned.recipe, cups=table.bowls))
+    plan = plan_bench(bench_of(house, planned.recipe, cups=table.bowls, people=planned.people))
     return Foreseen(
         takes=_takes(table, poured, plan if isinstance(plan, Schedule) else plan.quickest),
         hitches=(

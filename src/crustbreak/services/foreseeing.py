@@ -36,6 +36,7 @@ def foresee_draft(lab: Lab, question_id: str, draft: PlanDraft) -> Foreseen | No
             tasters=len(draft.tasters),
             rounds=_rounds(lab, question_id),
             doubled=draft.double and lab.kit(question_id).question.doubles,
+            people=draft.people or 1,
         ),
     )
 
@@ -68,20 +69,28 @@ def foresee_table(lab: Lab, table: Table) -> Foreseen:
             tasters=len(table.seats),
             rounds=_rounds(lab, table.question),
             doubled=len(table.places) > len(coffees),
+            people=table.people,
         ),
     )
 
 
-def course_of(lab: Lab, recipe: Recipe, *, cups: int) -> tuple[CupTimes, ...]:
-    """Give when each bowl is poured, broken and skimmed by one person.
+def course_of(lab: Lab, recipe: Recipe, *, cups: int, people: int = 1) -> tuple[CupTimes, ...]:
+    """Give when each bowl is poured, broken and skimmed, and by whom.
 
     What takes longer than it should is still poured in the best order that was found: the page
     says so, and a person decides.
     """
-    plan = plan_bench(bench_of(house_of(lab), recipe, cups=cups))
+    plan = plan_bench(bench_of(house_of(lab), recipe, cups=cups, people=people))
     schedule = plan.quickest if isinstance(plan, Misfit) else plan
     return tuple(
-        CupTimes(pour_s=cup.pour.from_s, break_s=cup.break_.from_s, skim_s=cup.skim.from_s)
+        CupTimes(
+            pour_s=cup.pour.from_s,
+            break_s=cup.break_.from_s,
+            skim_s=cup.skim.from_s,
+            pour_by=cup.pour.person,
+            break_by=cup.break_.person,
+            skim_by=cup.skim.person,
+        )
         for cup in schedule.cups
     )
 

@@ -81,7 +81,12 @@ def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
         cut_off=draft.cut_off or 0.0,
         setter=draft.setter,
         planned_at=lab.clock.now(),
-        course=course_of(lab, recipe, cups=sum(place.cups for place in laid.flight.places)),
+        course=course_of(
+            lab,
+            recipe,
+            cups=sum(place.cups for place in laid.flight.places),
+            people=draft.people or 1,
+        ),
         first_round_s=first_round_in(lab, recipe),
         is_numbered=draft.numbered,
     )

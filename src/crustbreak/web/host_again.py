@@ -28,6 +28,7 @@ def typed_like(lab: Lab, table_id: str) -> dict[str, str]:
         "control": "\n".join(coffee.name for coffee in coffees if coffee.is_control),
         "double": "yes" if len(table.places) > len(coffees) else "",
         "bowls": str(table.places[0].cups),
+        "people": str(table.people),
         "numbered": "yes" if table.is_numbered else "",
         "protocol": protocol_like(lab, table),
     }

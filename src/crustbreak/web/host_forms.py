@@ -8,7 +8,7 @@ from typing import Any
 from fastapi import Request
 
 from crustbreak.analysis.foreseen import Foreseen
-from crustbreak.domain.planning.drafts import PlanDraft
+from crustbreak.domain.planning.drafts import MOST_PEOPLE, PlanDraft
 from crustbreak.domain.questions.question import Question
 from crustbreak.domain.records.tables import Table
 from crustbreak.exchange.names import read_names, read_offers
@@ -23,8 +23,11 @@ from crustbreak.web.host_foreseen import foreseen_view
 
 FIELDS = (
     *("occasion", "coffees", "tasters", "cut_off", "setter", "double", "control", "protocol"),
-    *("fully_random", "numbered", "bowls", "once"),
+    *("fully_random", "numbered", "bowls", "people", "once"),
 )
+
+
+PEOPLE = range(1, MOST_PEOPLE + 1)
 
 
 def read_plan(typed: Mapping[str, str]) -> PlanDraft:
@@ -44,12 +47,18 @@ def read_plan(typed: Mapping[str, str]) -> PlanDraft:
         protocol=typed.get("protocol", ""),
         numbered=typed.get("numbered") == "yes",
         bowls=_read_bowls(typed.get("bowls", "")),
+        people=_read_people(typed.get("people", "1")),
     )
 
 
 def _read_bowls(text: str) -> int | None:
     # What is no number is none of those that can be chosen, and is said to be so.
     return (int(text) if re.fullmatch(r"[0-9]{1,3}", text) else 0) if text else None
+
+
+def _read_people(text: str) -> int | None:
+    number = read_number(text)
+    return int(number) if number is not None and number in PEOPLE else None
 
 
 async def read_form(request: Request) -> dict[str, str]:
@@ -101,6 +110,7 @@ def blank_plan(
             "control": "\n".join(coffee.name for coffee in known if coffee.is_control),
             "cut_off": points(_last_cut_off(last, question)),
             "protocol": house_of(lab).protocol,
+            "people": str(last[0].people if last else 1),
         }
     draft = read_plan(typed)
     bowls = bowls_of(lab, question_id, draft)
@@ -115,6 +125,7 @@ def blank_plan(
         "recipe": recipe_of(lab, typed.get("protocol", "")),
         "protocols": sorted(lab.definitions.protocols().values(), key=lambda each: each.ref),
         "foreseen": foreseen_view(foreseen),
+        "people": [str(each) for each in PEOPLE],
         "looked": False,
         "typed": {name: typed.get(name, "") for name in FIELDS},
         "problems": problems,

@@ -72,11 +72,22 @@ def test_too_many_cups_for_one_says_each_thing_that_would_do() -> None:
     assert isinstance(plan, Misfit)
     assert plan.is_proven
     said = [mend.say for mend in plan.mends]
+    # One person more is the smallest change; the table stays as it was asked for.
+    assert said[0] == "Ask a second person to pour, break and skim."
     # 44 cups are 44 x 27 - 2 = 1186 s of work, 45 are 1213.
-    assert said[0] == "Take 44 cups instead of 60."
-    assert said[1] == "Ask 1 more helper."
+    assert said[1] == "Take 44 cups instead of 60."
     assert said[-1].startswith("Allow 26:5")
     assert "44 cups" in plan.problem.remedy
+
+
+def test_two_people_more_are_a_larger_change_than_fewer_cups() -> None:
+    plan = plan_bench(replace(bench(90, people=1, kettles=3), within_s=1200))
+
+    assert isinstance(plan, Misfit)
+    said = [mend.say for mend in plan.mends]
+    # 90 cups are 90 x 27 s of work, more than two people have in 20 minutes.
+    assert said[0].startswith("Take 4")
+    assert said[1] == "Ask 2 more helpers."
 
 
 def test_a_small_kettle_asks_for_another() -> None:

@@ -12,6 +12,7 @@ from crustbreak.domain.planning.drafts import (
     as_compared,
     check_cut_off,
     check_draft,
+    check_people,
     check_text,
     score_range,
 )
@@ -191,3 +192,11 @@ def test_two_controls_may_stand_while_one_takes_over_and_no_more() -> None:
     (problem,) = check(controls=("a", "b", "c"))
 
     assert (problem.where, problem.found) == ("Control", "3")
+
+
+@pytest.mark.parametrize("people", [0, 5, None])
+def test_one_to_four_people_do_the_work(people: int | None) -> None:
+    (problem,) = check(people=people)
+
+    assert check(people=4) == check_people(1) == ()
+    assert problem.where == "Who pours and breaks"

@@ -2,7 +2,7 @@
 
 import pytest
 
-from crustbreak.domain.planning.saying import say_choice, say_count
+from crustbreak.domain.planning.saying import say_choice, say_count, say_list
 
 
 @pytest.mark.parametrize(
@@ -23,3 +23,11 @@ def test_one_is_one_and_all_others_are_many(count: int, said: str) -> None:
 )
 def test_choices_become_one_sentence(phrases: tuple[str, ...], said: str) -> None:
     assert say_choice(phrases) == said
+
+
+@pytest.mark.parametrize(
+    ("phrases", "said"),
+    [((), ""), (("a",), "a"), (("a", "b"), "a and b"), (("a", "b", "c"), "a, b and c")],
+)
+def test_several_things_are_said_in_a_row(phrases: tuple[str, ...], said: str) -> None:
+    assert say_list(phrases) == said

@@ -45,6 +45,13 @@ def test_standard_recipe_is_the_published_one() -> None:
     assert (198 - 32) / 1.8 <= STANDARD.pour_c <= (202 - 32) / 1.8
 
 
+def test_as_many_people_work_as_have_something_to_do() -> None:
+    shared = CupTimes(pour_s=0, break_s=240, skim_s=260, break_by=2, skim_by=3)
+
+    assert table().people == 1
+    assert table(course=(shared,)).people == 3
+
+
 def course(*pours: int) -> tuple[CupTimes, ...]:
     return tuple(CupTimes(pour_s=at, break_s=at + 240, skim_s=at + 300) for at in pours)
 

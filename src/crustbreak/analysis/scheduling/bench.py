@@ -5,11 +5,11 @@ All times are whole seconds: nobody with a kettle in hand keeps to less.
 
 from dataclasses import dataclass
 
+from crustbreak.domain.planning.drafts import MOST_PEOPLE
 from crustbreak.domain.records.recipes import Recipe
 from crustbreak.footing.errors import Problem, told
 
 MOST_CUPS = 120
-MOST_PEOPLE = 4
 MOST_KETTLES = 8
 
 

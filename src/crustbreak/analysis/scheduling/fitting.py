@@ -3,15 +3,11 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from crustbreak.analysis.scheduling.bench import (
-    MOST_KETTLES,
-    MOST_PEOPLE,
-    Bench,
-    check_bench,
-)
+from crustbreak.analysis.scheduling.bench import MOST_KETTLES, Bench, check_bench
 from crustbreak.analysis.scheduling.least_time import least_finish_s
 from crustbreak.analysis.scheduling.making import quickest_schedule
 from crustbreak.analysis.scheduling.schedule import Schedule
+from crustbreak.domain.planning.drafts import MOST_PEOPLE
 from crustbreak.footing.errors import Problem, refuse
 from crustbreak.footing.units import clock
 
@@ -111,8 +107,11 @@ def _fits(bench: Bench) -> Schedule | None:
 
 
 def _mends(bench: Bench, quickest: Schedule) -> Iterator[Mend]:
+    """Give the smallest change first: what is asked of the table stays where one more will do."""
+    hands = tuple(_more_hands(bench))
+    yield from (mend for more, mend in hands if more == 1)
     yield from _fewer_cups(bench)
-    yield from _more_hands(bench)
+    yield from (mend for more, mend in hands if more > 1)
     yield from _first_that_fits(_wider(bench))
     in_time = replace(bench, within_s=quickest.finish_s)
     yield Mend(
@@ -144,28 +143,47 @@ def _fewer_cups(bench: Bench) -> Iterator[Mend]:
         yield Mend(say=f"Take {_count(least, 'cup')} instead of {bench.cups}.", schedule=fits)
 
 
-def _more_hands(bench: Bench) -> Iterator[Mend]:
-    """Give the fewest people and the fewest kettles that do it, or else the fewest of both."""
+def _more_hands(bench: Bench) -> Iterator[tuple[int, Mend]]:
+    """Give the fewest people and the fewest kettles that do it, or else the fewest of both.
+
+    With each mend: how many more of what it asks for.
+    """
     people, kettles = bench.people, bench.kettles
     more_people = range(1, MOST_PEOPLE - people + 1)
     either = [
-        *_first_that_fits(
-            (f"Ask {_count(more, 'more helper')}.", replace(bench, people=people + more))
+        *_fewest(
+            (more, f"Ask {_helpers(bench, more)}.", replace(bench, people=people + more))
             for more in more_people
         ),
-        *_first_that_fits(
-            (f"Heat {_count(more, 'more kettle')}.", _with_kettles(bench, more))
+        *_fewest(
+            (more, f"Heat {_count(more, 'more kettle')}.", _with_kettles(bench, more))
             for more in range(1, MOST_KETTLES - kettles.count + 1)[:MORE_KETTLES]
         ),
     ]
-    yield from either or _first_that_fits(
+    yield from either or _fewest(
         (
-            f"Ask {_count(more, 'more helper')} and heat {_count(more, 'more kettle')}.",
+            # One of each is two changes.
+            2 * more,
+            f"Ask {_helpers(bench, more)} and heat {_count(more, 'more kettle')}.",
             replace(_with_kettles(bench, more), people=people + more),
         )
         for more in more_people
         if kettles.count + more <= MOST_KETTLES
     )
+
+
+def _fewest(changes: Iterator[tuple[int, str, Bench]]) -> Iterator[tuple[int, Mend]]:
+    for more, say, changed in changes:
+        found = _fits(changed)
+        if found:
+            yield more, Mend(say=say, schedule=found)
+            return
+
+
+def _helpers(bench: Bench, more: int) -> str:
+    if (bench.people, more) == (1, 1):
+        return "a second person to pour, break and skim"
+    return _count(more, "more helper")
 
 
 def _wider(bench: Bench) -> Iterator[tuple[str, Bench]]:

@@ -8,6 +8,8 @@ from crustbreak.footing.errors import Problem, told
 
 NAME_LENGTH = 80
 MOST_TASTERS = 12
+# More stand in each other's way at one table. Our judgement.
+MOST_PEOPLE = 4
 # One that measures the table, and one that is to follow it.
 MOST_CONTROLS = 2
 # Far beyond any lot: a figure above is a slip of the finger.
@@ -51,6 +53,7 @@ class PlanDraft:
     fully_random:   draw over all classes, as if there were one.
     numbered:  blind by numbered bowls that are shuffled dry; else the setter alone sees the key.
     bowls:     of each coffee; None for as many as can be tasted in time.
+    people:    who pour, break and skim; None when it was no number.
     """
 
     occasion: str
@@ -66,6 +69,7 @@ class PlanDraft:
     fully_random: bool = False
     numbered: bool = False
     bowls: int | None = None
+    people: int | None = 1
 
 
 def check_draft(
@@ -90,6 +94,21 @@ def check_draft(
         *_check_apart(draft),
         *_check_terms(draft),
         *_check_bowls(draft, bowls),
+        *check_people(draft.people),
+    )
+
+
+def check_people(people: int | None) -> tuple[Problem, ...]:
+    """Name what keeps a number of people from doing the work at a table."""
+    if people is not None and 1 <= people <= MOST_PEOPLE:
+        return ()
+    return (
+        Problem(
+            where="Who pours and breaks",
+            rule=f"1 to {MOST_PEOPLE} people",
+            found="no number" if people is None else told(people),
+            remedy="Choose one of them.",
+        ),
     )
 
 

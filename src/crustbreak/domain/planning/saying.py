@@ -1,5 +1,7 @@
 """Counts and choices, as a plan says them."""
 
+from collections.abc import Sequence
+
 
 def say_count(count: int, word: str) -> str:
     """Say how many there are of a thing.
@@ -18,3 +20,14 @@ def say_choice(phrases: tuple[str, ...]) -> str:
     """
     line = "; or ".join(phrases)
     return f"{line[0].upper()}{line[1:]}." if line else ""
+
+
+def say_list(phrases: Sequence[str]) -> str:
+    """Say several things one after the other; nothing for none.
+
+    >>> say_list(["pours 5", "breaks 4", "skims 3"])
+    'pours 5, breaks 4 and skims 3'
+    """
+    if len(phrases) < 2:
+        return "".join(phrases)
+    return f"{', '.join(phrases[:-1])} and {phrases[-1]}"

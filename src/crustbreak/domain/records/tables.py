@@ -48,11 +48,17 @@ USUAL_FIRST_ROUND_S = 1200
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CupTimes:
-    """When a bowl is poured, broken and skimmed as planned, s from the first pour."""
+    """When a bowl is poured, broken and skimmed as planned, s from the first pour, and by whom.
+
+    pour_by, break_by, skim_by:  who does it, from 1; on older tables all is done by one person.
+    """
 
     pour_s: int
     break_s: int
     skim_s: int
+    pour_by: int = 1
+    break_by: int = 1
+    skim_by: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,6 +101,12 @@ class Table:
     def cups(self) -> tuple[tuple[Place, int], ...]:
         """All bowls in the order in which they are poured."""
         return tuple((place, cup) for place in self.places for cup in range(1, place.cups + 1))
+
+    @property
+    def people(self) -> int:
+        """How many pour, break and skim."""
+        of_each = ((each.pour_by, each.break_by, each.skim_by) for each in self.course)
+        return max(map(max, of_each), default=1)
 
     def place(self, place_id: str | None) -> Place | None:
         """Give the place with this id, or None."""
