@@ -19,6 +19,9 @@ STARTS_WITHIN_S = 20
 # Below those that systems give to whoever asks somewhere. Asked at one of its own, a machine may
 # be connected to itself before the lab listens, and the lab then finds the port taken.
 PORTS = range(20_000, 32_000)
+# Tests that run at the same time take every fourth of them, each from its own on: between the look
+# for a free port and the lab's own taking it nobody else can.
+WORKERS = 4
 
 
 class ServedLab:
@@ -86,7 +89,8 @@ def served_lab(folder: Path, *, demo: bool = False) -> Iterator[ServedLab]:
 
 def _two_free_ports() -> tuple[int, int]:
     found: list[int] = []
-    for port in random.SystemRandom().sample(PORTS, 50):
+    worker = int(os.environ.get("PYTEST_XDIST_WORKER", "gw0").removeprefix("gw"))
+    for port in random.SystemRandom().sample(PORTS[worker % WORKERS :: WORKERS], 50):
         with socket.socket() as probe, suppress(OSError):
             probe.bind(("127.0.0.1", port))
             found.append(port)
