@@ -10,6 +10,7 @@ from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
 from crustbreak.domain.records.house import House
+from crustbreak.domain.records.measured import MeasuredBowl
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.ports.books import Helper, Joining, KeptEntry, Pass, SetAside, Tap, Writing
@@ -220,6 +221,7 @@ def _fill_doors(writing: Writing, table_id: str, moment: Any) -> None:
     writing.add_incarnation("one", at=moment, reason="begun")
     writing.add_host_device("d", at=moment)
     writing.add_house(House(), at=moment)
+    writing.add_bowl(MeasuredBowl(kind="standard glass", name="grey", since=moment))
 
 
 @pytest.mark.parametrize(

@@ -7,6 +7,7 @@ import pytest
 
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
+from crustbreak.domain.records.measured import MeasuredBowl
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.footing.errors import NotThere, NotYours
@@ -366,3 +367,23 @@ def test_a_house_is_as_it_stood_at_a_moment(books: SqliteBooks, moment: datetime
     assert books.read(lambda reading: reading.house(moment)).anchors == ("Ines",)
     assert books.read(lambda reading: reading.house()) == House(anchors=("Wren",), currency="EUR")
     assert books.read(lambda reading: reading.house(moment - timedelta(days=1))) == House()
+
+
+def test_a_bowl_counts_from_when_it_was_measured_until_it_is_put_back(
+    books: SqliteBooks, moment: datetime
+) -> None:
+    def bowl(days: int, kind: str, **found: Any) -> MeasuredBowl:
+        since = moment + timedelta(days=days)
+        return MeasuredBowl(kind=kind, name=kind, since=since, **found)
+
+    def measured_on(day: float) -> MeasuredBowl | None:
+        return books.read(lambda reading: reading.house(moment + timedelta(days=day))).measured
+
+    glass = bowl(1, "standard glass", readings=((600.0, 68.5),), loss_factor=1.1, loss_doubt=0.06)
+    other = bowl(2, "heavy ceramic", readings=((600.0, 60.5),), loss_factor=0.9, loss_doubt=0.06)
+    back = bowl(3, "standard glass")
+    for each in (glass, other, back):
+        books.write(lambda writing, each=each: writing.add_bowl(each))
+
+    assert [measured_on(day) for day in (0.5, 1.5, 2.5, 3.5)] == [None, glass, glass, None]
+    assert books.read(lambda reading: reading.bowls()) == (glass, other, back)

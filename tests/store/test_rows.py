@@ -6,6 +6,7 @@ from typing import Any
 
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
+from crustbreak.domain.records.measured import MeasuredBowl
 from crustbreak.domain.records.tables import Seat, Table
 from crustbreak.domain.records.trays import BowlReading, Tray
 from crustbreak.domain.records.walks import Walk
@@ -13,11 +14,14 @@ from crustbreak.domain.table.entries import Event
 from crustbreak.ports.books import KeptEntry
 from crustbreak.store import schema
 from crustbreak.store.rows import (
+    bowl_row,
     coffee_rows,
     entry_row,
     event_row,
     flight_rows,
+    house_said,
     place_rows,
+    read_bowl,
     read_coffee,
     read_entry,
     read_event,
@@ -144,3 +148,24 @@ def test_trays_come_back_as_they_were_filled() -> None:
 
     assert [row.position for row in rows] == [0, 1]
     assert tuple(read_tray(row) for row in rows) == trays
+
+
+GREY = {"kind": "standard glass", "name": "grey", "protocol": "standard/1", "room_c": 21.5}
+
+
+def test_a_measured_bowl_comes_back_from_its_row(moment: Any) -> None:
+    readings = ((600.0, 68.5), (900.0, 63.25))
+    bowl = MeasuredBowl(since=moment, readings=readings, loss_factor=1.1, loss_doubt=0.06, **GREY)
+
+    row = bowl_row(bowl)
+
+    assert set(row) == columns(schema.bowls)
+    # As the books hold it: a list for a pair.
+    said = json.loads(json.dumps(row["said"]))
+    assert read_bowl(SimpleNamespace(**{**row, "said": said})) == bowl
+
+
+def test_what_was_measured_is_not_kept_with_what_was_typed(moment: Any) -> None:
+    house = House(currency="EUR", measured=MeasuredBowl(since=moment, **GREY))
+
+    assert read_house(house_said(house)) == House(currency="EUR")

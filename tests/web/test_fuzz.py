@@ -84,6 +84,16 @@ HOUSE = {
     "bowl": SHIPPED.bowl,
     **{each.name: f"{getattr(SHIPPED, each.name):g}" for each in houses.SETTINGS},
 }
+BOWL = {
+    "kind": SHIPPED.bowl,
+    "protocol": SHIPPED.protocol,
+    "room_c": "22",
+    "name": "Grey",
+    "at_1": "10:00",
+    "c_1": "68",
+    "at_2": "15",
+    "c_2": "63,5",
+}
 VERDICT = {"reason": "Clean.", "decided_by": "Piet", **{f"word:{name}": "buy" for name in COFFEES}}
 FORM_KINDS = ("urlencoded", "parts", "file", "utf-7 file", "cut", "utf-16")
 
@@ -91,6 +101,7 @@ Values = Mapping[str, tuple[Any, ...]]
 # Read from the form by hand, so that the app's description does not tell what is in it.
 TYPED = (
     "POST /house",
+    "POST /house/bowl",
     "POST /plan/{question_id}",
     "POST /tables/{table_id}/verdict",
     "POST /tables/{table_id}/wash-up",
@@ -157,6 +168,7 @@ def stage(folder: Path) -> Iterator[Stage]:
                 "token": (token, give_pass(lab, ready, ready.seats[0].id).token),
                 "secret": (SEAT_SECRET, HELPER_SECRET, "c" * 32),
                 "reason": ("Called away.", "", "x" * 3000),
+                "kind": ("standard glass", "bucket"),
                 "cut_off": ("81", "82,25", "high"),
             },
             at={
@@ -366,6 +378,7 @@ def fuzz_forms(folder: Path, *, most: int) -> Counter[tuple[str, int]]:
         forms = {
             "/plan/choose": PLAN,
             "/house": HOUSE,
+            "/house/bowl": BOWL,
             f"/tables/{table[3]}/verdict": VERDICT,
             f"/tables/{table[2]}/abandon": {"reason": "Spilt."},
             f"/tables/{table[5]}/wash-up": dict.fromkeys(numbers, "6"),

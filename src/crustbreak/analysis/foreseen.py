@@ -115,8 +115,12 @@ def first_round_of(house: House, recipe: Recipe) -> int:
 
 
 def bowl_of(house: House) -> Bowl:
-    """Give the kind of bowl that a house tastes from."""
-    return next(bowl for bowl in BOWLS if bowl.kind == house.bowl)
+    """Give the kind of bowl that a house tastes from, as far as it was measured."""
+    bowl = next(bowl for bowl in BOWLS if bowl.kind == house.bowl)
+    found = house.measured
+    if found is None:
+        return bowl
+    return replace(bowl, loss_factor=found.loss_factor, loss_doubt=found.loss_doubt)
 
 
 def room_of(house: House) -> Room:

@@ -13,6 +13,7 @@ from typing import Any, Literal, Protocol, TypeVar
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.keys import Key
+from crustbreak.domain.records.measured import MeasuredBowl
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.trays import Tray
 from crustbreak.domain.records.verdicts import Verdict
@@ -188,6 +189,9 @@ class Reading(Protocol):
     def house(self, at: datetime | None = None) -> House:
         """Give the house's settings as they stood at a moment, or as they stand."""
 
+    def bowls(self) -> tuple[MeasuredBowl, ...]:
+        """Give all that a thermometer found of bowls, the first first."""
+
     def invitation(self, table_id: str) -> str:
         """Give the 128-bit token by which a device joins the table."""
 
@@ -309,6 +313,9 @@ class Writing(Reading, Protocol):
 
     def add_house(self, house: House, *, at: datetime) -> None:
         """Add the house's settings as they stand from now on."""
+
+    def add_bowl(self, bowl: MeasuredBowl) -> None:
+        """Add what was found of a kind of bowl; what was found earlier stays."""
 
 
 class Books(Protocol):

@@ -1,5 +1,7 @@
 """What the house says of itself: asked once, kept with its date, good for what is planned after."""
 
+from dataclasses import replace
+
 from crustbreak.domain.brewing.bowls import BOWLS
 from crustbreak.domain.planning.houses import HouseDraft, check_house, check_kettle, make_house
 from crustbreak.domain.records.house import House
@@ -22,6 +24,6 @@ def settle_house(lab: Lab, draft: HouseDraft) -> House:
     largest_ml = max(protocol.water_ml for protocol in protocols.values())
     refuse("The house", problems or check_kettle(draft, bowl_ml=largest_ml))
     house = make_house(draft)
-    if house != house_of(lab):
+    if house != replace(house_of(lab), measured=None):
         lab.books.write(lambda books: books.add_house(house, at=lab.clock.now()))
     return house

@@ -1,6 +1,7 @@
 """What can be asked of the books, as queries on a connection."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 from itertools import groupby
 from operator import attrgetter
@@ -11,6 +12,7 @@ from sqlalchemy import Table as SqlTable
 
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
+from crustbreak.domain.records.measured import MeasuredBowl
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.trays import Tray
 from crustbreak.domain.records.verdicts import Verdict
@@ -103,7 +105,20 @@ class BooksReading:
         houses = schema.houses
         query = select(houses.c.said).order_by(houses.c.arrival.desc()).limit(1)
         row = self._first(query if at is None else query.where(houses.c.since <= at))
-        return rows.read_house(row.said) if row else House()
+        house = rows.read_house(row.said) if row else House()
+        return replace(house, measured=self._measured(house.bowl, at))
+
+    def bowls(self) -> tuple[MeasuredBowl, ...]:
+        """Give all that was found of bowls, the first first."""
+        query = select(schema.bowls).order_by(schema.bowls.c.arrival)
+        return tuple(rows.read_bowl(row) for row in self._all(query))
+
+    def _measured(self, kind: str, at: datetime | None) -> MeasuredBowl | None:
+        bowls = schema.bowls
+        query = select(bowls).where(bowls.c.kind == kind).order_by(bowls.c.arrival.desc()).limit(1)
+        row = self._first(query if at is None else query.where(bowls.c.since <= at))
+        found = rows.read_bowl(row) if row else None
+        return found if found and found.is_measured else None
 
     def invitation(self, table_id: str) -> str:
         """Give the token by which a device joins the table; NotThere when there is none."""

@@ -9,6 +9,7 @@ from sqlalchemy import Row as SqlRow
 
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
+from crustbreak.domain.records.measured import MeasuredBowl
 from crustbreak.domain.records.recipes import Recipe
 from crustbreak.domain.records.tables import (
     USUAL_FIRST_ROUND_S,
@@ -235,9 +236,27 @@ def read_tray(row: Row) -> Tray:
     return Tray(coffee_id=row.coffee_id, bowls=tuple(row.bowls), order_class=row.order_class)
 
 
+def bowl_row(bowl: MeasuredBowl) -> dict[str, Any]:
+    """Give the row of a measured bowl."""
+    said = asdict(bowl)
+    return {"since": said.pop("since"), "kind": said.pop("kind"), "said": said}
+
+
+def read_bowl(row: Row) -> MeasuredBowl:
+    """Read a measured bowl."""
+    said = dict(row.said)
+    readings = tuple((at_s, temperature_c) for at_s, temperature_c in said.pop("readings"))
+    return MeasuredBowl(kind=row.kind, since=row.since, readings=readings, **said)
+
+
+def house_said(house: House) -> dict[str, Any]:
+    """Give what is kept of a house: what was typed, and not what was measured."""
+    return {name: said for name, said in asdict(house).items() if name != "measured"}
+
+
 def read_house(said: Mapping[str, Any]) -> House:
     """Read a house; what an earlier version did not ask is as it was then."""
-    known = {each.name for each in fields(House)}
+    known = {each.name for each in fields(House)} - {"measured"}
     kept: dict[str, Any] = {
         name: tuple(value) if isinstance(value, list) else value
         for name, value in said.items()

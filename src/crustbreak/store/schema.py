@@ -35,7 +35,7 @@ KEYS = MetaData(naming_convention=_NAMES)
 # The database itself refuses to change or to drop a row of these.
 ONLY_ADDED = (
     *("entries", "events", "joinings", "set_asides", "verdicts"),
-    *("codes", "passes", "helpers", "taps", "incarnations", "host_devices", "houses"),
+    *("codes", "passes", "helpers", "taps", "incarnations", "host_devices", "houses", "bowls"),
 )
 
 
@@ -305,6 +305,15 @@ houses = Table(
     BOOKS,
     _arrival(),
     Column("since", Utc, nullable=False),
+    Column("said", Json, nullable=False),
+)
+
+bowls = Table(
+    "bowls",
+    BOOKS,
+    _arrival(),
+    Column("since", Utc, nullable=False),
+    Column("kind", Words, nullable=False),
     Column("said", Json, nullable=False),
 )
 

@@ -1,6 +1,5 @@
 """What can be added to the books, on the writer's connection."""
 
-from dataclasses import asdict
 from datetime import datetime
 from functools import cache
 from typing import Any
@@ -11,6 +10,7 @@ from sqlalchemy.exc import IntegrityError
 
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
+from crustbreak.domain.records.measured import MeasuredBowl
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.trays import Tray
 from crustbreak.domain.records.verdicts import Verdict
@@ -129,7 +129,11 @@ class BooksWriting(BooksReading):
 
     def add_house(self, house: House, *, at: datetime) -> None:
         """Add the house's settings as they stand from now on."""
-        self._add(schema.houses, {"since": at, "said": asdict(house)})
+        self._add(schema.houses, {"since": at, "said": rows.house_said(house)})
+
+    def add_bowl(self, bowl: MeasuredBowl) -> None:
+        """Add what was found of a kind of bowl; what was found earlier stays."""
+        self._add(schema.bowls, rows.bowl_row(bowl))
 
     def _add(self, table: SqlTable, *added: dict[str, Any]) -> None:
         if not added:

@@ -37,6 +37,7 @@ from crustbreak.services.viewing import list_tables, view_table
 from crustbreak.web.entering import let_in
 from crustbreak.web.guarded import guard_host
 from crustbreak.web.host_again import typed_like
+from crustbreak.web.host_bowl import add_bowl_page
 from crustbreak.web.host_bowls import add_bowl_pages
 from crustbreak.web.host_forms import blank_plan, blank_verdict, read_form, read_plan
 from crustbreak.web.host_house import add_house_page
@@ -157,6 +158,7 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
     add_prints(app, lab)
     add_house_page(app, lab)
     add_bowl_pages(app, lab)
+    add_bowl_page(app, lab)
 
     return app
 

@@ -60,6 +60,21 @@ def test_one_or_two_readings_foretell_a_published_course(minutes: tuple[int, ...
         assert abs(found.temperature_c - published_c) <= found.plus_minus_c
 
 
+@pytest.mark.parametrize("minutes", [(12,), (16,), (12, 20)])
+def test_the_first_round_is_not_before_a_published_cup_was_down_to_65_c(
+    minutes: tuple[int, ...],
+) -> None:
+    readings = tuple(Reading(at_s=60 * m, temperature_c=PUBLISHED_C[m // 2]) for m in minutes)
+
+    bowl = calibrate(SOME_GLASS, PUBLISHED_ROOM, recipe=PUBLISHED_POUR, readings=readings)
+    measured, guessed = (
+        first_round_s(each, PUBLISHED_ROOM, recipe=PUBLISHED_POUR) for each in (bowl, SOME_GLASS)
+    )
+
+    # 65.0 C at 10 min: [S21]; that reading is not among those it was told.
+    assert 600 <= measured < guessed
+
+
 def test_readings_as_foreseen_change_nothing_but_the_doubt() -> None:
     bowl = measured(*read(STANDARD_GLASS, 8, 20))
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from crustbreak.domain.planning.drafts import MOST_TASTERS, as_compared, check_text
 from crustbreak.domain.records.house import SHIPPED, House
@@ -260,7 +261,9 @@ def check_kettle(draft: HouseDraft, *, bowl_ml: float) -> tuple[Problem, ...]:
 
 def make_house(draft: HouseDraft) -> House:
     """Make a house of a draft without faults."""
-    figures = {name: figure for name, figure in draft.figures.items() if figure is not None}
+    figures: dict[str, Any] = {
+        name: figure for name, figure in draft.figures.items() if figure is not None
+    }
     return House(
         anchors=draft.anchors,
         currency=draft.currency,

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from crustbreak.domain.records.measured import MeasuredBowl
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class House:
@@ -22,6 +24,7 @@ class House:
     purge_g, colour_g, loss_percent:  of a coffee, run through the grinder first and ground for the
                   colour, g; weight lost in the roast, percent.
     altitude_m, room_c, humidity_percent:  of the lab, m above the sea, degrees C, percent.
+    measured:     what a thermometer found of that kind of bowl; kept apart from what is typed.
     """
 
     anchors: tuple[str, ...] = ()
@@ -44,6 +47,7 @@ class House:
     altitude_m: float = 0
     room_c: float = 22
     humidity_percent: float = 50
+    measured: MeasuredBowl | None = None
 
 
 # What holds until a house has said anything.
