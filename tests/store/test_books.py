@@ -18,6 +18,7 @@ from crustbreak.store.books import BOOKS_FILE, SqliteBooks, open_books
 from crustbreak.store.connecting import sqlite_module, writing_engine
 from crustbreak.store.errors import Closed, LabInUse, NotRead
 from crustbreak.store.schema import ONLY_ADDED
+from protocols import own_protocol
 
 OPEN = """
 import sys
@@ -221,6 +222,7 @@ def _fill_doors(writing: Writing, table_id: str, moment: Any) -> None:
     writing.add_incarnation("one", at=moment, reason="begun")
     writing.add_host_device("d", at=moment)
     writing.add_house(House(), at=moment)
+    writing.add_protocol(own_protocol(), at=moment)
     writing.add_bowl(MeasuredBowl(kind="standard glass", name="grey", since=moment))
 
 

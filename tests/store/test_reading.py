@@ -23,7 +23,9 @@ from crustbreak.ports.books import (
     Writing,
 )
 from crustbreak.store.books import SqliteBooks
+from crustbreak.store.errors import Clash
 from crustbreak.store.reading import BooksReading
+from protocols import own_protocol
 
 
 def add_tables(books: SqliteBooks, tables: list[Table]) -> None:
@@ -387,3 +389,16 @@ def test_a_bowl_counts_from_when_it_was_measured_until_it_is_put_back(
 
     assert [measured_on(day) for day in (0.5, 1.5, 2.5, 3.5)] == [None, glass, glass, None]
     assert books.read(lambda reading: reading.bowls()) == (glass, other, back)
+
+
+def test_every_version_of_a_protocol_is_there_and_none_twice(
+    books: SqliteBooks, moment: datetime
+) -> None:
+    ours = own_protocol()
+    stronger = replace(ours, version=2, dose_g=10.0)
+    for each in (ours, stronger):
+        books.write(lambda writing, each=each: writing.add_protocol(each, at=moment))
+
+    assert books.read(lambda reading: reading.protocols()) == (ours, stronger)
+    with pytest.raises(Clash):
+        books.write(lambda writing: writing.add_protocol(stronger, at=moment))

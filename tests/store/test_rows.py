@@ -21,11 +21,13 @@ from crustbreak.store.rows import (
     flight_rows,
     house_said,
     place_rows,
+    protocol_row,
     read_bowl,
     read_coffee,
     read_entry,
     read_event,
     read_house,
+    read_own_protocol,
     read_record,
     read_tables,
     read_tray,
@@ -34,6 +36,7 @@ from crustbreak.store.rows import (
     table_row,
     tray_rows,
 )
+from protocols import own_protocol
 
 
 def as_rows(rows: list[dict[str, Any]]) -> list[Any]:
@@ -169,3 +172,12 @@ def test_what_was_measured_is_not_kept_with_what_was_typed(moment: Any) -> None:
     house = House(currency="EUR", measured=MeasuredBowl(since=moment, **GREY))
 
     assert read_house(house_said(house)) == House(currency="EUR")
+
+
+def test_a_protocol_comes_back_from_its_row() -> None:
+    ours = own_protocol(version=2)
+
+    row = protocol_row(ours)
+
+    assert {*row, "since"} == columns(schema.protocols)
+    assert read_own_protocol(SimpleNamespace(**json.loads(json.dumps(row)))) == ours

@@ -94,6 +94,15 @@ BOWL = {
     "at_2": "15",
     "c_2": "63,5",
 }
+PROTOCOL = {
+    "of": "",
+    "title": "Ours",
+    "dose_g": "9,3",
+    "water_ml": "150",
+    "steep_s": "240",
+    "pour_c": "94",
+    "stirs": "3",
+}
 VERDICT = {"reason": "Clean.", "decided_by": "Piet", **{f"word:{name}": "buy" for name in COFFEES}}
 FORM_KINDS = ("urlencoded", "parts", "file", "utf-7 file", "cut", "utf-16")
 
@@ -102,6 +111,7 @@ Values = Mapping[str, tuple[Any, ...]]
 TYPED = (
     "POST /house",
     "POST /house/bowl",
+    "POST /house/protocols",
     "POST /plan/{question_id}",
     "POST /tables/{table_id}/verdict",
     "POST /tables/{table_id}/wash-up",
@@ -379,6 +389,7 @@ def fuzz_forms(folder: Path, *, most: int) -> Counter[tuple[str, int]]:
             "/plan/choose": PLAN,
             "/house": HOUSE,
             "/house/bowl": BOWL,
+            "/house/protocols": PROTOCOL,
             f"/tables/{table[3]}/verdict": VERDICT,
             f"/tables/{table[2]}/abandon": {"reason": "Spilt."},
             f"/tables/{table[5]}/wash-up": dict.fromkeys(numbers, "6"),

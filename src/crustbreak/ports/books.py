@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, Literal, Protocol, TypeVar
 
+from crustbreak.domain.brewing.protocols import Protocol as BrewingProtocol
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.keys import Key
@@ -192,6 +193,9 @@ class Reading(Protocol):
     def bowls(self) -> tuple[MeasuredBowl, ...]:
         """Give all that a thermometer found of bowls, the first first."""
 
+    def protocols(self) -> tuple[BrewingProtocol, ...]:
+        """Give every version of the house's own protocols, the first first."""
+
     def invitation(self, table_id: str) -> str:
         """Give the 128-bit token by which a device joins the table."""
 
@@ -316,6 +320,9 @@ class Writing(Reading, Protocol):
 
     def add_bowl(self, bowl: MeasuredBowl) -> None:
         """Add what was found of a kind of bowl; what was found earlier stays."""
+
+    def add_protocol(self, protocol: BrewingProtocol, *, at: datetime) -> None:
+        """Add a version of a protocol of the house's own."""
 
 
 class Books(Protocol):

@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from crustbreak.domain.brewing.protocols import Protocol
 from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.domain.sheets.priors import Priors
 from crustbreak.footing.errors import NotThere
@@ -49,15 +48,6 @@ class Lab:
         if ref in sheets:
             return sheets[ref]
         raise NotThere(f"There is no sheet '{ref}'.", hint=f"Known: {', '.join(sorted(sheets))}.")
-
-    def protocol(self, ref: str) -> Protocol:
-        """Give a protocol by `id/version`, or say which there are."""
-        protocols = self.definitions.protocols()
-        if ref in protocols:
-            return protocols[ref]
-        raise NotThere(
-            f"There is no protocol '{ref}'.", hint=f"Known: {', '.join(sorted(protocols))}."
-        )
 
     def priors(self, ref: str) -> Priors | None:
         """Give what is assumed of a sheet's points, or None where nobody has said."""

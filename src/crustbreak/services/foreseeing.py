@@ -9,6 +9,7 @@ from crustbreak.domain.planning.tasting_time import bowls_in_time
 from crustbreak.domain.records.recipes import Recipe
 from crustbreak.domain.records.tables import CupTimes, Table
 from crustbreak.ports.lab import Lab
+from crustbreak.services.own_protocols import protocol_of
 from crustbreak.services.settling import house_of
 from crustbreak.services.telling import what_it_can_tell
 
@@ -19,7 +20,7 @@ SMELLED = "smell"
 def recipe_of(lab: Lab, protocol: str) -> Recipe:
     """Give a protocol's recipe, or that of the house's own, at the house's pace."""
     house = house_of(lab)
-    return lab.protocol(protocol or house.protocol).recipe(pace_s=int(house.pace_s))
+    return protocol_of(lab, protocol or house.protocol).recipe(pace_s=int(house.pace_s))
 
 
 def foresee_draft(lab: Lab, question_id: str, draft: PlanDraft) -> Foreseen | None:

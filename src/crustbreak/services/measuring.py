@@ -13,6 +13,7 @@ from crustbreak.domain.records.measured import MeasuredBowl
 from crustbreak.footing.errors import NotThere, refuse
 from crustbreak.footing.units import TASTE_BELOW_C
 from crustbreak.ports.lab import Lab
+from crustbreak.services.own_protocols import every_protocol, protocol_of
 from crustbreak.services.settling import house_of
 
 
@@ -55,11 +56,11 @@ def measure_bowl(lab: Lab, draft: BowlDraft) -> MeasuredBowl:
 
     Raises:  Unacceptable with every fault, and for readings that no such bowl could give.
     """
-    kinds, protocols = [bowl.kind for bowl in BOWLS], lab.definitions.protocols()
+    kinds, protocols = [bowl.kind for bowl in BOWLS], every_protocol(lab)
     refuse("The reading", check_bowl(draft, kinds=kinds, protocols=protocols))
     room_c = draft.room_c or 0.0
     house = _with(house_of(lab), draft.kind, _last(_bowls(lab), draft.kind))
-    recipe = as_poured(house, lab.protocol(draft.protocol).recipe(pace_s=int(house.pace_s)))
+    recipe = as_poured(house, protocols[draft.protocol].recipe(pace_s=int(house.pace_s)))
     measured = calibrate(
         bowl_of(house),
         room_of(replace(house, room_c=room_c)),
@@ -96,7 +97,7 @@ def put_bowl_back(lab: Lab, kind: str) -> None:
 def known_bowls(lab: Lab) -> tuple[KnownBowl, ...]:
     """Give what is known of each kind, the one that the house tastes from first."""
     house, every = house_of(lab), _bowls(lab)
-    protocol = lab.protocol(house.protocol)
+    protocol = protocol_of(lab, house.protocol)
 
     def first_round(kind: str, found: MeasuredBowl | None) -> FirstRound:
         of_kind = _with(house, kind, found)

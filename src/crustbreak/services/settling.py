@@ -7,6 +7,7 @@ from crustbreak.domain.planning.houses import HouseDraft, check_house, check_ket
 from crustbreak.domain.records.house import House
 from crustbreak.footing.errors import refuse
 from crustbreak.ports.lab import Lab
+from crustbreak.services.own_protocols import every_protocol, offered_protocols
 
 
 def house_of(lab: Lab) -> House:
@@ -19,9 +20,9 @@ def settle_house(lab: Lab, draft: HouseDraft) -> House:
 
     Raises:  Unacceptable with every fault.
     """
-    protocols, bowls = lab.definitions.protocols(), [bowl.kind for bowl in BOWLS]
+    protocols, bowls = every_protocol(lab), [bowl.kind for bowl in BOWLS]
     problems = check_house(draft, protocols=protocols, bowls=bowls)
-    largest_ml = max(protocol.water_ml for protocol in protocols.values())
+    largest_ml = max(protocol.water_ml for protocol in offered_protocols(lab))
     refuse("The house", problems or check_kettle(draft, bowl_ml=largest_ml))
     house = make_house(draft)
     if house != replace(house_of(lab), measured=None):

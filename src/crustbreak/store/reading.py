@@ -10,6 +10,7 @@ from typing import Any
 from sqlalchemy import ColumnElement, Connection, Row, ScalarSelect, Select, bindparam, func, select
 from sqlalchemy import Table as SqlTable
 
+from crustbreak.domain.brewing.protocols import Protocol
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.measured import MeasuredBowl
@@ -112,6 +113,11 @@ class BooksReading:
         """Give all that was found of bowls, the first first."""
         query = select(schema.bowls).order_by(schema.bowls.c.arrival)
         return tuple(rows.read_bowl(row) for row in self._all(query))
+
+    def protocols(self) -> tuple[Protocol, ...]:
+        """Give every version of the house's own protocols, the first first."""
+        query = select(schema.protocols).order_by(schema.protocols.c.arrival)
+        return tuple(rows.read_own_protocol(row) for row in self._all(query))
 
     def _measured(self, kind: str, at: datetime | None) -> MeasuredBowl | None:
         bowls = schema.bowls

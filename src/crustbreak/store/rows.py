@@ -7,6 +7,7 @@ from typing import Any, ClassVar, Protocol, TypeVar
 
 from sqlalchemy import Row as SqlRow
 
+from crustbreak.domain.brewing.protocols import Protocol as BrewingProtocol
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.measured import MeasuredBowl
@@ -247,6 +248,17 @@ def read_bowl(row: Row) -> MeasuredBowl:
     said = dict(row.said)
     readings = tuple((at_s, temperature_c) for at_s, temperature_c in said.pop("readings"))
     return MeasuredBowl(kind=row.kind, since=row.since, readings=readings, **said)
+
+
+def protocol_row(protocol: BrewingProtocol) -> dict[str, Any]:
+    """Give the row of a protocol, without when it was added."""
+    said = asdict(protocol)
+    return {"id": said.pop("id"), "version": said.pop("version"), "said": said}
+
+
+def read_own_protocol(row: Row) -> BrewingProtocol:
+    """Read a protocol; what a later version asks for as well is as it was then."""
+    return BrewingProtocol(id=row.id, version=row.version, **row.said)
 
 
 def house_said(house: House) -> dict[str, Any]:

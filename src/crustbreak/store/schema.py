@@ -35,7 +35,8 @@ KEYS = MetaData(naming_convention=_NAMES)
 # The database itself refuses to change or to drop a row of these.
 ONLY_ADDED = (
     *("entries", "events", "joinings", "set_asides", "verdicts"),
-    *("codes", "passes", "helpers", "taps", "incarnations", "host_devices", "houses", "bowls"),
+    *("codes", "passes", "helpers", "taps", "incarnations", "host_devices", "houses"),
+    *("bowls", "protocols"),
 )
 
 
@@ -315,6 +316,17 @@ bowls = Table(
     Column("since", Utc, nullable=False),
     Column("kind", Words, nullable=False),
     Column("said", Json, nullable=False),
+)
+
+protocols = Table(
+    "protocols",
+    BOOKS,
+    _arrival(),
+    Column("since", Utc, nullable=False),
+    Column("id", Words, nullable=False),
+    Column("version", Integer, nullable=False),
+    Column("said", Json, nullable=False),
+    UniqueConstraint("id", "version"),
 )
 
 keys = Table(

@@ -8,6 +8,7 @@ from sqlalchemy import Insert, and_, func, insert, or_, select
 from sqlalchemy import Table as SqlTable
 from sqlalchemy.exc import IntegrityError
 
+from crustbreak.domain.brewing.protocols import Protocol
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.measured import MeasuredBowl
@@ -134,6 +135,10 @@ class BooksWriting(BooksReading):
     def add_bowl(self, bowl: MeasuredBowl) -> None:
         """Add what was found of a kind of bowl; what was found earlier stays."""
         self._add(schema.bowls, rows.bowl_row(bowl))
+
+    def add_protocol(self, protocol: Protocol, *, at: datetime) -> None:
+        """Add a version of a protocol; Clash when it is there."""
+        self._add(schema.protocols, {"since": at, **rows.protocol_row(protocol)})
 
     def _add(self, table: SqlTable, *added: dict[str, Any]) -> None:
         if not added:

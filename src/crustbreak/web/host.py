@@ -38,11 +38,12 @@ from crustbreak.web.entering import let_in
 from crustbreak.web.guarded import guard_host
 from crustbreak.web.host_again import typed_like
 from crustbreak.web.host_bowl import add_bowl_page
-from crustbreak.web.host_bowls import add_bowl_pages
 from crustbreak.web.host_forms import blank_plan, blank_verdict, read_form, read_plan
 from crustbreak.web.host_house import add_house_page
+from crustbreak.web.host_numbered import add_numbered_pages
 from crustbreak.web.host_order import places_by_class
 from crustbreak.web.host_prints import add_prints
+from crustbreak.web.host_protocols import add_protocols_page
 from crustbreak.web.host_seating import add_seating
 from crustbreak.web.host_view import deciding_view, table_view, today_view
 from crustbreak.web.pages import STATIC, Piece, error_data, fill
@@ -157,8 +158,9 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
     add_seating(app, lab)
     add_prints(app, lab)
     add_house_page(app, lab)
-    add_bowl_pages(app, lab)
+    add_numbered_pages(app, lab)
     add_bowl_page(app, lab)
+    add_protocols_page(app, lab)
 
     return app
 

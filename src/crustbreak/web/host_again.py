@@ -7,6 +7,7 @@ from crustbreak.domain.table.states import FlightState
 from crustbreak.exchange.names import write_offers
 from crustbreak.footing.units import points
 from crustbreak.ports.lab import Lab
+from crustbreak.services.own_protocols import every_protocol
 from crustbreak.services.running import look_at
 
 
@@ -36,7 +37,7 @@ def typed_like(lab: Lab, table_id: str) -> dict[str, str]:
 
 def protocol_like(lab: Lab, table: Table) -> str:
     """Give the protocol of a table's recipe; the house's where none has it any more."""
-    known = lab.definitions.protocols().values()
+    known = every_protocol(lab).values()
     same = (each.ref for each in known if each.recipe(pace_s=table.recipe.pace_s) == table.recipe)
     return next(same, lab.books.read(lambda books: books.house()).protocol)
 

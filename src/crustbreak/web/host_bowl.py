@@ -19,6 +19,7 @@ from crustbreak.services.measuring import (
     measure_bowl,
     put_bowl_back,
 )
+from crustbreak.services.own_protocols import every_protocol, offered_protocols
 from crustbreak.services.settling import house_of
 from crustbreak.web.host_forms import read_form, read_number
 from crustbreak.web.pages import fill
@@ -104,7 +105,7 @@ def bowl_view(
     return {
         "lab": lab,
         "kinds": [each.kind for each in known],
-        "protocols": sorted(lab.definitions.protocols().values(), key=lambda each: each.ref),
+        "protocols": offered_protocols(lab, chosen=typed.get("protocol", "")),
         "bowls": [say_bowl(each, tasted=each.kind == house.bowl) for each in known],
         "typed": {name: typed.get(name, "") for name in (*ASKED, *NUMBERS)},
         "problems": problems,
@@ -118,7 +119,7 @@ def _protocol_of(lab: Lab, recipe: Recipe | None) -> str:
     """Give the protocol by which a table was poured; empty where it is none of those there are."""
     if recipe is None:
         return ""
-    every = lab.definitions.protocols().values()
+    every = every_protocol(lab).values()
     return next((each.ref for each in every if each.recipe(pace_s=recipe.pace_s) == recipe), "")
 
 

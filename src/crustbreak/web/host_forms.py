@@ -17,6 +17,7 @@ from crustbreak.footing.units import points
 from crustbreak.ports.lab import Lab
 from crustbreak.services.foreseeing import bowls_of, recipe_of
 from crustbreak.services.framing import LOT_DAYS
+from crustbreak.services.own_protocols import offered_protocols
 from crustbreak.services.settling import house_of
 from crustbreak.services.telling import what_it_can_tell
 from crustbreak.web.host_foreseen import foreseen_view
@@ -123,7 +124,7 @@ def blank_plan(
         "in_time": bowls_of(lab, question_id, replace(draft, bowls=None)),
         "sheet": lab.sheet(question.sheet),
         "recipe": recipe_of(lab, typed.get("protocol", "")),
-        "protocols": sorted(lab.definitions.protocols().values(), key=lambda each: each.ref),
+        "protocols": offered_protocols(lab, chosen=typed.get("protocol", "")),
         "foreseen": foreseen_view(foreseen),
         "people": [str(each) for each in PEOPLE],
         "looked": False,

@@ -14,6 +14,7 @@ from crustbreak.domain.planning.houses import SETTINGS, HouseDraft
 from crustbreak.exchange.names import read_names
 from crustbreak.footing.errors import Problem, Unacceptable
 from crustbreak.ports.lab import Lab
+from crustbreak.services.own_protocols import offered_protocols
 from crustbreak.services.settling import house_of, settle_house
 from crustbreak.web.host_forms import read_form, read_number
 from crustbreak.web.pages import fill
@@ -73,7 +74,7 @@ def house_view(
     return {
         "lab": lab,
         "groups": [(name, list(each)) for name, each in groupby(SETTINGS, attrgetter("group"))],
-        "protocols": sorted(lab.definitions.protocols().values(), key=attrgetter("ref")),
+        "protocols": offered_protocols(lab, chosen=typed.get("protocol", "")),
         "bowls": [bowl.kind for bowl in BOWLS],
         "typed": {name: typed.get(name, "") for name in names},
         "problems": problems,

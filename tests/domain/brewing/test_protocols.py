@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from crustbreak.domain.brewing.protocols import BOUNDS, Protocol, read_protocol
+from crustbreak.domain.brewing.protocols import BOUNDS, Protocol, find_faults, read_protocol
 from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.footing.errors import Unacceptable
 
@@ -77,3 +77,11 @@ def test_says_what_no_protocol_has() -> None:
         read_protocol({**GOOD, "lid": 1}, name="ours.toml")
 
     assert [each.rule for each in refused.value.problems] == ["a protocol has no such entry"]
+
+
+def test_faults_are_found_by_entry() -> None:
+    assert find_faults(GOOD) == ()
+    assert find_faults({**GOOD, "steep_s": 240.5, "lid": True}) == (
+        ("steep_s", "a whole number from 30 to 1200", "240.5"),
+        ("lid", "a protocol has no such entry", "lid"),
+    )

@@ -64,19 +64,25 @@ def read_protocol(definition: Mapping[str, Any], *, name: str) -> Protocol:
     return Protocol(**definition)
 
 
-def _faults(definition: Mapping[str, Any], name: str) -> tuple[Problem, ...]:
+def find_faults(definition: Mapping[str, Any]) -> tuple[tuple[str, str, str], ...]:
+    """Find what is wrong with a definition: of each fault the entry, the rule, what was found."""
     wanted = [each.name for each in fields(Protocol)]
     wrong = [
-        _fault(name, key, _rule(key), definition.get(key))
+        (key, _rule(key), told(definition.get(key)))
         for key in wanted
         if not _holds(key, definition.get(key))
     ]
     unknown = [
-        _fault(name, key, "a protocol has no such entry", key)
-        for key in definition
-        if key not in wanted
+        (key, "a protocol has no such entry", told(key)) for key in definition if key not in wanted
     ]
     return (*wrong, *unknown)
+
+
+def _faults(definition: Mapping[str, Any], name: str) -> tuple[Problem, ...]:
+    return tuple(
+        Problem(where=f"{name}, {told(key)}", rule=rule, found=found, remedy="Mend the file.")
+        for key, rule, found in find_faults(definition)
+    )
 
 
 def _rule(key: str) -> str:
@@ -93,9 +99,3 @@ def _holds(key: str, value: object) -> bool:
         # NaN is above nothing, and True is no number.
         return type(value) in kinds and least <= float(str(value)) <= most
     return isinstance(value, str) and value.strip() != ""
-
-
-def _fault(name: str, key: str, rule: str, found: object) -> Problem:
-    return Problem(
-        where=f"{name}, {told(key)}", rule=rule, found=told(found), remedy="Mend the file."
-    )

@@ -26,7 +26,7 @@ FIELDS = ("number", "check", "mixed")
 NUMBER = re.compile(r"[0-9]{1,4}")
 
 
-def add_bowl_pages(app: FastAPI, lab: Lab) -> None:
+def add_numbered_pages(app: FastAPI, lab: Lab) -> None:
     """Add the filling card, and the form for the sink."""
 
     @app.get("/tables/{table_id}/filling", response_class=HTMLResponse)

@@ -13,7 +13,7 @@ from crustbreak.ports.lab import Lab
 from crustbreak.services.running import uncover
 from crustbreak.services.washing import last_reading
 from crustbreak.web.host import host_app
-from crustbreak.web.host_bowls import add_bowl_pages, filling_view, read_readings, wash_view
+from crustbreak.web.host_numbered import add_numbered_pages, filling_view, read_readings, wash_view
 
 
 def called(lab: Lab) -> Table:
@@ -35,7 +35,7 @@ def paths(app: FastAPI) -> set[str]:
 
 def test_pages_for_bowls_are_among_the_hosts(lab: Lab) -> None:
     alone = FastAPI(openapi_url=None)
-    add_bowl_pages(alone, lab)
+    add_numbered_pages(alone, lab)
 
     assert {"/tables/{table_id}/filling", "/tables/{table_id}/wash-up"} == paths(alone)
     assert paths(alone) < paths(host_app(lab, SETTINGS, new_links(lab)))
