@@ -64,19 +64,10 @@ def opened_lab(folder: Path) -> Iterator[tuple[Lab, StandingClock]]:
 def planned(
     lab: Lab, *, tasters: Sequence[str] = ("Odile",), setter: str = "Piet", **more: Any
 ) -> Table:
-    """Plan a table of three coffees."""
-    return plan_table(
-        lab,
-        "choose",
-        PlanDraft(
-            occasion="Morning offers",
-            coffees=COFFEES,
-            tasters=tuple(tasters),
-            cut_off=84.0,
-            setter=setter,
-            **more,
-        ),
-    )
+    """Plan a table, of three coffees unless others are named."""
+    asked: dict[str, Any] = {"occasion": "Morning offers", "coffees": COFFEES, "cut_off": 84.0}
+    draft = PlanDraft(tasters=tuple(tasters), setter=setter, **{**asked, **more})
+    return plan_table(lab, "choose", draft)
 
 
 def under_way(lab: Lab, **asked: Any) -> Table:
@@ -120,7 +111,7 @@ def whole_sheet(lab: Lab, at: Seated, *, points: float = 8.0, start: int = 1) ->
     """Mark everything: the same points on every scale line, every bowl as usual."""
     sheet = lab.sheet(at.table.sheet)
     things: list[tuple[Place, Any, int | None, Any]] = []
-    for place in at.table.places:
+    for place in at.table.tasted_by(at.seat):
         for line in sheet.scored:
             if line.kind == "scale":
                 things.append((place, line, None, points))
@@ -147,7 +138,7 @@ def finish(lab: Lab, at: Seated, *, points: float = 8.0, call: str = "buy") -> N
     rest = [said(at, len(marks) + 1, "hand_in")]
     rest += [
         said(at, len(marks) + 2 + nth, "call", place=place.id, value=call)
-        for nth, place in enumerate(at.table.places)
+        for nth, place in enumerate(at.table.tasted_by(at.seat))
     ]
     send(lab, at, [*marks, *rest])
 

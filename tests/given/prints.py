@@ -44,15 +44,16 @@ def place_cards(*codes: str, bowls: bool = False) -> PlaceCards:
     return PlaceCards(printed=PRINTED, places=standing(*codes), bowls=bowls)
 
 
-def paper_sheets(codes: Sequence[str], *tasters: str, **changed: Any) -> PaperSheets:
+def paper_sheets(codes: Sequence[str], *tasters: str, cups: int = 5, **changed: Any) -> PaperSheets:
     """Give ten-line sheets of these tasters, with the paper codes 2AB, 3AB and so on."""
+    places = standing(*codes, cups=cups)
     seats = tuple(
-        PaperSeat(taster=name, code=f"{'23456789CDEFG'[nth]}AB") for nth, name in enumerate(tasters)
+        PaperSeat(taster=name, code=f"{'23456789CDEFG'[nth]}AB", there=places, back=places[::-1])
+        for nth, name in enumerate(tasters)
     )
     facts: dict[str, Any] = {
         "printed": PRINTED,
         "sheet": ten_line(),
-        "places": standing(*codes),
         "seats": seats,
         "verdicts": VERDICTS,
         "each_coffee": True,

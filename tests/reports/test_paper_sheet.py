@@ -1,7 +1,6 @@
 """The paper sheets: read back by a library of their own (pypdf)."""
 
 import re
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -176,11 +175,11 @@ def test_a_house_with_other_lines_and_bowls_gets_its_sheet() -> None:
         for nth in range(20)
     ]
     definition["lines"] += more
+    twelve = standing("606", "909", cups=12)
     sheets = PaperSheets(
         printed=PRINTED,
         sheet=read_sheet(definition, name="house"),
-        places=standing("606", "909", cups=12),
-        seats=(PaperSeat(taster="Odile", code="2AB"),),
+        seats=(PaperSeat(taster="Odile", code="2AB", there=twelve, back=twelve),),
         verdicts=VERDICTS,
         each_coffee=True,
     )
@@ -198,7 +197,7 @@ def test_a_house_with_other_lines_and_bowls_gets_its_sheet() -> None:
 
 
 def test_one_bowl_is_not_asked_whether_it_differs() -> None:
-    one = replace(paper_sheets(FIVE, "Odile"), places=standing(*FIVE, cups=1))
+    one = paper_sheets(FIVE, "Odile", cups=1)
 
     said = " ".join(pages(paper_sheets_pdf(one)))
 

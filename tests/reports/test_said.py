@@ -9,6 +9,7 @@ from crustbreak.reports.said import (
     say_list,
     say_moment,
     say_money,
+    say_shares,
     say_tenth,
     say_terms,
 )
@@ -87,3 +88,14 @@ def test_terms_say_what_is_known_of_them() -> None:
     assert say_terms(7.0, None, "EUR") == "EUR 7.00 a kilo"
     assert say_terms(None, 22.5, "EUR") == "22.5 kg"
     assert say_terms(None, None, "EUR") == ""
+
+
+def test_shares_are_said_with_how_much_they_keep() -> None:
+    told = {"size": 3, "codes": 7, "times": [3, 3], "together": [1, 1], "efficiency": 14 / 18}
+
+    # 14 of 18 is 78 in 100.
+    assert say_shares(told) == (
+        "Each taster tastes 3 of 7 codes, each code has 3 tasters and any two codes 1 of the same: "
+        "on a difference that tells 78 in 100 of what as many tastings would if all tasted all."
+    )
+    assert "any two codes 0 to 2 of" in say_shares({**told, "together": [0, 2]})

@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 from at_the_table import COFFEES, planned
 
 from crustbreak.domain.planning.drafts import PlanDraft
@@ -5,6 +7,7 @@ from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.ports.lab import Lab
 from crustbreak.services.foreseeing import (
     bowls_of,
+    codes_of,
     course_of,
     first_round_in,
     foresee_draft,
@@ -97,3 +100,28 @@ def test_as_many_bowls_as_there_is_time_for_unless_somebody_says(lab: Lab) -> No
     assert bowls_of(lab, "choose", draft(**asked)) == 5
     assert bowls_of(lab, "choose", draft(**asked, double=True)) == 3
     assert bowls_of(lab, "choose", draft(**asked, bowls=1)) == 1
+
+
+def test_codes_are_coffees_controls_and_the_double(lab: Lab) -> None:
+    draft = PlanDraft(
+        occasion="",
+        coffees=COFFEES,
+        tasters=("Odile",),
+        cut_off=84.0,
+        setter="Piet",
+        double=True,
+        controls=("Old Post",),
+    )
+
+    assert codes_of(lab, "choose", draft) == 5
+
+
+def test_who_tastes_fewer_codes_has_time_for_more_bowls(lab: Lab) -> None:
+    twelve = tuple(f"Lot {nth}" for nth in range(12))
+    asked = PlanDraft(
+        occasion="", coffees=twelve, tasters=("Odile", "Anouk"), cut_off=84.0, setter="Piet"
+    )
+
+    # Three rounds of 12 x 1 and of 6 x 5 fit into 20 minutes: common practice, no source.
+    assert bowls_of(lab, "choose", asked) == 1
+    assert bowls_of(lab, "choose", replace(asked, share=6)) == 5

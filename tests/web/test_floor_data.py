@@ -121,3 +121,21 @@ def test_gives_an_answer_word_for_word() -> None:
         "rule": "a rule",
         "remedy": "Do this.",
     }
+
+
+def test_a_seat_with_some_of_the_codes_is_told_of_no_other(lab: Lab) -> None:
+    six = (*COFFEES, "Old Post", "Tarn Ostell", "Quarrow")
+    table = under_way(lab, tasters=("Odile", "Anouk"), coffees=six, share=4)
+    at = seated(lab, table)
+    walk = at.seat.walk
+    assert walk is not None
+
+    data = sheet_data(lab, view_seat(lab, at))
+
+    own = [place["id"] for place in data["places"]]
+    told = data["seat"]["walk"]
+    assert [own[number] for number in told["there"]] == [
+        table.places[number].id for number in walk.there
+    ]
+    assert sorted(told["back"]) == [0, 1, 2, 3]
+    assert data["subjects"] == tuple(own)

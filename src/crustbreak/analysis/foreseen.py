@@ -45,6 +45,7 @@ class Planned:
     believing: the smallest gap worth believing, points, and with how many tasters; None where
                nobody knows.
     people:    who pour, break and skim.
+    share:     codes that each taster tastes; 0 for all of them.
     """
 
     recipe: Recipe
@@ -55,6 +56,12 @@ class Planned:
     doubled: bool = False
     believing: tuple[float, int] | None = None
     people: int = 1
+    share: int = 0
+
+    @property
+    def tasters_a_code(self) -> int:
+        """How many taste a code, at most."""
+        return -(-self.tasters * (self.share or self.places) // self.places)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -191,7 +198,8 @@ def _table(house: House, planned: Planned, *, first_s: int) -> PlannedTable:
         use=SampleUse(sample_g=None, graded=False, roasts=1, retained=0, codes=1 + planned.doubled),
         places=planned.places,
         cups=planned.cups,
-        tasters=planned.tasters,
+        tasters=planned.tasters_a_code,
+        share=planned.share,
         rounds=planned.rounds,
         boil=Boil(
             altitude_m=house.altitude_m,

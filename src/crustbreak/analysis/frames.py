@@ -1,14 +1,15 @@
 """One table's marks, put beside the coffees they are of."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from hashlib import sha256
 
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import SHIPPED, House
 from crustbreak.domain.records.keys import Key
-from crustbreak.domain.records.tables import Table
+from crustbreak.domain.records.marks import Mark
+from crustbreak.domain.records.tables import Place, Seat, Table
 from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.domain.sheets.priors import Priors
 from crustbreak.domain.sheets.scoring import Score, score_place
@@ -79,12 +80,21 @@ class Frame:
         )
 
 
+def _score(table: Table, seat: Seat, place: Place, sheet: Sheet, marks: tuple[Mark, ...]) -> Score:
+    score = score_place(marks, sheet, place)
+    said_something = any(mark.place_id == place.id for mark in marks)
+    if said_something or place in table.tasted_by(seat):
+        return score
+    return replace(score, missing=())
+
+
 def frame_table(
     table: Table, state: TableState, sheet: Sheet, *, key: Key, coffees: tuple[Coffee, ...]
 ) -> Frame:
     """Join marks, key and names, without seats left out; for a table whose codes may have names.
 
-    A place of which the key says nothing has no look: nobody knows what was tasted there.
+    A place of which the key says nothing has no look: nobody knows what was tasted there. Who did
+    not taste a place has a look of nothing, in which nothing is missing.
     """
     named: Mapping[str, Coffee] = {coffee.id: coffee for coffee in coffees}
     looks = tuple(
@@ -103,7 +113,7 @@ def frame_table(
         if place.id in key.coffee_of
         for seat in table.seats
         if state.seats[seat.id].left_out is None
-        for score in (score_place(state.seats[seat.id].marks, sheet, place),)
+        for score in (_score(table, seat, place, sheet, state.seats[seat.id].marks),)
     )
     # Six bytes: a whole number that any JSON reader gives back.
     seed = int.from_bytes(sha256(table.id.encode()).digest()[:6], "big")

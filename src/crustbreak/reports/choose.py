@@ -23,7 +23,7 @@ from crustbreak.reports.choose_sure import (
     warned_blocks,
 )
 from crustbreak.reports.paper import Block, Fold, Grid, Heading, Paper, Part, Text, strong, words
-from crustbreak.reports.said import say_count, say_day, say_in_100, say_list, say_moment
+from crustbreak.reports.said import say_count, say_day, say_in_100, say_list, say_moment, say_shares
 
 # More tasters than this are counted on paper, and not named one by one.
 MOST_COLUMNS = 5
@@ -264,8 +264,9 @@ def _who_tasted(table: Mapping[str, Any], numbered: Mapping[str, Any] | None) ->
 
 def _how_poured(table: Mapping[str, Any]) -> str:
     recipe = table["recipe"]
+    shares = f"{say_shares(table['shares'])} " if table.get("shares") else ""
     said = (
-        f"{say_count(table['cups'][0], 'bowl')} a coffee, {recipe['dose_g']:g} g to "
+        f"{shares}{say_count(table['cups'][0], 'bowl')} a coffee, {recipe['dose_g']:g} g to "
         f"{recipe['water_ml']:g} ml, "
         f"{recipe['steep_s'] / 60:g} minutes planned from pour to break."
     )

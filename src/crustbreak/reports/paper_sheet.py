@@ -23,25 +23,27 @@ MOST_ABREAST = 5
 class PaperSeat:
     """Whose sheet it is.
 
-    code:  the seat's paper code, by which it is typed in as the right taster's.
+    code:    the seat's paper code, by which it is typed in as the right taster's.
+    there, back:  places that this taster tastes, in the order of the first round and of every
+                  second one after it, and of the rounds between.
     """
 
     taster: str
     code: str
+    there: tuple[Place, ...]
+    back: tuple[Place, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PaperSheets:
     """A sheet for each seat of a table.
 
-    places:       in the order in which they stand.
     verdicts:     the words of a call.
     each_coffee:  called code by code; else the table as one.
     """
 
     printed: Printed
     sheet: Sheet
-    places: tuple[Place, ...]
     seats: tuple[PaperSeat, ...]
     verdicts: tuple[str, ...]
     each_coffee: bool
@@ -55,12 +57,21 @@ def paper_sheets_pdf(sheets: PaperSheets, *, size: PageSize = "a4") -> bytes:
         {
             **printed_data(sheets.printed, size),
             "title": sheets.sheet.title,
-            "seats": [{"taster": seat.taster, "code": seat.code} for seat in sheets.seats],
+            "seats": [
+                {
+                    "taster": seat.taster,
+                    "code": seat.code,
+                    "blocks": [
+                        *_blocks(sheets, seat, shared=bool(shared)),
+                        *_calls(sheets, seat.there),
+                    ],
+                }
+                for seat in sheets.seats
+            ],
             "words": shared,
             "caution": f"Taste at {TASTE_BELOW_C} °C or below: a hotter sip can scald.",
             "care": f"Spit. {CAFFEINE_DAY_MG} mg caffeine a day is the usual limit for healthy "
             "adults, 200 mg in pregnancy; information, not medical advice. Own spoon, own glass.",
-            "blocks": [*_blocks(sheets, shared=bool(shared)), *_calls(sheets)],
             "foot": "To type it in: on the host's page press “Another device” for the seat with "
             "this paper code, open the phones' address in a new window and type the code that "
             "it gives; digits mark, the arrows go back and on.",
@@ -81,14 +92,14 @@ def abreast(places: Sequence[Place]) -> tuple[tuple[Place, ...], ...]:
     return tuple(tuple(places[a:b]) for a, b in pairwise(bounds))
 
 
-def _blocks(sheets: PaperSheets, *, shared: bool) -> Iterator[dict[str, Any]]:
-    """Round by round, and in a round row by row of codes, as the table is walked."""
+def _blocks(sheets: PaperSheets, seat: PaperSeat, *, shared: bool) -> Iterator[dict[str, Any]]:
+    """Round by round, and in a round row by row of codes, as this taster walks."""
     notes = [line for line in sheets.sheet.lines if line.kind == "words" and not line.round]
-    for each in sheets.sheet.rounds:
+    for nth, each in enumerate(sheets.sheet.rounds):
         lines = [line for line in sheets.sheet.lines if line.round == each.id]
         if not lines:
             continue
-        for places in abreast(sheets.places):
+        for places in abreast(seat.back if nth % 2 else seat.there):
             most = max(place.cups for place in places)
             asked = [line for line in lines if sheets.sheet.asked(line, most)]
             yield {
@@ -121,7 +132,7 @@ def _row(line: Line, places: Sequence[Place], *, shared: bool) -> dict[str, Any]
     return row
 
 
-def _calls(sheets: PaperSheets) -> Iterator[dict[str, Any]]:
+def _calls(sheets: PaperSheets, standing: Sequence[Place]) -> Iterator[dict[str, Any]]:
     call = {
         "title": "Call",
         "say": "After the last line, before anybody knows a name: tick one word for each.",
@@ -129,7 +140,7 @@ def _calls(sheets: PaperSheets) -> Iterator[dict[str, Any]]:
     if not sheets.each_coffee:
         yield {**call, "codes": ["the table"], "rows": [_tick(word, 1) for word in sheets.verdicts]}
         return
-    for places in abreast(sheets.places):
+    for places in abreast(standing):
         yield {
             **call,
             "codes": [place.code for place in places],

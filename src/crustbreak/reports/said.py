@@ -1,6 +1,7 @@
 """Figures, moments and lists as people say them."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 from crustbreak.footing.units import utc_moment
 
@@ -107,3 +108,24 @@ def say_terms(price: float | None, kilos: float | None, currency: str) -> str:
     if kilos is not None:
         said.append(f"{kilos:,.10g} kg")
     return ", ".join(said)
+
+
+def say_shares(shares: Mapping[str, Any]) -> str:
+    """Say how evenly the codes are shared out among tasters who do not taste them all.
+
+    >>> told = {"size": 2, "codes": 3, "times": (2, 2), "together": (1, 2), "efficiency": 0.75}
+    >>> say_shares(told).split(":")[0]
+    'Each taster tastes 2 of 3 codes, each code has 2 tasters and any two codes 1 or 2 of the same'
+    """
+    return (
+        f"Each taster tastes {shares['size']} of {shares['codes']} codes, each code has "
+        f"{_between(*shares['times'])} tasters and any two codes {_between(*shares['together'])} "
+        f"of the same: on a difference that tells {100 * shares['efficiency']:.0f} in 100 of what "
+        "as many tastings would if all tasted all."
+    )
+
+
+def _between(fewest: int, most: int) -> str:
+    if fewest == most:
+        return str(most)
+    return f"{fewest} {'or' if most == fewest + 1 else 'to'} {most}"

@@ -5,6 +5,7 @@ from typing import Any
 
 from crustbreak import __version__
 from crustbreak.domain.planning.drafts import as_compared, check_text
+from crustbreak.domain.planning.shares import evenness_of
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.domain.table.entries import Event
@@ -151,6 +152,7 @@ def _facts(lab: Lab, table: Table, state: TableState, books: Reading) -> dict[st
             "cut_off_title": question.cut_off_title,
             "cups": [place.cups for place in table.places],
             "recipe": table.recipe,
+            **_shared_out(table),
         },
         "left_out": {
             "late": len(out_of_evidence(books.entries(table.id), acts, state)),
@@ -172,6 +174,13 @@ def _facts(lab: Lab, table: Table, state: TableState, books: Reading) -> dict[st
             for each in books.verdicts(table.id)
         ],
     }
+
+
+def _shared_out(table: Table) -> dict[str, Any]:
+    """Give how codes were shared out among the tasters; nothing where all tasted all."""
+    walks = [seat.walk for seat in table.seats if seat.walk]
+    shares = evenness_of(walks, codes=len(table.places)) if walks else None
+    return {"shares": shares} if shares else {}
 
 
 def _counts(state: TableState, seat_id: str) -> bool:

@@ -32,12 +32,13 @@ def foresee_draft(lab: Lab, question_id: str, draft: PlanDraft) -> Foreseen | No
         question_id,
         Planned(
             recipe=recipe_of(lab, draft.protocol),
-            places=_codes(lab, question_id, draft),
+            places=codes_of(lab, question_id, draft),
             cups=bowls_of(lab, question_id, draft),
             tasters=len(draft.tasters),
             rounds=_rounds(lab, question_id),
             doubled=draft.double and lab.kit(question_id).question.doubles,
             people=draft.people or 1,
+            share=draft.share or 0,
         ),
     )
 
@@ -47,11 +48,13 @@ def bowls_of(lab: Lab, question_id: str, draft: PlanDraft) -> int:
     question = lab.kit(question_id).question
     if not question.bowls:
         return lab.sheet(question.sheet).cups
-    codes = _codes(lab, question_id, draft)
+    # However many stand there, time is what one taster needs.
+    codes = draft.share or codes_of(lab, question_id, draft)
     return draft.bowls or bowls_in_time(codes, question.bowls, rounds=_rounds(lab, question_id))
 
 
-def _codes(lab: Lab, question_id: str, draft: PlanDraft) -> int:
+def codes_of(lab: Lab, question_id: str, draft: PlanDraft) -> int:
+    """Give how many codes a draft asks for, controls and double among them."""
     question = lab.kit(question_id).question
     beside = (*draft.controls, *draft.coffees[: draft.double]) if question.doubles else ()
     return len(question.places((*draft.coffees, *beside), 1))
@@ -71,6 +74,7 @@ def foresee_table(lab: Lab, table: Table) -> Foreseen:
             rounds=_rounds(lab, table.question),
             doubled=len(table.places) > len(coffees),
             people=table.people,
+            share=max(len(table.tasted_by(seat)) for seat in table.seats),
         ),
     )
 
@@ -122,5 +126,5 @@ def _believing(lab: Lab, question_id: str, asked: Planned) -> tuple[float, int] 
     told = what_it_can_tell(lab, question_id, bowls=asked.cups)
     if not told:
         return None
-    nearest = min(told, key=lambda gap: abs(gap.tasters - asked.tasters))
+    nearest = min(told, key=lambda gap: abs(gap.tasters - asked.tasters_a_code))
     return nearest.worth_believing, nearest.tasters

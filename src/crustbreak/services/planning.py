@@ -5,6 +5,7 @@ from threading import Lock
 
 from crustbreak.domain.planning.drafts import PlanDraft, Terms, check_draft
 from crustbreak.domain.planning.layout import PlaceDraft, lay_out, lay_out_numbered
+from crustbreak.domain.planning.shares import check_share, share_out
 from crustbreak.domain.planning.walks import draw_walks
 from crustbreak.domain.questions.question import Question
 from crustbreak.domain.records.coffees import Coffee
@@ -15,7 +16,13 @@ from crustbreak.footing.chance import Chance
 from crustbreak.footing.errors import refuse
 from crustbreak.ports.books import Writing
 from crustbreak.ports.lab import Lab
-from crustbreak.services.foreseeing import bowls_of, course_of, first_round_in, recipe_of
+from crustbreak.services.foreseeing import (
+    bowls_of,
+    codes_of,
+    course_of,
+    first_round_in,
+    recipe_of,
+)
 from crustbreak.services.passes import fresh_code
 
 # A key that is pressed twice sends its form twice, in one breath.
@@ -50,12 +57,19 @@ def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
     sheet = lab.sheet(question.sheet)
     refuse(
         "The plan",
-        check_draft(
-            draft,
-            sheet,
-            least_coffees=question.least_coffees,
-            most_coffees=question.most_coffees,
-            bowls=question.bowls,
+        (
+            *check_draft(
+                draft,
+                sheet,
+                least_coffees=question.least_coffees,
+                most_coffees=question.most_coffees,
+                bowls=question.bowls,
+            ),
+            *check_share(
+                draft.share,
+                codes=codes_of(lab, question_id, draft),
+                tasters=max(1, len(draft.tasters)),
+            ),
         ),
     )
     bowls = bowls_of(lab, question_id, draft)
@@ -66,7 +80,10 @@ def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
     laid = _lay_out(question, draft, coffees, bowls=bowls, ids=ids, seed=lab.dice.seed())
     recipe = recipe_of(lab, draft.protocol)
     # On the floor each sees a walk of it, so that it is drawn from a seed that is not the key's.
-    walks = draw_walks(laid.classes, tasters=len(draft.tasters), chance=Chance(lab.dice.seed()))
+    chance = Chance(lab.dice.seed())
+    walks = draw_walks(laid.classes, tasters=len(draft.tasters), chance=chance)
+    if draft.share:
+        walks = share_out(walks, share=draft.share, chance=chance)
     table = Table(
         id=table_id,
         question=question.id,

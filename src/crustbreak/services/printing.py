@@ -1,6 +1,6 @@
 """What is printed of a table before it is tasted: one card with names, and the rest without."""
 
-from crustbreak.domain.records.tables import Table
+from crustbreak.domain.records.tables import Place, Seat, Table
 from crustbreak.domain.table.door_codes import paper_code
 from crustbreak.footing.errors import NotThere
 from crustbreak.footing.units import utc_text
@@ -78,7 +78,12 @@ def paper_sheets_of(lab: Lab, table: Table, *, seat_id: str | None = None) -> Pa
     """Give the paper sheets of all seats of a table, or of one; NotThere for another's seat."""
     question = lab.kit(table.question).question
     seats = tuple(
-        PaperSeat(taster=seat.taster, code=paper_code(seat.id, position))
+        PaperSeat(
+            taster=seat.taster,
+            code=paper_code(seat.id, position),
+            there=_in_turn(table, seat, 1),
+            back=_in_turn(table, seat, 2),
+        )
         for position, seat in enumerate(table.seats)
         if seat_id in (None, seat.id)
     )
@@ -87,11 +92,17 @@ def paper_sheets_of(lab: Lab, table: Table, *, seat_id: str | None = None) -> Pa
     return PaperSheets(
         printed=_printed(lab, table),
         sheet=lab.sheet(table.sheet),
-        places=table.places,
         seats=seats,
         verdicts=question.verdicts,
         each_coffee=question.each_coffee,
     )
+
+
+def _in_turn(table: Table, seat: Seat, number: int) -> tuple[Place, ...]:
+    """Give the places of a seat as it goes to them in a round; as they stand without a walk."""
+    if seat.walk is None:
+        return table.places
+    return tuple(table.places[place] for place in seat.walk.in_round(number))
 
 
 def _printed(lab: Lab, table: Table) -> Printed:

@@ -9,7 +9,7 @@ from crustbreak.domain.records.tables import Seat, Table
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.domain.table.door_codes import JOINING_STATES, paper_code
 from crustbreak.domain.table.entries import Entry, Event
-from crustbreak.domain.table.fold import TableState, cup_state
+from crustbreak.domain.table.fold import TableState, cup_state, subjects_of_seat
 from crustbreak.domain.table.seats import SeatView
 from crustbreak.domain.table.states import CupState, FlightState
 from crustbreak.ports.books import Helper, Joining, Pass, Reading
@@ -239,7 +239,7 @@ def view_seat(lab: Lab, seated: Seated) -> SeatSide:
             seated=seated,
             state=state,
             view=state.seats[seated.seat.id],
-            subjects=subjects_of(lab, table),
+            subjects=subjects_of_seat(table, seated.seat, subjects_of(lab, table)),
             entries=tuple(
                 each.entry for each in found.kept if each.entry.seat_id == seated.seat.id
             ),

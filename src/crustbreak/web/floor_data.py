@@ -4,7 +4,8 @@ from collections.abc import Iterable
 from dataclasses import asdict
 from typing import Any
 
-from crustbreak.domain.records.tables import Table
+from crustbreak.domain.records.tables import Place, Table
+from crustbreak.domain.records.walks import Walk
 from crustbreak.domain.sheets.definition import Line, Sheet
 from crustbreak.domain.table.states import CupState
 from crustbreak.exchange.entries import entry_data
@@ -18,10 +19,19 @@ from crustbreak.services.viewing import SeatSide
 
 
 def seat_data(at: Seated) -> dict[str, Any]:
-    """Give a device its seat, with the order in which it goes along the places."""
-    walk = asdict(at.seat.walk) if at.seat.walk else None
+    """Give a device its seat, with the order in which it goes along the places that it tastes."""
+    walk = asdict(_among_own(at.seat.walk)) if at.seat.walk else None
     seat = {"id": at.seat.id, "taster": at.seat.taster, "walk": walk}
     return {"table": at.table.id, "seat": seat, "grip": at.grip}
+
+
+def _among_own(walk: Walk) -> Walk:
+    """Number the places anew, from 0, as they stand when those that others taste are left out."""
+    nth = {place: number for number, place in enumerate(sorted(walk.there))}
+    return Walk(
+        there=tuple(nth[place] for place in walk.there),
+        back=tuple(nth[place] for place in walk.back),
+    )
 
 
 def sheet_data(lab: Lab, side: SeatSide) -> dict[str, Any]:
@@ -33,7 +43,7 @@ def sheet_data(lab: Lab, side: SeatSide) -> dict[str, Any]:
         "asks": question.asks,
         "paper_code": side.paper_code,
         "sheet": _sheet_data(lab.sheet(table.sheet)),
-        "places": _places_data(table),
+        "places": _places_data(table.tasted_by(side.seated.seat)),
         "verdicts": question.verdicts,
         "subjects": side.subjects,
         "entries": [
@@ -44,8 +54,8 @@ def sheet_data(lab: Lab, side: SeatSide) -> dict[str, Any]:
     }
 
 
-def _places_data(table: Table) -> list[dict[str, Any]]:
-    return [{"id": place.id, "code": place.code, "cups": place.cups} for place in table.places]
+def _places_data(places: Iterable[Place]) -> list[dict[str, Any]]:
+    return [{"id": place.id, "code": place.code, "cups": place.cups} for place in places]
 
 
 def _sheet_data(sheet: Sheet) -> dict[str, Any]:
@@ -128,7 +138,7 @@ def help_data(lab: Lab, side: HelperSide) -> dict[str, Any]:
         "helper": True,
         "grip": side.helping.grip,
         "asks": lab.kit(table.question).question.asks,
-        "places": _places_data(table),
+        "places": _places_data(table.places),
         "recipe": {"pace_s": table.recipe.pace_s, "steep_s": table.recipe.steep_s},
         "taps": [_tap_data(tap) for tap in side.taps],
         "state": help_state_data(side),

@@ -29,10 +29,16 @@ def typed_like(lab: Lab, table_id: str) -> dict[str, str]:
         "control": "\n".join(coffee.name for coffee in coffees if coffee.is_control),
         "double": "yes" if len(table.places) > len(coffees) else "",
         "bowls": str(table.places[0].cups),
+        "share": _share(table),
         "people": str(table.people),
         "numbered": "yes" if table.is_numbered else "",
         "protocol": protocol_like(lab, table),
     }
+
+
+def _share(table: Table) -> str:
+    most = max(len(table.tasted_by(seat)) for seat in table.seats)
+    return "" if most == len(table.places) else str(most)
 
 
 def protocol_like(lab: Lab, table: Table) -> str:

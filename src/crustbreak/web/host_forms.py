@@ -24,7 +24,7 @@ from crustbreak.web.host_foreseen import foreseen_view
 
 FIELDS = (
     *("occasion", "coffees", "tasters", "cut_off", "setter", "double", "control", "protocol"),
-    *("fully_random", "numbered", "bowls", "people", "once"),
+    *("fully_random", "numbered", "bowls", "share", "people", "once"),
 )
 
 
@@ -47,12 +47,13 @@ def read_plan(typed: Mapping[str, str]) -> PlanDraft:
         controls=read_names(typed.get("control", "")),
         protocol=typed.get("protocol", ""),
         numbered=typed.get("numbered") == "yes",
-        bowls=_read_bowls(typed.get("bowls", "")),
+        bowls=_read_count(typed.get("bowls", "")),
+        share=_read_count(typed.get("share", "").strip()),
         people=_read_people(typed.get("people", "1")),
     )
 
 
-def _read_bowls(text: str) -> int | None:
+def _read_count(text: str) -> int | None:
     # What is no number is none of those that can be chosen, and is said to be so.
     return (int(text) if re.fullmatch(r"[0-9]{1,3}", text) else 0) if text else None
 

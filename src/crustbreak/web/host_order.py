@@ -1,12 +1,14 @@
 """What the host's pages say of the order of tasting."""
 
 from collections.abc import Mapping
+from dataclasses import asdict
 from itertools import groupby
 
+from crustbreak.domain.planning.shares import evenness_of
 from crustbreak.domain.planning.walks import Starts, starts_of
 from crustbreak.domain.records.tables import Place, Table
 from crustbreak.ports.lab import Lab
-from crustbreak.reports.said import say_list
+from crustbreak.reports.said import say_list, say_shares
 
 
 def say_walks(table: Table) -> str:
@@ -16,6 +18,9 @@ def say_walks(table: Table) -> str:
         return ""
     said = [f"{taster} at {table.places[walk.start].code}" for taster, walk in begun]
     where = f"Begin: {say_list(said)}; every second round goes back the other way."
+    shares = evenness_of([walk for _, walk in begun], codes=len(table.places))
+    if shares:
+        return f"{where} {say_shares(asdict(shares))}"
     if len(begun) < 2:
         return where
     shared = say_starts(starts_of([walk for _, walk in begun]), len(begun))

@@ -1,7 +1,10 @@
 """A table as the floor may know it, and how its cups are made."""
 
+from dataclasses import replace
+
 from crustbreak.domain.records.recipes import STANDARD, Recipe
-from crustbreak.domain.records.tables import USUAL_FIRST_ROUND_S, CupTimes, Flight
+from crustbreak.domain.records.tables import USUAL_FIRST_ROUND_S, CupTimes, Flight, Seat
+from crustbreak.domain.records.walks import Walk
 from tables import place, table
 
 
@@ -70,3 +73,12 @@ def test_a_bowl_is_due_where_its_course_has_it() -> None:
     assert set_out.times(2).break_s == 490
     assert (set_out.taste_from_s("p1"), set_out.taste_from_s("p2")) == (908, 1150)
     assert table().first_round_s == USUAL_FIRST_ROUND_S
+
+
+def test_a_seat_tastes_what_its_walk_leads_to() -> None:
+    set_out = table("Ines", "Tomas")
+    some = Seat(id="s3", taster="Odile", walk=Walk(there=(2, 0), back=(0, 2)))
+    first, _, third = set_out.places[:3]
+
+    assert set_out.tasted_by(some) == (first, third)
+    assert set_out.tasted_by(replace(some, walk=None)) == set_out.places

@@ -9,9 +9,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crustbreak.domain.records.recipes import STANDARD
-from crustbreak.domain.records.tables import CupTimes, Flight, Place, Table
+from crustbreak.domain.records.tables import CupTimes, Flight, Place, Seat, Table
+from crustbreak.domain.records.walks import Walk
 from crustbreak.domain.table.entries import Entry, Event, EventKind
-from crustbreak.domain.table.fold import CutOffMove, TableState, call_subjects, cup_state, fold
+from crustbreak.domain.table.fold import (
+    CutOffMove,
+    TableState,
+    call_subjects,
+    cup_state,
+    fold,
+    subjects_of_seat,
+)
 from crustbreak.domain.table.seats import SeatView
 from crustbreak.domain.table.states import CupState, FlightState, SeatState
 from tables import after, entry, event, table
@@ -527,3 +535,13 @@ def test_a_move_after_the_uncovering_knew_the_names() -> None:
     state = stand(all_finished(), [*acts("table set", "poured", "uncovered"), moved(4, 81.0)])
 
     assert [move.knew_names for move in state.moves] == [True]
+
+
+def test_a_seat_calls_what_it_tastes_and_the_table_as_one() -> None:
+    set_out = table("Ines")
+    some = Seat(id="s1", taster="Ines", walk=Walk(there=(1,), back=(1,)))
+    every = tuple(place.id for place in set_out.places)
+
+    assert subjects_of_seat(set_out, some, every) == (every[1],)
+    assert subjects_of_seat(set_out, some, (None,)) == (None,)
+    assert subjects_of_seat(set_out, set_out.seats[0], every) == every

@@ -53,6 +53,7 @@ class PlanDraft:
     fully_random:   draw over all classes, as if there were one.
     numbered:  blind by numbered bowls that are shuffled dry; else the setter alone sees the key.
     bowls:     of each coffee; None for as many as can be tasted in time.
+    share:     codes that each taster tastes; None for all of them.
     people:    who pour, break and skim; None when it was no number.
     """
 
@@ -69,6 +70,7 @@ class PlanDraft:
     fully_random: bool = False
     numbered: bool = False
     bowls: int | None = None
+    share: int | None = None
     people: int | None = 1
 
 

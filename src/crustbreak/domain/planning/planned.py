@@ -78,7 +78,8 @@ class PlannedTable:
 
     places:      codes on the table, control and hidden duplicate among them.
     cups:        bowls under each code.
-    tasters:     people who taste.
+    tasters:     people who taste a code.
+    share:       codes that one of them tastes; 0 for all of them.
     rounds:      passes over the cups.
     spoons:      that a taster takes from a bowl in a round.
     shared:      a taster tastes one bowl of each code, not all of them.
@@ -102,6 +103,12 @@ class PlannedTable:
     earlier_mg: float = 0
     boil: Boil | None = None
     gap: Gap | None = None
+    share: int = 0
+
+    @property
+    def codes_each(self) -> int:
+        """Codes that one taster tastes, as long as there are so many."""
+        return min(self.share or self.places, self.places)
 
     @property
     def bowls(self) -> int:
@@ -111,4 +118,4 @@ class PlannedTable:
     @property
     def bowls_a_round(self) -> int:
         """Bowls that one taster tastes in a round."""
-        return self.places if self.shared else self.bowls
+        return self.codes_each if self.shared else self.codes_each * self.cups

@@ -68,7 +68,7 @@ def _finds_dry_bowls(planned: PlannedTable) -> str:
 def _finds_long_tasting(planned: PlannedTable) -> str:
     timing = planned.timing
     needed = tasting_s(
-        coffees=planned.places,
+        coffees=planned.codes_each,
         bowls=planned.bowls_a_round,
         rounds=planned.rounds,
         writing_s=timing.writing_s,
@@ -77,8 +77,8 @@ def _finds_long_tasting(planned: PlannedTable) -> str:
         return ""
     return (
         f"{say_count(planned.rounds, 'round')} of {say_count(planned.bowls_a_round, 'bowl')} under "
-        f"{say_count(planned.places, 'code')} take {clock(needed)}, and the cups are neither too "
-        f"hot nor too cold for {timing.window_min:g} min."
+        f"{say_count(planned.codes_each, 'code')} take {clock(needed)}, and the cups are neither "
+        f"too hot nor too cold for {timing.window_min:g} min."
     )
 
 

@@ -108,6 +108,13 @@ class Table:
         of_each = ((each.pour_by, each.break_by, each.skim_by) for each in self.course)
         return max(map(max, of_each), default=1)
 
+    def tasted_by(self, seat: Seat) -> tuple[Place, ...]:
+        """Give the places that a seat tastes, as they stand: all, or those of its walk."""
+        if seat.walk is None:
+            return self.places
+        mine = set(seat.walk.there)
+        return tuple(place for nth, place in enumerate(self.places) if nth in mine)
+
     def place(self, place_id: str | None) -> Place | None:
         """Give the place with this id, or None."""
         return next((place for place in self.places if place.id == place_id), None)

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 class Walk:
     """One taster's way along the places; places are numbered from 0, as they stand.
 
+    It leaves out those that this taster does not taste.
+
     there:  in the first round, and every second one after it.
     back:   in the rounds between: the other way round, within each order class.
     """

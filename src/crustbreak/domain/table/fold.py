@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
-from crustbreak.domain.records.tables import Table
+from crustbreak.domain.records.tables import Seat, Table
 from crustbreak.domain.table.entries import Entry, Event
 from crustbreak.domain.table.seats import SeatFacts, SeatView, fold_seat
 from crustbreak.domain.table.states import CUP, FLIGHT, CupState, FlightState
@@ -83,10 +83,25 @@ def fold(
         if entry.seat_id in said:
             said[entry.seat_id].append(entry)
     known = facts or {seat_id: _facts_of(of_seat) for seat_id, of_seat in said.items()}
-    walk = _Walk(said, dict(known), subjects, table.cut_off)
+    walk = _Walk(said, dict(known), _subjects_by_seat(table, subjects), table.cut_off)
     for event in sorted(set(events), key=lambda event: event.number):
         walk.take(event)
     return walk.end()
+
+
+def _subjects_by_seat(
+    table: Table, subjects: tuple[str | None, ...]
+) -> dict[str, tuple[str | None, ...]]:
+    """Give what each seat calls: nobody calls what stood before others alone."""
+    return {seat.id: subjects_of_seat(table, seat, subjects) for seat in table.seats}
+
+
+def subjects_of_seat(
+    table: Table, seat: Seat, subjects: tuple[str | None, ...]
+) -> tuple[str | None, ...]:
+    """Give those of a table's subjects that one seat calls."""
+    mine = {place.id for place in table.tasted_by(seat)}
+    return tuple(subject for subject in subjects if subject is None or subject in mine)
 
 
 def _facts_of(entries: Iterable[Entry]) -> SeatFacts:
@@ -101,7 +116,7 @@ class _Walk:
 
     said: Mapping[str, list[Entry]]
     facts: dict[str, SeatFacts]
-    subjects: tuple[str | None, ...]
+    subjects: Mapping[str, tuple[str | None, ...]]
     cut_off: float
     moves: list[CutOffMove] = field(default_factory=list)
     flight: FlightState = FlightState.PLANNED
@@ -170,7 +185,7 @@ class _Walk:
 
     def _fold_seat(self, seat_id: str) -> None:
         facts = self.facts.setdefault(seat_id, SeatFacts())
-        self.seats[seat_id] = fold_seat(self.said[seat_id], facts, self.subjects)
+        self.seats[seat_id] = fold_seat(self.said[seat_id], facts, self.subjects[seat_id])
 
     def _settled(self) -> FlightState:
         flight = self.flight

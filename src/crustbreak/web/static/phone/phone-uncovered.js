@@ -107,7 +107,7 @@ function canCallAnew({ state, names, isReadOnly }) {
 }
 
 function placeOf(code, { places, subjects }) {
-  return subjects.includes(null) ? null : places.find((place) => place.code === code).id;
+  return subjects.includes(null) ? null : places.find((place) => place.code === code)?.id;
 }
 
 function named(coffee, sitting) {
