@@ -5,6 +5,8 @@ from dataclasses import dataclass, field
 
 from playwright.sync_api import Page, expect
 
+from served_lab import ServedLab
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetToType:
@@ -122,3 +124,17 @@ def decide(laptop: Page, words: Mapping[str, str], *, reason: str, by: str) -> N
     laptop.get_by_label("Why").fill(reason)
     laptop.get_by_label("Who decides").fill(by)
     laptop.get_by_role("button", name="Keep this verdict").click()
+
+
+def helping(laptop: Page, helper: Page, lab: ServedLab) -> None:
+    """Let a device help at a table that is set."""
+    enter(laptop, lab.link())
+    plan(laptop, lab.host, ("One", "Two", "Three"), tasters="Odile", cut_off="84")
+    set_by_the_card(laptop)
+    laptop.get_by_role("button", name="Let a helper tap the pours").click()
+    code = laptop.locator(".pass .typed").inner_text()
+    helper.goto(lab.floor)
+    helper.get_by_label("Or type its 6 signs").fill(code)
+    helper.get_by_role("button", name="Go on", exact=True).click()
+    helper.get_by_role("button", name="Help at the table").click()
+    expect(helper.get_by_role("button", name="First pour, now")).to_be_visible()

@@ -141,6 +141,31 @@ def entries_of(
     ]
 
 
+def fact(
+    number: int,
+    kind: EventKind,
+    seconds: float,
+    *,
+    cup: int = 1,
+    figure: float | None = None,
+    by: tuple[int, int] | None = None,
+    undoes: str = "",
+) -> Event:
+    """Give what was noted of a bowl of p1, by the host unless a helper's (grip, no) is given."""
+    return Event(
+        table_id="t1",
+        number=number,
+        kind=kind,
+        at=after(seconds),
+        detail=undoes,
+        figure=figure,
+        place_id="p1",
+        cup=cup,
+        grip=by[0] if by else None,
+        no=by[1] if by else None,
+    )
+
+
 def event(number: int, kind: EventKind, seconds: float | None = None) -> Event:
     """Give an act of the host, ten seconds after the one before unless said otherwise."""
     return Event(

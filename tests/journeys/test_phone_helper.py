@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 import pytest
-from in_the_browser import enter, plan, set_by_the_card
+from in_the_browser import helping
 from playwright.sync_api import BrowserContext, Page, expect
 
 from served_lab import ServedLab
@@ -12,20 +12,6 @@ POUR = "First pour, now"
 BREAK = "First break, now"
 FITS = """document.documentElement.scrollWidth <= innerWidth
   && document.documentElement.scrollHeight <= innerHeight"""
-
-
-def helping(laptop: Page, helper: Page, lab: ServedLab) -> None:
-    """Let a device help at a table that is set."""
-    enter(laptop, lab.link())
-    plan(laptop, lab.host, ("One", "Two", "Three"), tasters="Odile", cut_off="84")
-    set_by_the_card(laptop)
-    laptop.get_by_role("button", name="Let a helper tap the pours").click()
-    code = laptop.locator(".pass .typed").inner_text()
-    helper.goto(lab.floor)
-    helper.get_by_label("Or type its 6 signs").fill(code)
-    helper.get_by_role("button", name="Go on", exact=True).click()
-    helper.get_by_role("button", name="Help at the table").click()
-    expect(helper.get_by_role("button", name=POUR)).to_be_visible()
 
 
 def test_a_helper_pours_breaks_and_takes_back(

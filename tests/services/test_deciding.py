@@ -32,6 +32,7 @@ from crustbreak.services.deciding import (
 )
 from crustbreak.services.joining import Seated
 from crustbreak.services.keys import open_key_to_set
+from crustbreak.services.noting import Note, note_bowl
 from crustbreak.services.running import uncover
 from crustbreak.services.taking import take_entries
 from papers import spoken
@@ -229,3 +230,36 @@ def test_a_verdict_is_not_kept_on_evidence_that_has_changed(
 
     with pytest.raises(NotNow, match="came in meanwhile"):
         decided(lab, table)
+
+
+def test_what_differed_travels_with_the_marks_into_the_memo(lab: Lab) -> None:
+    table = planned(lab)
+    place = table.places[0]
+    note_bowl(lab, table, Note(kind="dose weighed", place_id=place.id, cup=2, figure=8.65))
+    note_bowl(lab, table, Note(kind="bowl spilt", place_id=place.id, cup=4))
+    played(lab, table)
+
+    evidence = evidence_of(lab, table)
+    decided(lab, table)
+
+    # 8.25 g asked for: [S1].
+    assert evidence["bowl_flags"] == [
+        {"code": place.code, "cup": 2, "kind": "dose", "off": 0.4},
+        {"code": place.code, "cup": 4, "kind": "spilt", "off": None},
+    ]
+    assert evidence["bowls_judged"] == {
+        each.code: 4 if each == place else 5 for each in table.places
+    }
+    said = f"Bowl 2 of {place.code} had 0.40 g more coffee. Bowl 4 of {place.code} was spilt."
+    assert said in read(lab, table)
+    assert f"Bowl 4 of {place.code} was spilt." in spoken(*show_evidence(lab, table))
+
+
+def test_a_table_by_the_recipe_keeps_the_evidence_that_it_always_had(lab: Lab) -> None:
+    """What was noted within the tolerance leaves no trace in what is kept."""
+    table = planned(lab)
+    place = table.places[0]
+    note_bowl(lab, table, Note(kind="dose weighed", place_id=place.id, cup=2, figure=8.25))
+    played(lab, table)
+
+    assert not {"bowl_flags", "bowls_judged"} & set(evidence_of(lab, table))

@@ -8,7 +8,13 @@ from crustbreak.domain.records.tables import Table
 from crustbreak.footing.errors import NotNow, NotThere
 from crustbreak.footing.units import utc_text
 from crustbreak.ports.lab import Lab
-from crustbreak.services.helping import HelperSide, take_taps, view_help, what_can_be_tapped
+from crustbreak.services.helping import (
+    HelperSide,
+    may_be_noted,
+    take_taps,
+    view_help,
+    what_can_be_tapped,
+)
 from crustbreak.services.joining import Helping, Seated, become_helper, recognise
 from crustbreak.services.passes import give_pass
 from crustbreak.services.running import look_at, table_set
@@ -60,7 +66,7 @@ def test_helper_taps_pour_and_break_and_takes_them_back(
 
     assert seen == [
         ("kept", ("broken", "undo poured")),
-        ("kept", ("undo broken",)),
+        ("kept", ("skimmed", "undo broken")),
         ("kept", ("broken", "undo poured")),
         ("kept", ("poured",)),
     ]
@@ -136,3 +142,84 @@ def test_nothing_can_be_tapped_before_the_bowls_are_filled_or_after_the_end(
 
     assert before == ()
     assert view_help(lab, helping).can == ()
+
+
+def note(table: Table, no: int, kind: str, **what: Any) -> dict[str, Any]:
+    return tap(table, no, kind, place=table.places[0].id, cup=3, **what)
+
+
+def test_helper_notes_a_bowl_and_takes_it_back_by_its_name(
+    lab: Lab, clock: StandingClock, table: Table, helping: Helping
+) -> None:
+    table_set(lab, table)
+    clock.pass_seconds(60)
+    take_taps(lab, helping, [tap(table, 1, "poured")])
+    clock.pass_seconds(100)
+    said = [
+        note(table, 2, "bowl poured"),
+        note(table, 3, "dose weighed", value="8,6"),
+        note(table, 4, "bowl undone", value="1.2"),
+    ]
+
+    answers = take_taps(lab, helping, said)
+
+    assert [answer.word for answer in answers] == ["kept"] * 3
+    noted = view_help(lab, helping).state.bowls.of((table.places[0].id, 3))
+    assert {kind: fact.figure for kind, fact in noted.items()} == {"dose weighed": 8.6}
+
+
+def test_what_two_helpers_noted_means_the_same_in_whatever_order_it_came(
+    lab: Lab, clock: StandingClock
+) -> None:
+    seen = []
+    for turned in (False, True):
+        table = planned(lab)
+        helpers = [
+            become_helper(lab, give_pass(lab, table, None).token, secret * 32) for secret in "ef"
+        ]
+        table_set(lab, table)
+        take_taps(lab, helpers[0], [tap(table, 1, "poured", id=f"{table.id[:31]}0")])
+        said = [
+            (helpers[0], note(table, 2, "dose weighed", value="8.6")),
+            (helpers[1], note(table, 1, "dose weighed", value="8.2")),
+            (helpers[1], note(table, 2, "bowl undone", value="1.3")),
+            (helpers[0], note(table, 3, "bowl spilt")),
+        ]
+        named = [
+            (who, {**each, "id": f"{table.id[:28]}{who.grip:02}{nth:02}"})
+            for nth, (who, each) in enumerate(said)
+        ]
+        for who, each in reversed(named) if turned else named:
+            take_taps(lab, who, [each])
+        bowls = view_help(lab, helpers[0]).state.bowls
+        seen.append([{k: f.figure for k, f in noted.items()} for noted in bowls.noted.values()])
+
+    assert seen == [[{"dose weighed": 8.2}]] * 2
+
+
+def test_what_is_no_bowl_or_no_figure_is_set_aside_and_told(
+    lab: Lab, table: Table, helping: Helping
+) -> None:
+    said = [
+        note(table, 1, "dose weighed", value="heavy"),
+        tap(table, 2, "bowl spilt", place="elsewhere", cup=1),
+    ]
+
+    answers = take_taps(lab, helping, said)
+
+    assert [answer.word for answer in answers] == ["set aside"] * 2
+    assert all(answer.remedy for answer in answers)
+    assert may_be_noted(view_help(lab, helping).state)
+
+
+def test_a_bowl_is_never_noted_before_the_table_was_planned_or_after_now(
+    lab: Lab, clock: StandingClock, table: Table, helping: Helping
+) -> None:
+    clock.pass_seconds(300)
+    for no, device_s in ((1, -9999), (2, 9999)):
+        made = utc_text(MORNING + timedelta(seconds=device_s))
+        kind = ("dose weighed", "bowl spilt")[no - 1]
+        take_taps(lab, helping, [note(table, no, kind, value="8.2", device_time=made)], offset_ms=0)
+
+    noted = view_help(lab, helping).state.bowls.of((table.places[0].id, 3))
+    assert [fact.at for fact in noted.values()] == [MORNING, MORNING + timedelta(seconds=300)]

@@ -18,8 +18,10 @@ from crustbreak.ports.lab import Lab
 from crustbreak.services.running import (
     Touch,
     abandon,
+    all_skimmed,
     break_first,
     is_read,
+    last_tap,
     look_at,
     pour_first,
     table_set,
@@ -77,6 +79,26 @@ def test_takes_the_break_back_before_the_pour(lab: Lab) -> None:
 
     assert (after_one.broken_at, after_one.flight) == (None, "under way")
     assert (after_two.poured_at, after_two.flight) == (None, "set")
+
+
+def test_skimming_is_said_once_after_the_break_and_taken_back_first(lab: Lab) -> None:
+    table = planned(lab)
+    table_set(lab, table)
+    assert last_tap(look_at(lab, table.id)[1]) is None
+    pour_first(lab, table)
+    with pytest.raises(NotNow, match="No crust"):
+        all_skimmed(lab, table)
+
+    break_first(lab, table)
+    all_skimmed(lab, table)
+
+    assert last_tap(look_at(lab, table.id)[1]) == "skimmed"
+    with pytest.raises(NotNow, match="skimmed already"):
+        all_skimmed(lab, table)
+    with pytest.raises(NotNow):
+        undo_tap(lab, table, "broken")
+    undo_tap(lab, table, "skimmed")
+    assert last_tap(look_at(lab, table.id)[1]) == "broken"
 
 
 def test_keeps_what_was_taken_back_in_the_books(lab: Lab) -> None:

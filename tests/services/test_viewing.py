@@ -67,7 +67,7 @@ def test_a_clock_that_was_put_back_pours_nothing_back(lab: Lab, clock: StandingC
 
     clock.pass_seconds(-3600)
 
-    assert cups_at(table, state, now=clock.now()) == (CupState.BROKEN,) * 15
+    assert cups_at(table, state, now=clock.now()) == (CupState.SKIMMED,) * 15
 
 
 def test_lists_tables_with_where_they_stand(lab: Lab, clock: StandingClock) -> None:

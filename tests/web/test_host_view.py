@@ -28,7 +28,7 @@ from crustbreak.web.host_view import (
     cut_off_view,
     deciding_view,
     double_view,
-    first_round_of_table,
+    first_round_of,
     is_numbers_read,
     picture,
     say_bowls,
@@ -58,7 +58,7 @@ def test_says_the_next_act_in_every_state(lab: Lab) -> None:
     assert sayings == [
         "Fill the bowls by the card.",
         f"Pour {code}, first bowl.",
-        f"Skim. First round from {clock(first_round_of_table(running))}.",
+        f"Skim. First round from {clock(first_round_of(view_table(lab, running.id)))}.",
         "All have called. Uncover.",
         "This table was given up.",
     ]
@@ -217,7 +217,7 @@ def test_says_which_names_are_taken_for_earlier_lots_until_the_pour(
 def test_the_first_round_is_when_the_first_place_is_cool_enough(lab: Lab) -> None:
     table = under_way(lab)
 
-    at_s = first_round_of_table(table)
+    at_s = first_round_of(view_table(lab, table.id))
     page = table_view(lab, view_table(lab, table.id), SETTINGS)
 
     assert at_s == table.taste_from_s(table.places[0].id)

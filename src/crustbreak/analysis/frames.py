@@ -13,6 +13,8 @@ from crustbreak.domain.records.tables import Place, Seat, Table
 from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.domain.sheets.priors import Priors
 from crustbreak.domain.sheets.scoring import Score, score_place
+from crustbreak.domain.table.bowls import judged_bowls
+from crustbreak.domain.table.flags import BowlFlag, flags_of
 from crustbreak.domain.table.fold import TableState
 from crustbreak.domain.table.seats import NewCall
 
@@ -48,6 +50,8 @@ class Frame:
     lots:     coffee id to lot: coffees of several tables with the same are one; a coffee without
               is a lot of its own.
     seed:     of whatever is drawn about this table; the same table, the same draws.
+    flags:    bowls that differed from the recipe, by their codes.
+    bowls_judged:  code to the bowls there that were not spilt; empty where none was.
     """
 
     sheet: Sheet
@@ -62,6 +66,8 @@ class Frame:
     controls: tuple[Coffee, ...] = ()
     control_looks: tuple[Look, ...] = ()
     seed: int = 0
+    flags: tuple[BowlFlag, ...] = ()
+    bowls_judged: Mapping[str, int] = field(default_factory=dict)
 
     def looks_at(self, coffee: Coffee) -> tuple[Look, ...]:
         """Give every taster's look at one coffee."""
@@ -115,6 +121,8 @@ def frame_table(
         if state.seats[seat.id].left_out is None
         for score in (_score(table, seat, place, sheet, state.seats[seat.id].marks),)
     )
+    flags = flags_of(table, state)
+    judged = judged_bowls(table, state.bowls)
     # Six bytes: a whole number that any JSON reader gives back.
     seed = int.from_bytes(sha256(table.id.encode()).digest()[:6], "big")
     return Frame(
@@ -125,4 +133,8 @@ def frame_table(
         controls=tuple(coffee for coffee in coffees if coffee.is_control),
         control_looks=tuple(look for look in looks if look.coffee.is_control),
         seed=seed,
+        flags=flags,
+        bowls_judged={place.code: judged[place.id] for place in table.places}
+        if any(flag.kind == "spilt" for flag in flags)
+        else {},
     )

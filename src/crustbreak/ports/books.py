@@ -148,8 +148,10 @@ class Tap:
     """What a helper's device said, kept as an entry is.
 
     id, grip, no:  as an entry's; (grip, no) is a helper's at its table.
-    kind:          `poured`, `broken` or `undone`.
-    value:         which tap was taken back, for `undone`.
+    kind:          `poured`, `broken`, `skimmed` or `undone`, or the kind of a bowl's fact.
+    value:         which tap was taken back, for `undone`; what was weighed or measured of a bowl,
+                   or the name of the fact that was taken back.
+    place_id, cup: the bowl that it is about, where it is about one.
     digest:        SHA-256 of what was sent, hex.
     rule, remedy:  why it did not count; empty where it became an act of the table.
     """
@@ -165,6 +167,8 @@ class Tap:
     digest: str
     rule: str = ""
     remedy: str = ""
+    place_id: str | None = None
+    cup: int | None = None
 
 
 class Reading(Protocol):

@@ -5,6 +5,7 @@ from typing import Any
 
 from crustbreak.footing.units import clock, points
 from crustbreak.reports.blind_said import say_blindness, say_numbered
+from crustbreak.reports.bowls_said import say_flags
 from crustbreak.reports.choose_lines import line_blocks, total_blocks
 from crustbreak.reports.choose_said import say_finding, say_next
 from crustbreak.reports.choose_sure import (
@@ -22,7 +23,18 @@ from crustbreak.reports.choose_sure import (
     terms_of,
     warned_blocks,
 )
-from crustbreak.reports.paper import Block, Fold, Grid, Heading, Paper, Part, Text, strong, words
+from crustbreak.reports.paper import (
+    Block,
+    Fold,
+    Grid,
+    Heading,
+    Items,
+    Paper,
+    Part,
+    Text,
+    strong,
+    words,
+)
 from crustbreak.reports.said import say_count, say_day, say_in_100, say_list, say_moment, say_shares
 
 # More tasters than this are counted on paper, and not named one by one.
@@ -34,7 +46,7 @@ def show_choice(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
     evidence = _whole(evidence)
     lines = line_blocks(evidence)
     if evidence["sure"] is None:
-        return (*total_blocks(evidence), *lines)
+        return (*total_blocks(evidence), *_flag_blocks(evidence), *lines)
     return (
         *found_blocks(evidence),
         *order_blocks(evidence),
@@ -42,6 +54,7 @@ def show_choice(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
         *double_blocks(evidence),
         *new_call_blocks(evidence),
         *bowl_blocks(evidence),
+        *_flag_blocks(evidence),
         *parting_blocks(evidence),
         Heading("What to do next"),
         Text(words(say_next(evidence))),
@@ -86,6 +99,14 @@ def choice_memo(record: Mapping[str, Any]) -> Paper:
         signs=(f"{verdict['by']}, decides", "for the tasters"),
         foot=_foot(record),
         annex=annex,
+    )
+
+
+def _flag_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
+    # Earlier evidence knew of none, and most tables have none.
+    said = say_flags(evidence.get("bowl_flags", ()))
+    return (
+        (Heading("Bowls that differed"), Items(tuple(words(each) for each in said))) if said else ()
     )
 
 
@@ -229,6 +250,7 @@ def _that_day(record: Mapping[str, Any]) -> tuple[Block, ...]:
         said.append(
             f"Out of the evidence: {late} that came late, {left['set_aside']} set aside{refused}."
         )
+    said += [" ".join(say_flags(record["evidence"].get("bowl_flags", ())))]
     said += [f"Left out: {each['taster']}. Reason: {each['reason']}" for each in left["seats"]]
     said += [
         f"Let in on {say_moment(each['at'])}: marks of {each['taster']} made before the hand-in "
@@ -241,7 +263,7 @@ def _that_day(record: Mapping[str, Any]) -> tuple[Block, ...]:
     )
     if earlier:
         said.append(f"Earlier verdicts of this table, kept as they were: {earlier}.")
-    return tuple(Text(words(each)) for each in said)
+    return tuple(Text(words(each)) for each in said if each)
 
 
 def _who_tasted(table: Mapping[str, Any], numbered: Mapping[str, Any] | None) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from crustbreak import __version__
+from crustbreak.analysis.frames import Frame
 from crustbreak.domain.planning.drafts import as_compared, check_text
 from crustbreak.domain.planning.shares import evenness_of
 from crustbreak.domain.records.tables import Table
@@ -29,9 +30,16 @@ def evidence_of(lab: Lab, table: Table) -> dict[str, Any]:
     about = f"evidence {table.id}"
     evidence: dict[str, Any] | None = lab.hearing.recall(about, frame)
     if evidence is None:
-        evidence = plain(lab.kit(table.question).weigh(frame))
+        evidence = {**plain(lab.kit(table.question).weigh(frame)), **_bowls(frame)}
         lab.hearing.remember(about, frame, evidence)
     return evidence
+
+
+def _bowls(frame: Frame) -> dict[str, Any]:
+    """Give what travels with the marks of single bowls; nothing where all went by the recipe."""
+    flags = {"bowl_flags": plain(frame.flags)} if frame.flags else {}
+    judged = {"bowls_judged": plain(frame.bowls_judged)} if frame.bowls_judged else {}
+    return flags | judged
 
 
 def show_evidence(lab: Lab, table: Table) -> tuple[Block, ...]:

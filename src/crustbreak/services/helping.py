@@ -1,22 +1,24 @@
-"""A device at the table that taps pours for whoever holds the kettle."""
+"""A device at the table that taps pours and notes bowls for whoever holds the kettle."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from crustbreak.domain.table.fold import TableState
+from crustbreak.domain.table.bowls import BOWL_ACTS, FIGURES, UNDONE
+from crustbreak.domain.table.fold import SETTLED_STATES, TableState
 from crustbreak.domain.table.states import CupState, FlightState
 from crustbreak.exchange.entries import ID_SHAPE, entry_digest, read_entry
 from crustbreak.footing.errors import CrustbreakError, Problem, nearest_word, told
 from crustbreak.ports.books import Answer, AnswerWord, Reading, Tap, Writing
 from crustbreak.ports.lab import Lab
 from crustbreak.services.joining import Helping
+from crustbreak.services.noting import Note, Noter, keep_note
 from crustbreak.services.running import Tap as HostTap
-from crustbreak.services.running import Touch, touch
+from crustbreak.services.running import Touch, last_tap, touch
 from crustbreak.services.standing import stand
 from crustbreak.services.viewing import cups_at
 
-TAPS = ("poured", "broken", "undone")
+TAPS = ("poured", "broken", "skimmed", "undone")
 TWICE = Problem(
     where="tap",
     rule="an id and a number are used once",
@@ -65,7 +67,14 @@ def what_can_be_tapped(state: TableState) -> tuple[str, ...]:
         return ("poured",)
     if state.flight != FlightState.UNDER_WAY:
         return ()
-    return ("undo broken",) if state.broken_at else ("broken", "undo poured")
+    following = {"poured": ("broken",), "broken": ("skimmed",)}
+    last = last_tap(state)
+    return (*following.get(last or "", ()), f"undo {last}")
+
+
+def may_be_noted(state: TableState) -> bool:
+    """Tell whether something can be noted of single bowls now."""
+    return state.flight not in SETTLED_STATES
 
 
 def take_taps(
@@ -107,6 +116,8 @@ def _take(
         device_time=entry.device_time,
         received_at=lab.clock.now(),
         digest=digest,
+        place_id=entry.place_id,
+        cup=entry.cup,
     )
     twins = [each for each in books.taps(helping.table.id) if _is_twin(each, tap)]
     if twins:
@@ -121,17 +132,50 @@ def _is_twin(old: Tap, tap: Tap) -> bool:
 def _act(lab: Lab, books: Writing, helping: Helping, tap: Tap, offset_ms: float | None) -> Tap:
     state = stand(lab, books, helping.table)
     try:
-        made = Touch(
-            tap=_named(tap),
-            undoes=tap.kind == "undone",
-            at=_moment(tap, offset_ms, state),
-            by=f"helper {helping.grip}",
-        )
-        touch(lab, books, helping.table, made)
+        if tap.kind in BOWL_ACTS:
+            keep_note(lab, books, helping.table, _note(tap), by=_noter(tap, offset_ms, helping))
+        else:
+            made = Touch(
+                tap=_named(tap),
+                undoes=tap.kind == "undone",
+                at=_moment(tap, offset_ms, state),
+                by=f"helper {helping.grip}",
+            )
+            touch(lab, books, helping.table, made)
     except CrustbreakError as error:
         tap = replace(tap, rule=error.message, remedy=error.hint)
     books.add_tap(tap)
     return tap
+
+
+def _note(tap: Tap) -> Note:
+    return Note(
+        kind=tap.kind,
+        place_id=tap.place_id,
+        cup=tap.cup,
+        figure=_figure(tap.value) if tap.kind in FIGURES else None,
+        name=tap.value or "" if tap.kind == UNDONE else "",
+    )
+
+
+def _figure(text: str | None) -> float | None:
+    try:
+        return float((text or "").replace(",", "."))
+    except ValueError:
+        return None
+
+
+def _noter(tap: Tap, offset_ms: float | None, helping: Helping) -> Noter:
+    # Nothing is noted before the table was planned, or in time to come.
+    made_at = _made_at(tap, offset_ms)
+    at = min(max(made_at, helping.table.planned_at), tap.received_at)
+    return Noter(at=at, grip=tap.grip, no=tap.no)
+
+
+def _made_at(tap: Tap, offset_ms: float | None) -> datetime:
+    if offset_ms is None:
+        return tap.received_at
+    return tap.device_time + timedelta(milliseconds=offset_ms)
 
 
 def _named(tap: Tap) -> HostTap:
@@ -140,6 +184,8 @@ def _named(tap: Tap) -> HostTap:
         return "poured"
     if said == "broken":
         return "broken"
+    if said == "skimmed":
+        return "skimmed"
     raise CrustbreakError(
         f"A helper taps {', '.join(TAPS)}; not {told(said)}.",
         hint=nearest_word(told(said), TAPS),
@@ -147,9 +193,7 @@ def _named(tap: Tap) -> HostTap:
 
 
 def _moment(tap: Tap, offset_ms: float | None, state: TableState) -> datetime:
-    if offset_ms is None:
-        return tap.received_at
-    made_at = tap.device_time + timedelta(milliseconds=offset_ms)
+    made_at = _made_at(tap, offset_ms)
     earliest = state.poured_at or state.set_at or tap.received_at
     return min(max(made_at, earliest), tap.received_at)
 

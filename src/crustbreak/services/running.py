@@ -14,7 +14,7 @@ from crustbreak.ports.books import Reading, Writing
 from crustbreak.ports.lab import Lab
 from crustbreak.services.standing import demand, demand_state, stand
 
-Tap = Literal["poured", "broken"]
+Tap = Literal["poured", "broken", "skimmed"]
 
 REASON_LENGTH = 2000
 
@@ -32,6 +32,11 @@ def pour_first(lab: Lab, table: Table) -> None:
 def break_first(lab: Lab, table: Table) -> None:
     """Say that the first crust is broken now."""
     _tap(lab, table, "broken")
+
+
+def all_skimmed(lab: Lab, table: Table) -> None:
+    """Say that the last bowl is skimmed now."""
+    _tap(lab, table, "skimmed")
 
 
 def undo_tap(lab: Lab, table: Table, tap: Tap) -> None:
@@ -77,13 +82,24 @@ def _demand_tap(state: TableState, tap: Tap) -> None:
         demand(state, tap, hint="The first pour comes once, when the table is set.")
         return
     demand_state(state, FlightState.UNDER_WAY, hint="Tap the first pour before the first break.")
+    if tap == "skimmed" and not state.broken_at:
+        raise NotNow("No crust is broken yet.", hint="Tap the first break before the skimming.")
+    if state.skimmed_at if tap == "skimmed" else state.broken_at:
+        what = "All bowls are skimmed" if tap == "skimmed" else "The first crust is broken"
+        raise NotNow(f"{what} already.", hint="Undo it if that was a mis-hit.")
+
+
+def last_tap(state: TableState) -> Tap | None:
+    """Give the tap that an undoing would take back, or None."""
+    if state.skimmed_at:
+        return "skimmed"
     if state.broken_at:
-        raise NotNow("The first crust is broken already.", hint="Undo it if that was a mis-hit.")
+        return "broken"
+    return "poured" if state.poured_at else None
 
 
 def _demand_undo(state: TableState, tap: Tap) -> None:
-    last = "broken" if state.broken_at else "poured" if state.poured_at else None
-    if last != tap:
+    if last_tap(state) != tap:
         raise NotNow("There is no such tap to take back.", hint="Look at the table and go on.")
     demand_state(
         state,

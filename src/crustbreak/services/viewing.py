@@ -7,9 +7,10 @@ from datetime import datetime, timedelta
 
 from crustbreak.domain.records.tables import Seat, Table
 from crustbreak.domain.records.verdicts import Verdict
+from crustbreak.domain.table.clocks import cup_state
 from crustbreak.domain.table.door_codes import JOINING_STATES, paper_code
 from crustbreak.domain.table.entries import Entry, Event
-from crustbreak.domain.table.fold import TableState, cup_state, subjects_of_seat
+from crustbreak.domain.table.fold import TableState, subjects_of_seat
 from crustbreak.domain.table.seats import SeatView
 from crustbreak.domain.table.states import CupState, FlightState
 from crustbreak.ports.books import Helper, Joining, Pass, Reading
@@ -174,7 +175,8 @@ def cups_at(table: Table, state: TableState, *, now: datetime) -> tuple[CupState
     A clock that was put back during the table pours nothing back: before the last tap there is no
     time, and what was tapped is taken to be done.
     """
-    taps = [tapped for tapped in (state.poured_at, state.broken_at) if tapped]
+    every = (state.poured_at, state.broken_at, state.skimmed_at)
+    taps = [tapped for tapped in every if tapped]
     if taps and now < max(taps):
         now = max(taps) + A_TABLE_LATER
     return tuple(cup_state(table, state, nth=nth, now=now) for nth in range(len(table.cups)))

@@ -157,6 +157,9 @@ events = Table(
     Column("arrival", BigInteger),
     Column("figure", Float),
     Column("readings", Json),
+    Column("place_id", Words),
+    Column("cup", BigInteger),
+    Column("no", BigInteger),
     PrimaryKeyConstraint("table_id", "number"),
 )
 
@@ -279,6 +282,8 @@ taps = Table(
     Column("digest", Words, nullable=False),
     Column("rule", Words, nullable=False),
     Column("remedy", Words, nullable=False),
+    Column("place_id", Words),
+    Column("cup", BigInteger),
     UniqueConstraint("id"),
     UniqueConstraint("table_id", "grip", "no"),
 )

@@ -12,10 +12,11 @@ from crustbreak.exchange.entries import entry_data
 from crustbreak.footing.units import utc_text
 from crustbreak.ports.books import Answer, Tap
 from crustbreak.ports.lab import Lab
-from crustbreak.services.helping import HelperSide
+from crustbreak.services.helping import HelperSide, may_be_noted
 from crustbreak.services.joining import Seated
 from crustbreak.services.uncovered import Uncovered
 from crustbreak.services.viewing import SeatSide
+from crustbreak.web.bowl_data import clocks_data, facts_data, taste_from_data
 
 
 def seat_data(at: Seated) -> dict[str, Any]:
@@ -109,7 +110,7 @@ def _table_state(side: SeatSide | HelperSide) -> dict[str, Any]:
         # A clock that was put back during the table makes no time run backwards.
         "since_pour_s": max((side.now - poured_at).total_seconds(), 0) if poured_at else None,
         "cups": _cups_data(table, side.cups),
-        "taste_from_s": {place.id: table.taste_from_s(place.id) for place in table.places},
+        "taste_from_s": taste_from_data(table, side.state),
     }
 
 
@@ -147,7 +148,13 @@ def help_data(lab: Lab, side: HelperSide) -> dict[str, Any]:
 
 def help_state_data(side: HelperSide) -> dict[str, Any]:
     """Give how the table stands, and what can be tapped now."""
-    return {**_table_state(side), "can": side.can}
+    return {
+        **_table_state(side),
+        "can": side.can,
+        "may_note": may_be_noted(side.state),
+        "facts": facts_data(side.state),
+        "clocks": clocks_data(side.helping.table, side.state),
+    }
 
 
 def _tap_data(tap: Tap) -> dict[str, Any]:
@@ -156,6 +163,8 @@ def _tap_data(tap: Tap) -> dict[str, Any]:
         "grip": tap.grip,
         "no": tap.no,
         "kind": tap.kind,
+        "place": tap.place_id,
+        "cup": tap.cup,
         "value": tap.value,
         "device_time": utc_text(tap.device_time),
         "word": "set aside" if tap.rule else "kept",

@@ -13,12 +13,9 @@ from starlette.exceptions import HTTPException
 from crustbreak import __version__
 from crustbreak.config import Settings
 from crustbreak.domain.records.tables import Table
-from crustbreak.exchange.names import file_name
-from crustbreak.footing.errors import CrustbreakError, NotThere, Unacceptable
+from crustbreak.footing.errors import CrustbreakError, NotThere, Problem, Unacceptable
 from crustbreak.ports.lab import Lab
-from crustbreak.reports.documents import as_html, evidence_style, paper_policy
-from crustbreak.reports.pdf import as_pdf
-from crustbreak.services.deciding import decide, memo_of
+from crustbreak.reports.documents import evidence_style
 from crustbreak.services.doubles import show_double
 from crustbreak.services.entering import Links
 from crustbreak.services.foreseeing import foresee_draft
@@ -26,6 +23,7 @@ from crustbreak.services.keys import open_key_to_set
 from crustbreak.services.planning import plan_once
 from crustbreak.services.running import (
     abandon,
+    all_skimmed,
     break_first,
     look_at,
     pour_first,
@@ -38,6 +36,8 @@ from crustbreak.web.entering import let_in
 from crustbreak.web.guarded import guard_host
 from crustbreak.web.host_again import typed_like
 from crustbreak.web.host_bowl import add_bowl_page
+from crustbreak.web.host_bowls import add_bowls, bowl_view
+from crustbreak.web.host_deciding import add_deciding
 from crustbreak.web.host_forms import blank_plan, blank_verdict, read_form, read_plan
 from crustbreak.web.host_house import add_house_page
 from crustbreak.web.host_numbered import add_numbered_pages
@@ -52,8 +52,10 @@ TAPS: dict[str, Callable[[Lab, Table], None]] = {
     "set": table_set,
     "pour": pour_first,
     "break": break_first,
+    "skim": all_skimmed,
     "undo-pour": lambda lab, table: undo_tap(lab, table, "poured"),
     "undo-break": lambda lab, table: undo_tap(lab, table, "broken"),
+    "undo-skim": lambda lab, table: undo_tap(lab, table, "skimmed"),
     "show-double": show_double,
     "uncover": uncover,
 }
@@ -100,11 +102,12 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
         return await _off_loop(_look, lab, question_id, typed)
 
     @app.get("/tables/{table_id}", response_class=HTMLResponse)
-    def table(table_id: str) -> HTMLResponse:
+    def table(table_id: str, bowl: Annotated[str, Query(max_length=80)] = "") -> HTMLResponse:
         view = view_table(lab, table_id)
         if view.state.flight in ("uncovered", "decided"):
             return HTMLResponse(fill("decide.html", deciding_view(lab, view, blank_verdict())))
-        return HTMLResponse(fill("table.html", table_view(lab, view, settings)))
+        page = {**table_view(lab, view, settings), "bowl": bowl_view(view, bowl)}
+        return HTMLResponse(fill("table.html", page))
 
     @app.get("/tables/{table_id}/live", response_class=Piece)
     def live(table_id: str) -> Piece:
@@ -133,28 +136,16 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
         abandon(lab, at, reason)
         return _to(f"/tables/{table_id}")
 
-    @app.post("/tables/{table_id}/verdict")
-    async def verdict(table_id: str, request: Request) -> Response:
-        typed = await read_form(request)
-        return await _off_loop(_decide, lab, table_id, typed)
+    def again(
+        table_id: str, chosen: str, typed: tuple[str, str], problems: tuple[Problem, ...]
+    ) -> HTMLResponse:
+        view = view_table(lab, table_id)
+        bowl = bowl_view(view, chosen, typed=typed, problems=problems)
+        page = {**table_view(lab, view, settings), "bowl": bowl}
+        return HTMLResponse(fill("table.html", page), status_code=Unacceptable.status)
 
-    @app.get("/tables/{table_id}/memo", response_class=HTMLResponse)
-    def memo(table_id: str, verdict: Annotated[int, Query(ge=0)] = 0) -> HTMLResponse:
-        at, _ = look_at(lab, table_id)
-        page = as_html(memo_of(lab, at, nth=verdict))
-        return HTMLResponse(page, headers={"Content-Security-Policy": paper_policy()})
-
-    @app.get("/tables/{table_id}/memo.pdf", response_class=Response)
-    def memo_as_pdf(table_id: str, verdict: Annotated[int, Query(ge=0)] = 0) -> Response:
-        at, _ = look_at(lab, table_id)
-        paper = memo_of(lab, at, nth=verdict)
-        name = file_name(f"{paper.kind} {paper.about} {paper.at[:10]}", "pdf")
-        return Response(
-            as_pdf(paper),
-            media_type="application/pdf",
-            headers={"Content-Disposition": f'inline; filename="{name}"'},
-        )
-
+    add_bowls(app, lab, again)
+    add_deciding(app, lab)
     add_seating(app, lab)
     add_prints(app, lab)
     add_house_page(app, lab)
@@ -188,27 +179,6 @@ def _look(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
         return HTMLResponse(fill("plan.html", page), status_code=error.status)
     page = blank_plan(lab, question_id, typed=typed, foreseen=foreseen)
     return HTMLResponse(fill("plan.html", {**page, "looked": True}))
-
-
-def _decide(lab: Lab, table_id: str, typed: dict[str, str]) -> Response:
-    view = view_table(lab, table_id)
-    words = {
-        name.removeprefix("word:"): text for name, text in typed.items() if name.startswith("word:")
-    }
-    try:
-        decide(
-            lab,
-            view.table,
-            words,
-            reason=typed.get("reason", ""),
-            decided_by=typed.get("decided_by", ""),
-        )
-    except Unacceptable as error:
-        form = blank_verdict(typed=typed, words=words, problems=error.problems)
-        return HTMLResponse(
-            fill("decide.html", deciding_view(lab, view, form)), status_code=error.status
-        )
-    return _to(f"/tables/{table_id}")
 
 
 def _to(path: str) -> RedirectResponse:

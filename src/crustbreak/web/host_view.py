@@ -1,14 +1,15 @@
 """What the host's pages say, as sentences and pictures."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
-from itertools import groupby
+from itertools import groupby, pairwise
 from typing import Any
 
 from markupsafe import Markup
 
 from crustbreak.config import Settings
-from crustbreak.domain.records.tables import Table
+from crustbreak.domain.records.tables import Place, Table
+from crustbreak.domain.table.flags import flags_of
 from crustbreak.domain.table.fold import CutOffMove
 from crustbreak.domain.table.states import CupState, FlightState, may_follow
 from crustbreak.exchange.canonical import plain
@@ -25,6 +26,7 @@ from crustbreak.services.foreseeing import foresee_table
 from crustbreak.services.framing import known_lots
 from crustbreak.services.running import is_read
 from crustbreak.services.viewing import HostView
+from crustbreak.web.bowl_data import facts_data, taste_from_data
 from crustbreak.web.host_again import last_of
 from crustbreak.web.host_foreseen import foreseen_view
 from crustbreak.web.host_order import say_walks
@@ -43,6 +45,8 @@ DRAWN: dict[CupState, tuple[str, str]] = {
     CupState.DOSED: ("bare", "bare grounds"),
     CupState.POURED: ("crust", "crust"),
     CupState.BROKEN: ("broken", "broken"),
+    CupState.SKIMMED: ("skimmed", "skimmed"),
+    CupState.SPILT: ("spilt", "spilt"),
 }
 
 OWED: dict[FlightState, str] = {
@@ -118,7 +122,8 @@ def table_view(lab: Lab, view: HostView, settings: Settings) -> dict[str, Any]:
         **double_view(lab, view),
         "lots": say_lots(lab, view),
         "foreseen": _foreseen(lab, view),
-        "first_round": clock(first_round_of_table(view.table)),
+        "first_round": clock(first_round_of(view)),
+        "facts": " ".join(each["name"] for each in facts_data(view.state)),
         "walks": say_walks(view.table),
         "is_read": is_numbers_read(lab, view.table),
     }
@@ -200,7 +205,8 @@ def say_next(view: HostView, *, numbers_read: bool = False) -> str:
     if view.state.flight == FlightState.UNDER_WAY:
         if view.state.broken_at is None:
             return f"Break {first}, first bowl, at {clock(view.table.recipe.steep_s)}."
-        return f"Skim. First round from {clock(first_round_of_table(view.table))}."
+        verb = "Taste" if view.state.skimmed_at else "Skim"
+        return f"{verb}. First round from {clock(first_round_of(view))}."
     return {
         FlightState.PLANNED: "Fill the bowls by the card.",
         FlightState.SET: f"Pour {first}, first bowl.",
@@ -210,16 +216,16 @@ def say_next(view: HostView, *, numbers_read: bool = False) -> str:
     }.get(view.state.flight, "Decide.")
 
 
-def first_round_of_table(table: Table) -> int:
+def first_round_of(view: HostView) -> float:
     """Give when the first place may be tasted, s from the first pour."""
-    return min(table.taste_from_s(place.id) for place in table.places)
+    return min(taste_from_data(view.table, view.state).values())
 
 
 def picture(view: HostView) -> list[dict[str, Any]]:
     """Give places with their bowls as drawn; one word for a run of bowls that agree."""
     drawn = iter(view.cups)
     places: list[dict[str, Any]] = [
-        {"code": place.code, "bowls": _bowls([next(drawn) for _ in range(place.cups)])}
+        {"code": place.code, "bowls": _bowls(place, [next(drawn) for _ in range(place.cups)], view)}
         for place in view.table.places
     ]
     if _taps_first_bowl(view):
@@ -235,7 +241,7 @@ def say_bowls(bowls: Sequence[dict[str, Any]]) -> str:
     >>> say_bowls([{"state": word, "next": False} for word in ("crust", "bare", "bare")])
     '1 crust, 2 to 3 bare'
     """
-    words = ["next" if bowl["next"] else bowl["state"] for bowl in bowls]
+    words = ["next" if bowl["next"] else _stands(bowl) for bowl in bowls]
     runs = [(word, [nth for nth, _ in run]) for word, run in groupby(enumerate(words, 1), _word)]
     if len(runs) == 1:
         return str(words[0])
@@ -245,22 +251,38 @@ def say_bowls(bowls: Sequence[dict[str, Any]]) -> str:
     )
 
 
+def _stands(bowl: Mapping[str, Any]) -> str:
+    return f"{bowl['state']}, {bowl['note']}" if bowl.get("note") else str(bowl["state"])
+
+
 def _word(numbered: tuple[int, str]) -> str:
     return numbered[1]
 
 
-def _bowls(states: list[CupState]) -> list[dict[str, Any]]:
-    following = [*states[1:], None]
-    return [
+def _bowls(place: Place, states: list[CupState], view: HostView) -> list[dict[str, Any]]:
+    differs = {(each.code, each.cup) for each in flags_of(view.table, view.state)}
+    bowls = [
         {
             "nth": nth,
+            "id": f"{place.id}.{nth}",
             "drawing": DRAWN[state][0],
             "state": DRAWN[state][1],
-            "word": DRAWN[state][1] if state != after else "",
+            "word": DRAWN[state][1],
+            "note": _note(view, place, nth, differs) if state != CupState.SPILT else "",
             "next": False,
         }
-        for nth, (state, after) in enumerate(zip(states, following, strict=True), start=1)
+        for nth, state in enumerate(states, start=1)
     ]
+    for bowl, after in pairwise(bowls):
+        if (bowl["state"], bowl["note"]) == (after["state"], after["note"]):
+            bowl["word"] = ""
+    return bowls
+
+
+def _note(view: HostView, place: Place, cup: int, differs: set[tuple[str, int]]) -> str:
+    if (place.code, cup) in differs:
+        return "differs"
+    return "noted" if view.state.bowls.of((place.id, cup)) else ""
 
 
 def _taps_first_bowl(view: HostView) -> bool:

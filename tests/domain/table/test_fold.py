@@ -8,20 +8,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crustbreak.domain.records.recipes import STANDARD
-from crustbreak.domain.records.tables import CupTimes, Flight, Place, Seat, Table
+from crustbreak.domain.records.tables import Flight, Place, Seat, Table
 from crustbreak.domain.records.walks import Walk
 from crustbreak.domain.table.entries import Entry, Event, EventKind
 from crustbreak.domain.table.fold import (
     CutOffMove,
     TableState,
     call_subjects,
-    cup_state,
     fold,
     subjects_of_seat,
 )
 from crustbreak.domain.table.seats import SeatView
-from crustbreak.domain.table.states import CupState, FlightState, SeatState
+from crustbreak.domain.table.states import FlightState, SeatState
 from tables import after, entry, event, table
 
 KINDS: tuple[EventKind, ...] = (
@@ -369,62 +367,27 @@ def test_opening_the_key_is_always_possible_and_changes_nothing() -> None:
     assert (state.set_at, state.poured_at) == (after(20), after(40))
 
 
-# What the bowls hold.
+def test_skimming_is_said_once_after_the_break_and_taken_back_first() -> None:
+    history = acts("table set", "poured", "broken", "skimmed", "undone", "undone")
+
+    skimmed, undone, unbroken = (stand([], history[:count]) for count in (4, 5, 6))
+
+    assert skimmed.skimmed_at == after(40)
+    assert (undone.skimmed_at, undone.broken_at) == (None, after(30))
+    assert (unbroken.broken_at, unbroken.poured_at) == (None, after(20))
+    early = stand([], acts("table set", "poured", "skimmed"))
+    assert [problem.where for problem in early.problems] == ["event 3"]
 
 
-def bowls(state: TableState, seconds: float) -> list[CupState]:
-    return [cup_state(two_seats(), state, nth=nth, now=after(seconds)) for nth in range(2)]
-
-
-def test_bowls_are_poured_and_broken_at_the_house_pace() -> None:
-    pace, steep = STANDARD.pace_s, STANDARD.steep_s
-    events = [event(1, "table set", 0), event(2, "poured", 60), event(3, "broken", 60 + steep)]
-    state = stand([], events)
-
-    assert bowls(state, 59) == [CupState.DOSED, CupState.DOSED]
-    assert bowls(state, 60) == [CupState.POURED, CupState.DOSED]
-    assert bowls(state, 60 + pace - 1) == [CupState.POURED, CupState.DOSED]
-    assert bowls(state, 60 + pace) == [CupState.POURED, CupState.POURED]
-    assert bowls(state, 60 + steep) == [CupState.BROKEN, CupState.POURED]
-    assert bowls(state, 60 + steep + pace) == [CupState.BROKEN, CupState.BROKEN]
-
-
-def test_a_bowl_of_a_later_wave_waits_for_its_water() -> None:
-    waves = tuple(
-        CupTimes(pour_s=at, break_s=at + 240, skim_s=at + 300)
-        for at in (*range(0, 64, 8), *range(300, 356, 8))
+def test_a_bowl_noted_after_the_uncovering_changes_nothing() -> None:
+    late = Event(
+        table_id="t1", number=9, kind="bowl spilt", at=after(90), place_id="p1", cup=1, grip=1, no=1
     )
-    at_table = table("Ines", course=waves)
-    events = [event(1, "table set", 0), event(2, "poured", 0), event(3, "broken", 250)]
-    state = fold(at_table, [], events, subjects=(None,))
 
-    # The first wave is broken from 250 s on, as it was tapped: ten seconds late, and so are all.
-    held = [cup_state(at_table, state, nth=nth, now=after(300)) for nth in (0, 6, 7, 8, 9)]
+    state = stand(all_finished(), [*acts("table set", "poured", "uncovered"), late])
 
-    assert held == ["broken", "broken", "poured", "poured", "dosed"]
-
-
-def test_nothing_is_said_of_bowls_that_was_not_tapped() -> None:
-    assert bowls(stand(), 0) == [CupState.EMPTY] * 2
-    assert bowls(stand([], acts("abandoned")), 9999) == [CupState.EMPTY] * 2
-    assert bowls(stand([], acts("table set")), 9999) == [CupState.DOSED] * 2
-    assert bowls(stand([], acts("table set", "abandoned")), 9999) == [CupState.DOSED] * 2
-    assert bowls(stand([], acts("table set", "poured")), 9999) == [CupState.POURED] * 2
-
-
-def test_undone_pour_empties_the_picture_again() -> None:
-    assert bowls(stand([], acts("table set", "poured", "undone")), 9999) == [CupState.DOSED] * 2
-
-
-@given(HISTORIES, st.integers(0, 400), st.integers(0, 400))
-def test_bowl_never_goes_back_by_itself(events: list[Event], one: int, other: int) -> None:
-    rank = list(CupState)
-    state = stand([], events)
-
-    earlier, later = bowls(state, min(one, other)), bowls(state, max(one, other))
-
-    assert all(rank.index(a) <= rank.index(b) for a, b in zip(earlier, later, strict=True))
-    assert all(rank.index(first) >= rank.index(second) for first, second in [earlier, later])
+    assert state.bowls.noted == {}
+    assert [problem.where for problem in state.problems] == ["event 9"]
 
 
 # Seats that change hands, are left out or refused.

@@ -16,7 +16,7 @@ from crustbreak.domain.table.states import (
 
 MACHINES = [
     (FLIGHT, FlightState.PLANNED, {FlightState.DECIDED, FlightState.ABANDONED}),
-    (CUP, CupState.EMPTY, {CupState.BROKEN}),
+    (CUP, CupState.EMPTY, {CupState.SPILT}),
     (SEAT, SeatState.OPEN, {SeatState.HANDED_IN}),
 ]
 NAMES = ["flight", "cup", "seat"]

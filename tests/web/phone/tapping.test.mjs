@@ -17,7 +17,9 @@ test("a tap that waits has happened, as far as this device knows", () => {
   assert.deepEqual(canTap(["poured"], []), ["poured"]);
   assert.deepEqual(canTap(["poured"], [POUR]), ["broken", "undo poured"]);
   assert.deepEqual(canTap(["poured"], [POUR, NO_POUR]), ["poured"]);
-  assert.deepEqual(canTap(["poured"], [BREAK, POUR]), ["undo broken"]);
+  assert.deepEqual(canTap(["poured"], [BREAK, POUR]), ["skimmed", "undo broken"]);
+  const skim = { ...POUR, kind: "skimmed", no: 4 };
+  assert.deepEqual(canTap(["poured"], [BREAK, POUR, skim]), ["undo skimmed"]);
 });
 
 test("a tap that the lab has answered says nothing more: the lab does", () => {

@@ -6,7 +6,7 @@ All times are whole seconds: nobody with a kettle in hand keeps to less.
 from dataclasses import dataclass
 
 from crustbreak.domain.planning.drafts import MOST_PEOPLE
-from crustbreak.domain.records.recipes import Recipe
+from crustbreak.domain.records.recipes import STEEP_WITHIN_S, Recipe
 from crustbreak.footing.errors import Problem, told
 
 MOST_CUPS = 120
@@ -59,7 +59,7 @@ class Bench:
     pace: Pace
     kettles: Kettles
     steep_s: int = 240
-    tolerance_s: int = 10
+    tolerance_s: int = STEEP_WITHIN_S
     # First taste after about 12 minutes, and about 20 from too hot to too cold: common practice,
     # no source.
     cool_s: int = 720

@@ -23,6 +23,12 @@ class Recipe:
     source: str
 
 
+# A bowl further off than this is said to differ. Dose and water: common practice, no source. Steep:
+# our judgement, and what the course of the pours is made by.
+DOSE_WITHIN_G = 0.25
+WATER_WITHIN_G = 2.0
+STEEP_WITHIN_S = 10
+
 # Dose, water, steep and temperature: [S1]. A pour to a line takes about 8 s a cup: common
 # practice, no source.
 STANDARD = Recipe(

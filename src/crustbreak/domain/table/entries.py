@@ -92,6 +92,15 @@ EventKind = Literal[
     "cut-off moved",
     "double shown",
     "bowls read",
+    "skimmed",
+    "bowl poured",
+    "bowl broken",
+    "bowl skimmed",
+    "bowl spilt",
+    "dose weighed",
+    "water weighed",
+    "heat measured",
+    "bowl undone",
 ]
 
 
@@ -100,13 +109,18 @@ class Event:
     """One act of the host, or of a helper at the table.
 
     number:   running number within the table, from 1, given by the store.
-    detail:   a name or a reason where the kind has one, else empty.
+    detail:   a name or a reason where the kind has one, else empty; of what takes a bowl's fact
+              back, the name of that fact.
     seat_id:  the seat that it is about, where it is about one.
-    grip:     the device of that seat, where it is about one.
+    grip:     the device of that seat, where it is about one; of a bowl's fact the helper who
+              noted it, None for the host.
     arrival:  by the store's count, the last entry that came before the act, or that an admission
               takes in.
-    figure:   what the figure that decides was moved to, where it was.
     readings: what was read under the bowls, place by place, where they were.
+    figure:   what the figure that decides was moved to, where it was; of a bowl's fact what was
+              weighed, g, or measured, degrees C.
+    place_id, cup:  the bowl that it is about, where it is about one.
+    no:       of a helper's fact, its running number within the grip.
     """
 
     table_id: str
@@ -119,6 +133,9 @@ class Event:
     arrival: int | None = None
     figure: float | None = None
     readings: tuple[BowlReading, ...] | None = None
+    place_id: str | None = None
+    cup: int | None = None
+    no: int | None = None
 
 
 def check_entry(

@@ -1,18 +1,18 @@
 """From all that was said to how the table stands.
 
 The state is never stored. It is the fold of events (in their number) and entries (by grip and
-no, so that the order of arrival means nothing). What a cup holds at a moment follows from the
-first pour and the first break and the house's pace, so the moment is an argument.
+no, so that the order of arrival means nothing). What a cup holds at a moment is in `clocks`.
 """
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from crustbreak.domain.records.tables import Seat, Table
+from crustbreak.domain.table.bowls import BOWL_ACTS, Bowls, fold_bowls
 from crustbreak.domain.table.entries import Entry, Event
 from crustbreak.domain.table.seats import SeatFacts, SeatView, fold_seat
-from crustbreak.domain.table.states import CUP, FLIGHT, CupState, FlightState
+from crustbreak.domain.table.states import FLIGHT, FlightState
 from crustbreak.footing.errors import Problem
 
 # Acts that change what may be known or who counts, and not where the table stands.
@@ -20,6 +20,9 @@ SEAT_ACTS = ("left out", "brought back", "device refused", "device let back")
 ASIDE_ACTS = ("key opened", "code replaced")
 # Once the codes have names, who counted stays as it was.
 SETTLED_STATES = frozenset({FlightState.UNCOVERED, FlightState.DECIDED, FlightState.ABANDONED})
+
+
+UNTOUCHED = Bowls(noted={})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +47,8 @@ class TableState:
     """How a table stands.
 
     set_at, poured_at, broken_at:  the bowls filled, the first pour, the first break, or None.
+    skimmed_at:            when it was said that all bowls are skimmed, or None.
+    bowls:                 what was noted of single bowls.
     double_shown:          when it was shown which codes were one coffee, or None.
     cut_off:               the figure that decides, as it stands now.
     moves:                 every time that it was moved, in their order.
@@ -55,6 +60,8 @@ class TableState:
     poured_at: datetime | None
     broken_at: datetime | None
     seats: Mapping[str, SeatView]
+    skimmed_at: datetime | None = None
+    bowls: Bowls = UNTOUCHED
     double_shown: datetime | None = None
     cut_off: float
     moves: tuple[CutOffMove, ...] = ()
@@ -86,7 +93,7 @@ def fold(
     walk = _Walk(said, dict(known), _subjects_by_seat(table, subjects), table.cut_off)
     for event in sorted(set(events), key=lambda event: event.number):
         walk.take(event)
-    return walk.end()
+    return walk.end(table)
 
 
 def _subjects_by_seat(
@@ -119,6 +126,7 @@ class _Walk:
     subjects: Mapping[str, tuple[str | None, ...]]
     cut_off: float
     moves: list[CutOffMove] = field(default_factory=list)
+    bowl_acts: list[Event] = field(default_factory=list)
     flight: FlightState = FlightState.PLANNED
     at: dict[str, datetime | None] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
@@ -134,7 +142,10 @@ class _Walk:
         if event.kind in SEAT_ACTS:
             self._take_seat_act(event)
             return
-        step = _step(event, broken=self.at.get("broken") is not None)
+        if event.kind in BOWL_ACTS:
+            self._take_bowl_act(event)
+            return
+        step = _step(event, self.at)
         # What came before a hand-in is not measured by it: an event is tried where the events
         # left the table, and only then where the seats have brought it since.
         tried = (self.flight, self._settled())
@@ -148,17 +159,20 @@ class _Walk:
         self.flight = FLIGHT.get((self.flight, step), self.flight)
         self.at.update(_moments(step, event.at))
 
-    def end(self) -> TableState:
+    def end(self, table: Table) -> TableState:
+        bowls = fold_bowls(table, self.bowl_acts, poured_at=self.at.get("poured"))
         return TableState(
             flight=self._settled(),
             set_at=self.at.get("table set"),
             poured_at=self.at.get("poured"),
             broken_at=self.at.get("broken"),
+            skimmed_at=self.at.get("skimmed"),
+            bowls=bowls,
             seats=self.seats,
             double_shown=self.at.get("double shown"),
             cut_off=self.cut_off,
             moves=tuple(self.moves),
-            problems=tuple(self.problems),
+            problems=(*self.problems, *bowls.problems),
         )
 
     def _move(self, event: Event) -> None:
@@ -182,6 +196,13 @@ class _Walk:
             return
         self.facts[event.seat_id or ""] = _changed(facts, event)
         self._fold_seat(event.seat_id or "")
+
+    def _take_bowl_act(self, event: Event) -> None:
+        # Whether it fits is seen once all is there: a tap may have waited for the network.
+        if self.flight in SETTLED_STATES:
+            self.problems.append(_out_of_order(event, self._settled()))
+        else:
+            self.bowl_acts.append(event)
 
     def _fold_seat(self, seat_id: str) -> None:
         facts = self.facts.setdefault(seat_id, SeatFacts())
@@ -211,23 +232,30 @@ def _changed(facts: SeatFacts, event: Event) -> SeatFacts:
             return replace(facts, refused=facts.refused - grip)
 
 
-def _step(event: Event, *, broken: bool) -> str:
-    """Give what an event does; an undoing takes back the last of the two taps."""
+# The taps of a table in their order; an undoing takes back the last that was made.
+TAPS = ("poured", "broken", "skimmed")
+
+
+def _step(event: Event, at: Mapping[str, datetime | None]) -> str:
+    """Give what an event does."""
     if event.kind != "undone":
         return event.kind
-    return "break undone" if broken else "pour undone"
+    made = [tap for tap in TAPS if at.get(tap) is not None]
+    return f"{made[-1]} undone" if made else "poured undone"
 
 
 def _may_come(step: str, flight: FlightState, at: Mapping[str, datetime | None]) -> bool:
-    if step in ("broken", "break undone"):
-        is_broken = at.get("broken") is not None
-        return flight == FlightState.UNDER_WAY and is_broken == (step == "break undone")
-    return (flight, step) in FLIGHT
+    tap = step.removesuffix(" undone")
+    if tap not in TAPS[1:]:
+        return (flight, step) in FLIGHT
+    is_made = at.get(tap) is not None
+    is_after = at.get(TAPS[TAPS.index(tap) - 1]) is not None
+    return flight == FlightState.UNDER_WAY and is_after and is_made == (step != tap)
 
 
 def _moments(step: str, moment: datetime) -> dict[str, datetime | None]:
-    undoes = {"pour undone": "poured", "break undone": "broken"}
-    return {undoes[step]: None} if step in undoes else {step: moment}
+    undone = step.removesuffix(" undone")
+    return {undone: None} if undone != step else {step: moment}
 
 
 def _out_of_order(event: Event, flight: FlightState) -> Problem:
@@ -237,23 +265,3 @@ def _out_of_order(event: Event, flight: FlightState) -> Problem:
         found=f"the table {flight}",
         remedy="It is kept and changes nothing.",
     )
-
-
-def cup_state(table: Table, state: TableState, *, nth: int, now: datetime) -> CupState:
-    """Give what the nth bowl (from 0, in pouring order) holds at a moment.
-
-    The first pour and the first break are tapped; the others are taken to follow in the table's
-    course, which is what the picture says: it was not seen cup by cup.
-    """
-    cup = CupState.EMPTY
-    first, times = table.times(0), table.times(nth)
-    poured = timedelta(seconds=times.pour_s - first.pour_s)
-    broken = timedelta(seconds=times.break_s - first.break_s)
-    for holds, event in (
-        (state.set_at is not None, "dosed"),
-        (state.poured_at is not None and now >= state.poured_at + poured, "poured"),
-        (state.broken_at is not None and now >= state.broken_at + broken, "broken"),
-    ):
-        if holds:
-            cup = CUP.get((cup, event), cup)
-    return cup

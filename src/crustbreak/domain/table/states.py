@@ -28,6 +28,8 @@ class CupState(StrEnum):
     DOSED = "dosed"
     POURED = "poured"
     BROKEN = "broken"
+    SKIMMED = "skimmed"
+    SPILT = "spilt"
 
 
 class SeatState(StrEnum):
@@ -41,7 +43,7 @@ class SeatState(StrEnum):
 FLIGHT: Mapping[tuple[FlightState, str], FlightState] = {
     (FlightState.PLANNED, "table set"): FlightState.SET,
     (FlightState.SET, "poured"): FlightState.UNDER_WAY,
-    (FlightState.UNDER_WAY, "pour undone"): FlightState.SET,
+    (FlightState.UNDER_WAY, "poured undone"): FlightState.SET,
     (FlightState.UNDER_WAY, "all handed in"): FlightState.HANDED_IN,
     (FlightState.HANDED_IN, "all called"): FlightState.CALLED,
     # Which codes were one coffee, before any has a name: something to talk about.
@@ -76,6 +78,13 @@ CUP: Mapping[tuple[CupState, str], CupState] = {
     (CupState.EMPTY, "dosed"): CupState.DOSED,
     (CupState.DOSED, "poured"): CupState.POURED,
     (CupState.POURED, "broken"): CupState.BROKEN,
+    (CupState.BROKEN, "skimmed"): CupState.SKIMMED,
+    # Dry grounds are knocked over as easily as a full bowl.
+    **{
+        (state, "spilt"): CupState.SPILT
+        for state in CupState
+        if state not in (CupState.EMPTY, CupState.SPILT)
+    },
 }
 
 SEAT: Mapping[tuple[SeatState, str], SeatState] = {

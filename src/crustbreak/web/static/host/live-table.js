@@ -6,7 +6,7 @@
 // How many marks somebody has is not worth a ring of the bell: it is asked for now and then.
 const EVERY_MS = 2000;
 const STAYS_AFTER_MS = 10_000;
-const DECIDES = ["flight", "poured", "broken", "seats", "tried"];
+const DECIDES = ["flight", "poured", "broken", "skimmed", "facts", "seats", "tried"];
 
 class LiveTable extends HTMLElement {
   connectedCallback() {
@@ -56,7 +56,7 @@ class LiveTable extends HTMLElement {
     this.owes ||= DECIDES.some((name) => now.dataset[name] !== next.dataset[name]);
     // Somebody may be typing a reason: what is typed is never lost, and the page is loaded again
     // once it is gone.
-    const typed = [...document.querySelectorAll("input[name=reason]")].some(({ value }) => value);
+    const typed = [...document.querySelectorAll("input[name=reason], input[name=figure]")].some(({ value }) => value);
     if (this.owes && !typed) location.reload();
     if (now.outerHTML !== next.outerHTML) now.replaceWith(next);
   }

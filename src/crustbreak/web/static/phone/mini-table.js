@@ -6,7 +6,7 @@ import { flaggedCups, whereIs } from "./marks.js";
 import { countDone, inRound } from "./steps.js";
 
 const ABREAST = 6;
-const DRAWN = { empty: "empty", dosed: "bare", poured: "crust", broken: "broken" };
+const DRAWN = { empty: "empty", dosed: "bare", poured: "crust", broken: "broken", skimmed: "skimmed", spilt: "spilt" };
 
 class MiniTable extends KeyedElement {
   drawn(model) {

@@ -5,9 +5,11 @@ import { inOrder } from "./marks.js";
 // What can be tapped after each tap; `undone poured` takes the first pour back.
 const THEN = {
   poured: ["broken", "undo poured"],
-  broken: ["undo broken"],
+  broken: ["skimmed", "undo broken"],
+  skimmed: ["undo skimmed"],
   "undone poured": ["poured"],
   "undone broken": ["broken", "undo poured"],
+  "undone skimmed": ["skimmed", "undo broken"],
 };
 
 // What can be tapped now, by what the lab said last and what is still on this device.

@@ -1,0 +1,74 @@
+"""Bowls that differ: noted on the laptop and on a helper's phone, taken back, said in words."""
+
+from collections.abc import Callable
+
+from in_the_browser import enter, helping, plan, set_by_the_card
+from playwright.sync_api import BrowserContext, Page, expect
+
+from served_lab import ServedLab
+
+
+def touch(page: Page, bowl: int) -> None:
+    page.get_by_role("img", name=f"bowl {bowl}:").first.click()
+    expect(page.get_by_role("heading", name=f"Bowl {bowl} of")).to_be_visible()
+
+
+def test_the_host_notes_a_late_bowl_and_a_weighed_one_and_takes_back(
+    lab: ServedLab, laptop: BrowserContext, assert_accessible: Callable[[Page], None]
+) -> None:
+    page = laptop.new_page()
+    enter(page, lab.link())
+    plan(page, lab.host, ("One", "Two", "Three"), tasters="Odile", cut_off="84")
+    set_by_the_card(page)
+
+    touch(page, 2)
+    page.get_by_role("textbox", name="Dose, g").fill("9,1")
+    page.get_by_role("button", name="Keep Dose").click()
+    # 8.25 g asked for: [S1].
+    expect(page.locator("#bowl")).to_contain_text("had 0.85 g more coffee")
+    page.get_by_role("link", name="Close").click()
+    page.get_by_role("button", name="First pour, now").click()
+    touch(page, 5)
+    page.get_by_role("button", name="Poured now").click()
+    expect(page.locator("#bowl")).to_contain_text("Poured at 0:")
+    expect(page.get_by_role("img", name="bowl 5: crust, noted").first).to_be_visible()
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme, reduced_motion="reduce")
+        assert_accessible(page)
+    page.get_by_role("button", name="Undo Poured").click()
+
+    expect(page.locator("#bowl")).not_to_contain_text("Poured at 0:")
+    expect(page.get_by_role("button", name="Poured now")).to_be_visible()
+
+
+def test_a_helper_notes_bowls_without_wifi_and_the_host_sees_them(
+    lab: ServedLab,
+    laptop: BrowserContext,
+    phone: BrowserContext,
+    complaints: list[str],
+    assert_accessible: Callable[[Page], None],
+) -> None:
+    host_page, page = laptop.new_page(), phone.new_page()
+    helping(host_page, page, lab)
+    page.route("**/entries", lambda route: route.abort())
+
+    touch(page, 3)
+    page.get_by_role("textbox", name="Dose, g").fill("a lot")
+    page.get_by_role("button", name="Keep Dose").click()
+    expect(page.get_by_role("textbox", name="Dose, g")).to_have_value("a lot")
+    page.get_by_role("textbox", name="Dose, g").fill("8.9")
+    page.get_by_role("button", name="Keep Dose").click()
+    expect(page.locator("#bowl")).to_contain_text("Dose 8.9 g.")
+    assert_accessible(page)
+    page.wait_for_selector("help-page:not(.settling)")
+    page.get_by_role("button", name="Spilt").click()
+    expect(page.locator("#bowl")).to_contain_text("Spilt.")
+    page.wait_for_selector("help-page:not(.settling)")
+    page.get_by_role("button", name="Undo Spilt").click()
+    page.unroute("**/entries")
+    page.evaluate("dispatchEvent(new Event('online'))")
+
+    expect(page.locator(".sent")).to_contain_text("3 in the lab")
+    expect(host_page.get_by_role("img", name="bowl 3: bare grounds, differs").first).to_be_visible()
+    assert all("ERR_FAILED" in said for said in complaints)
+    complaints.clear()
