@@ -16,6 +16,7 @@ from crustbreak.analysis.foreseen import (
 from crustbreak.analysis.scheduling.checking import check_schedule
 from crustbreak.analysis.scheduling.fitting import Misfit
 from crustbreak.domain.brewing.bowls import BOWLS
+from crustbreak.domain.records.beside import Beside
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.recipes import STANDARD
 
@@ -136,3 +137,14 @@ def test_a_table_that_takes_more_bowls_than_there_are_is_said_to() -> None:
     assert short.hitches[0].mend == "Take 2 codes off the table, to 4."
     assert none.hitches[0].mends == ()
     assert "bowls" not in rules(foresee(replace(READY, bowls=30), table()))
+
+
+def test_what_was_said_beside_the_plan_is_looked_at() -> None:
+    # 250 g give neither a grading of 350 g nor two portions of 100 g: common practice, no source.
+    said = Beside(sample_g=250, graded=True, retained=True, ground_min=40, lidded=True)
+
+    foreseen = foresee(READY, table(beside=said))
+
+    assert rules(foreseen) == {"sample", "grind"}
+    assert foresee(READY, table(beside=Beside(sample_g=250))).hitches == ()
+    assert "180 g left" in foresee(READY, table(beside=Beside(sample_g=250))).takes[1]

@@ -107,6 +107,9 @@ def test_every_page_of_the_host(
     expect(page.get_by_role("alert")).to_be_visible()
     inspect(page)
 
+    page.get_by_text("Look at sample, roast, grind and caffeine, too").click()
+    page.get_by_label("Green there is of the smallest sample").fill("60")
+    inspect(page)
     page.get_by_role("button", name="Look first").click()
     expect(page.get_by_role("heading", name="in the way")).to_be_visible()
     inspect(page)

@@ -10,6 +10,7 @@ from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
 from sqlalchemy import Column, Engine, MetaData, Text, text
 
+from crustbreak.domain.records.beside import NOTHING_SAID
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.domain.records.tables import USUAL_FIRST_ROUND_S, Seat
@@ -82,6 +83,7 @@ def test_a_table_of_an_earlier_step_has_one_class_and_goes_as_it_stands(engine: 
         books = BooksReading(connection)
         table = books.table("t")
         assert table.seats == (Seat(id="s", taster="Ines"),)
+        assert table.beside == NOTHING_SAID
         assert (table.course, table.first_round_s) == ((), USUAL_FIRST_ROUND_S)
         assert books.coffees("t") == (Coffee(id="c", name="Tarn"),)
 

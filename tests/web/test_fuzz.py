@@ -76,6 +76,10 @@ PLAN = {
     "cut_off": "84",
     "setter": "Piet",
     "people": "2",
+    "sample_g": "250",
+    "graded": "yes",
+    "ground_min": "15",
+    "swallowed": "0",
 }
 HOUSE = {
     "anchors": "Odile",

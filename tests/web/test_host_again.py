@@ -10,6 +10,7 @@ from crustbreak.services.planning import plan_table
 from crustbreak.services.running import abandon
 from crustbreak.services.viewing import list_tables
 from crustbreak.web.host_again import last_of, protocol_like, typed_like
+from crustbreak.web.host_beside import read_beside, usual_beside
 from crustbreak.web.host_forms import read_plan
 
 DRAFT = PlanDraft(
@@ -26,6 +27,8 @@ DRAFT = PlanDraft(
     numbered=True,
     bowls=3,
     people=2,
+    share=4,
+    beside=read_beside(usual_beside()),
 )
 
 

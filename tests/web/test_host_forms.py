@@ -9,17 +9,8 @@ from crustbreak.web.host_forms import (
     blank_plan,
     blank_verdict,
     read_form,
-    read_number,
     read_plan,
 )
-
-
-@pytest.mark.parametrize(
-    ("text", "number"),
-    [("84.5", 84.5), ("84,5", 84.5), (" 80 ", 80.0), ("", None), ("many", None), ("8 4", None)],
-)
-def test_reads_a_number_with_a_point_or_a_comma(text: str, number: float | None) -> None:
-    assert read_number(text) == number
 
 
 def test_reads_a_form_with_nothing_in_it() -> None:
@@ -34,6 +25,15 @@ def test_reads_a_form_with_nothing_in_it() -> None:
 def test_reads_how_many_pour_and_break(typed: str, people: int | None) -> None:
     assert read_plan({"people": typed}).people == people
     assert read_plan({}).people == 1
+
+
+def test_a_figure_beside_the_plan_is_read_and_kept_as_typed(lab: Lab) -> None:
+    assert read_plan({"sample_g": "250", "graded": "yes"}).beside.figures == {"sample_g": 250.0}
+    page = blank_plan(lab, "choose", typed={"sample_g": "much"})
+
+    assert page["beside"]["said"]["sample_g"] == "much"
+    assert page["beside"]["open"]
+    assert not blank_plan(lab, "choose")["beside"]["open"]
 
 
 def test_reads_names_from_lines() -> None:

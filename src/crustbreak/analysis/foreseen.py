@@ -11,7 +11,7 @@ from crustbreak.analysis.scheduling.schedule import Schedule
 from crustbreak.domain.brewing.bowls import BOWLS, Bowl, Room
 from crustbreak.domain.brewing.cooling import Due, first_round_s, time_to
 from crustbreak.domain.brewing.water import boiling_point_c, density_kg_per_m3, highest_pour_m
-from crustbreak.domain.planning.amounts import SampleUse, coffee_amount
+from crustbreak.domain.planning.amounts import SampleUse, coffee_amount, sample_balance
 from crustbreak.domain.planning.hitch import Hitch, Mend
 from crustbreak.domain.planning.kettle import bowls_a_fill, water_amount
 from crustbreak.domain.planning.liquor import liquor
@@ -26,12 +26,15 @@ from crustbreak.domain.planning.planned import (
 )
 from crustbreak.domain.planning.saying import say_count
 from crustbreak.domain.planning.warnings import hitches
+from crustbreak.domain.records.beside import NOTHING_SAID, Beside
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.recipes import Recipe
 from crustbreak.footing.units import TASTE_BELOW_C
 
 # Water that just boils is not poured at its boiling point: so far below it at least.
 OFF_THE_BOIL_C = 0.1
+# Portions of a sample that are kept back, one of them sealed: common practice, no source.
+RETAINED = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +49,7 @@ class Planned:
                nobody knows.
     people:    who pour, break and skim.
     share:     codes that each taster tastes; 0 for all of them.
+    beside:    what was said of samples, roast, grind and day.
     """
 
     recipe: Recipe
@@ -57,6 +61,7 @@ class Planned:
     believing: tuple[float, int] | None = None
     people: int = 1
     share: int = 0
+    beside: Beside = NOTHING_SAID
 
     @property
     def tasters_a_code(self) -> int:
@@ -184,7 +189,7 @@ def _too_few_bowls(house: House, table: PlannedTable) -> tuple[Hitch, ...]:
 
 
 def _table(house: House, planned: Planned, *, first_s: int) -> PlannedTable:
-    gap = None
+    gap, said = None, planned.beside
     if planned.believing is not None:
         gap = Gap(
             believing_points=planned.believing[0],
@@ -194,8 +199,23 @@ def _table(house: House, planned: Planned, *, first_s: int) -> PlannedTable:
     return PlannedTable(
         recipe=planned.recipe,
         means=means_of(house),
-        timing=Timing(taste_from_s=first_s, cooled_s=first_s),
-        use=SampleUse(sample_g=None, graded=False, roasts=1, retained=0, codes=1 + planned.doubled),
+        timing=Timing(
+            taste_from_s=first_s,
+            cooled_s=first_s,
+            youngest_h=said.youngest_h,
+            oldest_h=said.oldest_h,
+            ground_min=said.ground_min,
+            lidded=said.lidded,
+        ),
+        use=SampleUse(
+            sample_g=said.sample_g,
+            graded=said.graded,
+            roasts=1,
+            retained=RETAINED * said.retained,
+            codes=1 + planned.doubled,
+        ),
+        swallowed=said.swallowed,
+        earlier_mg=said.earlier_mg,
         places=planned.places,
         cups=planned.cups,
         tasters=planned.tasters_a_code,
@@ -223,9 +243,11 @@ def _takes(table: PlannedTable, poured: Recipe, plan: Schedule) -> tuple[str, ..
     amount = coffee_amount(recipe, means, cups=table.cups * table.use.codes)
     twice = " Chance says which coffee stands twice: have enough of each." * (table.use.codes > 1)
     water = water_amount(poured, bowls=table.bowls, density_kg_m3=density_kg_per_m3(poured.pour_c))
+    balance = sample_balance(table.use, amount, means)
     left = liquor(recipe, means, tasters=table.tasters, spoons=table.rounds * table.spoons)
     return (
         f"Of each coffee: {amount.said}{twice}",
+        *((balance.said,) if balance and balance.left_g >= 0 else ()),
         water.said,
         _say_fills(plan),
         left.said,

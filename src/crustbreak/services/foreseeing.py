@@ -4,10 +4,12 @@ from dataclasses import replace
 
 from crustbreak.analysis.foreseen import Foreseen, Planned, bench_of, first_round_of, foresee
 from crustbreak.analysis.scheduling.fitting import Misfit, plan_bench
+from crustbreak.domain.planning.beside import check_beside, make_beside
 from crustbreak.domain.planning.drafts import PlanDraft
 from crustbreak.domain.planning.tasting_time import bowls_in_time
 from crustbreak.domain.records.recipes import Recipe
 from crustbreak.domain.records.tables import CupTimes, Table
+from crustbreak.footing.errors import refuse
 from crustbreak.ports.lab import Lab
 from crustbreak.services.own_protocols import protocol_of
 from crustbreak.services.settling import house_of
@@ -24,9 +26,13 @@ def recipe_of(lab: Lab, protocol: str) -> Recipe:
 
 
 def foresee_draft(lab: Lab, question_id: str, draft: PlanDraft) -> Foreseen | None:
-    """Say what a draft would take; None while it names no coffees or nobody who tastes."""
+    """Say what a draft would take; None while it names no coffees or nobody who tastes.
+
+    Raises:  Unacceptable for a figure beside it that is none, and for a table nobody could pour.
+    """
     if not draft.coffees or not draft.tasters:
         return None
+    refuse("The plan", check_beside(draft.beside))
     return _foresee(
         lab,
         question_id,
@@ -39,6 +45,7 @@ def foresee_draft(lab: Lab, question_id: str, draft: PlanDraft) -> Foreseen | No
             doubled=draft.double and lab.kit(question_id).question.doubles,
             people=draft.people or 1,
             share=draft.share or 0,
+            beside=make_beside(draft.beside),
         ),
     )
 
@@ -74,6 +81,7 @@ def foresee_table(lab: Lab, table: Table) -> Foreseen:
             rounds=_rounds(lab, table.question),
             doubled=len(table.places) > len(coffees),
             people=table.people,
+            beside=table.beside,
             share=max(len(table.tasted_by(seat)) for seat in table.seats),
         ),
     )

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 from threading import Lock
 
+from crustbreak.domain.planning.beside import make_beside
 from crustbreak.domain.planning.drafts import PlanDraft, Terms, check_draft
 from crustbreak.domain.planning.layout import PlaceDraft, lay_out, lay_out_numbered
 from crustbreak.domain.planning.shares import check_share, share_out
@@ -106,6 +107,7 @@ def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
         ),
         first_round_s=first_round_in(lab, recipe),
         is_numbered=draft.numbered,
+        beside=make_beside(draft.beside),
     )
     if laid.key:
         # The key first: a key without a table tells nothing, a table without a key is lost.

@@ -8,6 +8,7 @@ from typing import Any, ClassVar, Protocol, TypeVar
 from sqlalchemy import Row as SqlRow
 
 from crustbreak.domain.brewing.protocols import Protocol as BrewingProtocol
+from crustbreak.domain.records.beside import Beside
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.measured import MeasuredBowl
@@ -107,6 +108,7 @@ def read_tables(
             # Tables of an earlier version go by common practice.
             first_round_s=row.first_round_s or USUAL_FIRST_ROUND_S,
             is_numbered=bool(row.is_numbered),
+            beside=Beside(**(row.beside or {})),
         )
         for row in rows
     )
@@ -154,6 +156,7 @@ def table_row(table: Table) -> dict[str, Any]:
         "course": [asdict(times) for times in table.course],
         "first_round_s": table.first_round_s,
         "is_numbered": table.is_numbered,
+        "beside": asdict(table.beside),
     }
 
 

@@ -71,6 +71,7 @@ tables = Table(
     Column("course", Json),
     Column("first_round_s", Integer),
     Column("is_numbered", Boolean),
+    Column("beside", Json),
 )
 
 flights = Table(

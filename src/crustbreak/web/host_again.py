@@ -9,6 +9,7 @@ from crustbreak.footing.units import points
 from crustbreak.ports.lab import Lab
 from crustbreak.services.own_protocols import every_protocol
 from crustbreak.services.running import look_at
+from crustbreak.web.host_beside import usual_beside
 
 
 def typed_like(lab: Lab, table_id: str) -> dict[str, str]:
@@ -33,6 +34,8 @@ def typed_like(lab: Lab, table_id: str) -> dict[str, str]:
         "people": str(table.people),
         "numbered": "yes" if table.is_numbered else "",
         "protocol": protocol_like(lab, table),
+        # How old roast and grounds are, and what was swallowed, is another matter every day.
+        **usual_beside(),
     }
 
 

@@ -21,7 +21,8 @@ from crustbreak.services.measuring import (
 )
 from crustbreak.services.own_protocols import every_protocol, offered_protocols
 from crustbreak.services.settling import house_of
-from crustbreak.web.host_forms import read_form, read_number
+from crustbreak.web.host_forms import read_form
+from crustbreak.web.numbers import read_number
 from crustbreak.web.pages import fill
 
 ASKED = ("kind", "protocol", "name", "room_c")

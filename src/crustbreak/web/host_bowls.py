@@ -19,7 +19,7 @@ from crustbreak.services.noting import Note, note_bowl
 from crustbreak.services.running import look_at
 from crustbreak.services.viewing import HostView
 from crustbreak.web.bowl_data import since_pour_s
-from crustbreak.web.host_forms import read_number
+from crustbreak.web.numbers import read_number
 
 # A fact's kind: how it is said, and its key, with what is typed.
 SAID = {

@@ -20,11 +20,14 @@ from crustbreak.services.framing import LOT_DAYS
 from crustbreak.services.own_protocols import offered_protocols
 from crustbreak.services.settling import house_of
 from crustbreak.services.telling import what_it_can_tell
+from crustbreak.web.host_beside import BESIDE_FIELDS, beside_view, read_beside, usual_beside
 from crustbreak.web.host_foreseen import foreseen_view
+from crustbreak.web.numbers import read_number
 
 FIELDS = (
     *("occasion", "coffees", "tasters", "cut_off", "setter", "double", "control", "protocol"),
     *("fully_random", "numbered", "bowls", "share", "people", "once"),
+    *BESIDE_FIELDS,
 )
 
 
@@ -50,6 +53,7 @@ def read_plan(typed: Mapping[str, str]) -> PlanDraft:
         bowls=_read_count(typed.get("bowls", "")),
         share=_read_count(typed.get("share", "").strip()),
         people=_read_people(typed.get("people", "1")),
+        beside=read_beside(typed),
     )
 
 
@@ -75,21 +79,6 @@ def _whole(text: str) -> str:
     return text.encode("utf-8", "replace").decode("utf-8")
 
 
-def read_number(text: str) -> float | None:
-    """Read a number with a point or a comma; None when it is none.
-
-    >>> read_number("84,5"), read_number("many")
-    (84.5, None)
-    """
-    if "_" in text:
-        # Python groups digits with it; on a form it is a slip of the finger.
-        return None
-    try:
-        return float(text.strip().replace(",", "."))
-    except ValueError:
-        return None
-
-
 def blank_plan(
     lab: Lab,
     question_id: str,
@@ -113,6 +102,7 @@ def blank_plan(
             "cut_off": points(_last_cut_off(last, question)),
             "protocol": house_of(lab).protocol,
             "people": str(last[0].people if last else 1),
+            **usual_beside(),
         }
     draft = read_plan(typed)
     bowls = bowls_of(lab, question_id, draft)
@@ -127,6 +117,7 @@ def blank_plan(
         "recipe": recipe_of(lab, typed.get("protocol", "")),
         "protocols": offered_protocols(lab, chosen=typed.get("protocol", "")),
         "foreseen": foreseen_view(foreseen),
+        "beside": beside_view(typed),
         "people": [str(each) for each in PEOPLE],
         "looked": False,
         "typed": {name: typed.get(name, "") for name in FIELDS},

@@ -16,7 +16,8 @@ from crustbreak.footing.errors import Problem, Unacceptable
 from crustbreak.ports.lab import Lab
 from crustbreak.services.own_protocols import offered_protocols
 from crustbreak.services.settling import house_of, settle_house
-from crustbreak.web.host_forms import read_form, read_number
+from crustbreak.web.host_forms import read_form
+from crustbreak.web.numbers import read_number
 from crustbreak.web.pages import fill
 
 

@@ -12,7 +12,8 @@ from crustbreak.domain.planning.own_protocols import FIGURES, OWN, ProtocolDraft
 from crustbreak.footing.errors import Problem, Unacceptable
 from crustbreak.ports.lab import Lab
 from crustbreak.services.own_protocols import add_protocol, every_protocol, offered_protocols
-from crustbreak.web.host_forms import read_form, read_number
+from crustbreak.web.host_forms import read_form
+from crustbreak.web.numbers import read_number
 from crustbreak.web.pages import fill
 
 ASKED = ("of", "title", *(name for name, _, _ in FIGURES))

@@ -18,7 +18,7 @@ from crustbreak.services.seats import (
     let_device_back,
     refuse_device,
 )
-from crustbreak.web.host_forms import read_number
+from crustbreak.web.numbers import read_number
 from crustbreak.web.stream import Streams
 
 Reason = Annotated[str, Form()]

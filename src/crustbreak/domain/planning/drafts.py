@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from unicodedata import category, normalize
 
+from crustbreak.domain.planning.beside import NOTHING_TYPED, BesideDraft, check_beside
 from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.footing.errors import Problem, told
 
@@ -55,6 +56,7 @@ class PlanDraft:
     bowls:     of each coffee; None for as many as can be tasted in time.
     share:     codes that each taster tastes; None for all of them.
     people:    who pour, break and skim; None when it was no number.
+    beside:    what may be said of samples, roast, grind and day.
     """
 
     occasion: str
@@ -72,6 +74,7 @@ class PlanDraft:
     bowls: int | None = None
     share: int | None = None
     people: int | None = 1
+    beside: BesideDraft = NOTHING_TYPED
 
 
 def check_draft(
@@ -97,6 +100,7 @@ def check_draft(
         *_check_terms(draft),
         *_check_bowls(draft, bowls),
         *check_people(draft.people),
+        *check_beside(draft.beside),
     )
 
 

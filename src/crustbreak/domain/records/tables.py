@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from crustbreak.domain.records.beside import NOTHING_SAID, Beside
 from crustbreak.domain.records.recipes import Recipe
 from crustbreak.domain.records.walks import Walk
 
@@ -76,6 +77,7 @@ class Table:
     first_round_s:  from a bowl's pour until it may be tasted, s.
     is_numbered: blind by numbered bowls that are shuffled dry: there is no key before their numbers
                  are read.
+    beside:      what the host said of samples, roast, grind and day; seen by the host only.
     """
 
     id: str
@@ -91,6 +93,7 @@ class Table:
     course: tuple[CupTimes, ...] = ()
     first_round_s: int = USUAL_FIRST_ROUND_S
     is_numbered: bool = False
+    beside: Beside = NOTHING_SAID
 
     @property
     def places(self) -> tuple[Place, ...]:
