@@ -197,3 +197,13 @@ def test_every_code_has_the_bowls_that_were_asked_for(lab: Lab) -> None:
 
     assert [place.cups for place in table.places] == [3] * 5
     assert len(table.course) == 15
+
+
+def test_a_balanced_order_is_kept_as_ways(lab: Lab) -> None:
+    tasters = ("Ines", "Tomas", "Wren", "Odile", "Anouk", "Mona")
+
+    table = planned(lab, tasters=tasters, balanced=True)
+
+    kept = lab.books.read(lambda books: books.table(table.id))
+    # All six orders of three codes: the whole design.
+    assert len({seat.walk.there for seat in kept.seats if seat.walk}) == 6

@@ -76,6 +76,7 @@ PLAN = {
     "cut_off": "84",
     "setter": "Piet",
     "people": "2",
+    "balanced": "yes",
     "sample_g": "250",
     "graded": "yes",
     "ground_min": "15",

@@ -36,6 +36,11 @@ def test_a_figure_beside_the_plan_is_read_and_kept_as_typed(lab: Lab) -> None:
     assert not blank_plan(lab, "choose")["beside"]["open"]
 
 
+def test_reads_whether_the_order_is_to_be_balanced() -> None:
+    assert read_plan({"balanced": "yes"}).balanced
+    assert not read_plan({}).balanced
+
+
 def test_reads_names_from_lines() -> None:
     draft = read_plan({"coffees": "- One\n\n* Two ", "tasters": "Odile", "setter": " Piet "})
 

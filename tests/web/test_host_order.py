@@ -5,12 +5,13 @@ from dataclasses import replace
 import pytest
 from at_the_table import planned
 
+from crustbreak.domain.planning.designs import Balance
 from crustbreak.domain.planning.walks import Starts
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.walks import Walk
 from crustbreak.ports.lab import Lab
 from crustbreak.services.keys import open_key_to_set
-from crustbreak.web.host_order import places_by_class, say_starts, say_walks
+from crustbreak.web.host_order import places_by_class, say_balance, say_starts, say_walks
 from tables import table as a_table
 
 
@@ -68,3 +69,26 @@ def test_the_card_gives_places_class_by_class(lab: Lab) -> None:
     assert [number for number, _ in found] == [1, 2]
     assert [place for _, places in found for place in places] == list(table.places)
     assert [names[place.id] for place in found[0][1]] == ["Sallow Bridge"]
+
+
+def test_says_how_balanced_ways_are_that_do_not_go_round(lab: Lab) -> None:
+    tasters = ("Ines", "Tomas", "Wren", "Odile", "Anouk", "Mona")
+
+    table = planned(lab, tasters=tasters, balanced=True)
+
+    # Three codes and six tasters: the whole design, two squares of three.
+    assert say_walks(table).endswith(
+        "Each code comes right after each other equally often, and equally often at each turn."
+    )
+
+
+@pytest.mark.parametrize(
+    ("positions", "followers", "said"),
+    [
+        (0, 1, "differs by 1, and equally often at each turn."),
+        (1, 2, "differs by at most 2; how often at each turn by 1."),
+        (2, 0, "equally often; how often at each turn by 2."),
+    ],
+)
+def test_says_how_far_from_balanced(positions: int, followers: int, said: str) -> None:
+    assert say_balance(Balance(positions=positions, followers=followers)).endswith(said)

@@ -7,7 +7,7 @@ from crustbreak.domain.planning.beside import make_beside
 from crustbreak.domain.planning.drafts import PlanDraft, Terms, check_draft
 from crustbreak.domain.planning.layout import PlaceDraft, lay_out, lay_out_numbered
 from crustbreak.domain.planning.shares import check_share, share_out
-from crustbreak.domain.planning.walks import draw_walks
+from crustbreak.domain.planning.walks import draw_balanced_walks, draw_walks
 from crustbreak.domain.questions.question import Question
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.keys import Key
@@ -82,7 +82,8 @@ def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
     recipe = recipe_of(lab, draft.protocol)
     # On the floor each sees a walk of it, so that it is drawn from a seed that is not the key's.
     chance = Chance(lab.dice.seed())
-    walks = draw_walks(laid.classes, tasters=len(draft.tasters), chance=chance)
+    draw = draw_balanced_walks if draft.balanced else draw_walks
+    walks = draw(laid.classes, tasters=len(draft.tasters), chance=chance)
     if draft.share:
         walks = share_out(walks, share=draft.share, chance=chance)
     table = Table(

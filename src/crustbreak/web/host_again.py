@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from crustbreak.domain.planning.walks import goes_round
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.table.states import FlightState
 from crustbreak.exchange.names import write_offers
@@ -31,12 +32,18 @@ def typed_like(lab: Lab, table_id: str) -> dict[str, str]:
         "double": "yes" if len(table.places) > len(coffees) else "",
         "bowls": str(table.places[0].cups),
         "share": _share(table),
+        "balanced": "yes" if _is_balanced(table) else "",
         "people": str(table.people),
         "numbered": "yes" if table.is_numbered else "",
         "protocol": protocol_like(lab, table),
         # How old roast and grounds are, and what was swallowed, is another matter every day.
         **usual_beside(),
     }
+
+
+def _is_balanced(table: Table) -> bool:
+    walks = [seat.walk for seat in table.seats if seat.walk]
+    return len(walks) > 1 and not _share(table) and not goes_round(walks)
 
 
 def _share(table: Table) -> str:

@@ -26,7 +26,7 @@ from crustbreak.web.numbers import read_number
 
 FIELDS = (
     *("occasion", "coffees", "tasters", "cut_off", "setter", "double", "control", "protocol"),
-    *("fully_random", "numbered", "bowls", "share", "people", "once"),
+    *("fully_random", "balanced", "numbered", "bowls", "share", "people", "once"),
     *BESIDE_FIELDS,
 )
 
@@ -54,6 +54,7 @@ def read_plan(typed: Mapping[str, str]) -> PlanDraft:
         share=_read_count(typed.get("share", "").strip()),
         people=_read_people(typed.get("people", "1")),
         beside=read_beside(typed),
+        balanced=bool(typed.get("balanced")),
     )
 
 

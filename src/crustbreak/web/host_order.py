@@ -4,8 +4,9 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from itertools import groupby
 
+from crustbreak.domain.planning.designs import Balance
 from crustbreak.domain.planning.shares import evenness_of
-from crustbreak.domain.planning.walks import Starts, starts_of
+from crustbreak.domain.planning.walks import Starts, balance_of, goes_round, starts_of
 from crustbreak.domain.records.tables import Place, Table
 from crustbreak.ports.lab import Lab
 from crustbreak.reports.said import say_list, say_shares
@@ -23,8 +24,28 @@ def say_walks(table: Table) -> str:
         return f"{where} {say_shares(asdict(shares))}"
     if len(begun) < 2:
         return where
-    shared = say_starts(starts_of([walk for _, walk in begun]), len(begun))
-    return f"{where} {shared}".rstrip()
+    walks = [walk for _, walk in begun]
+    shared = say_starts(starts_of(walks), len(begun))
+    balanced = "" if goes_round(walks) else say_balance(balance_of(walks))
+    return " ".join(said for said in (where, shared, balanced) if said)
+
+
+def say_balance(found: Balance) -> str:
+    """Say how balanced ways are that do not go round.
+
+    >>> say_balance(Balance(positions=0, followers=0))
+    'Each code comes right after each other equally often, and equally often at each turn.'
+    """
+    if found.followers == 0:
+        after = "Each code comes right after each other equally often"
+    else:
+        after = (
+            "How often a code comes right after another differs by "
+            f"{'at most ' if found.followers > 1 else ''}{found.followers}"
+        )
+    if found.positions == 0:
+        return f"{after}, and equally often at each turn."
+    return f"{after}; how often at each turn by {found.positions}."
 
 
 def say_starts(starts: Starts, tasters: int) -> str:

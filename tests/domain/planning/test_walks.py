@@ -7,8 +7,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crustbreak.domain.planning.designs import balance
-from crustbreak.domain.planning.walks import Starts, class_order, draw_walks, starts_of
+from crustbreak.domain.planning.designs import Balance, balance
+from crustbreak.domain.planning.walks import (
+    Starts,
+    balance_of,
+    class_order,
+    draw_balanced_walks,
+    draw_walks,
+    goes_round,
+    starts_of,
+)
 from crustbreak.domain.records.walks import Walk
 from crustbreak.footing.chance import Chance
 from crustbreak.footing.errors import OutOfRange
@@ -156,3 +164,48 @@ def test_all_places_of_a_round_are_as_balanced_as_the_starts(
 def test_one_way_alone_shows_no_class() -> None:
     with pytest.raises(OutOfRange):
         starts_of(draw_walks([0, 0], tasters=1, chance=Chance(b"")))
+
+
+@given(CLASSES, st.integers(1, 12), SEEDS)
+def test_a_balanced_way_goes_everywhere_once_and_through_light_classes_first(
+    classes: list[int], tasters: int, seed: bytes
+) -> None:
+    walks = draw_balanced_walks(classes, tasters=tasters, chance=Chance(seed))
+
+    assert len(walks) == tasters
+    for walk in walks:
+        for number in (1, 2):
+            way = walk.in_round(number)
+            assert sorted(way) == list(range(len(classes)))
+            assert [classes[place] for place in way] == sorted(classes)
+
+
+@pytest.mark.parametrize(("places", "tasters"), [(4, 4), (6, 6), (4, 8), (3, 6), (5, 10)])
+def test_a_whole_design_is_balanced_in_both_ways(places: int, tasters: int) -> None:
+    # An even number needs one square and an odd number two: [S26], from memory.
+    walks = draw_balanced_walks([1] * places, tasters=tasters, chance=Chance(b"whole"))
+
+    assert balance_of(walks) == Balance(positions=0, followers=0)
+    assert not goes_round(walks)
+
+
+def test_balance_is_that_of_the_class_where_it_is_least() -> None:
+    walks = draw_balanced_walks([1] * 4 + [2] * 2, tasters=4, chance=Chance(b"two"))
+
+    # Four at four places are whole, and so are four at two places: twice each way.
+    assert balance_of(walks) == Balance(positions=0, followers=0)
+    assert balance_of(walks[:3]).followers > 0
+
+
+@given(st.integers(2, 10), st.integers(2, 8), SEEDS)
+def test_ways_round_are_told_from_others(places: int, tasters: int, seed: bytes) -> None:
+    assert goes_round(draw_walks([0] * places, tasters=tasters, chance=Chance(seed)))
+    assert goes_round(draw_walks([0] * places + [1] * 3, tasters=tasters, chance=Chance(seed)))
+
+
+def test_without_places_or_tasters_no_way_is_balanced() -> None:
+    for classes, tasters in (([], 2), ([1], 0), ([2, 1], 2)):
+        with pytest.raises(OutOfRange):
+            draw_balanced_walks(classes, tasters=tasters, chance=Chance(b""))
+    with pytest.raises(OutOfRange):
+        balance_of(draw_walks([1], tasters=1, chance=Chance(b"")))

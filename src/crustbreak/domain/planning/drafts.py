@@ -57,6 +57,7 @@ class PlanDraft:
     share:     codes that each taster tastes; None for all of them.
     people:    who pour, break and skim; None when it was no number.
     beside:    what may be said of samples, roast, grind and day.
+    balanced:  each code is to come right after each other equally often; else all go round.
     """
 
     occasion: str
@@ -75,6 +76,7 @@ class PlanDraft:
     share: int | None = None
     people: int | None = 1
     beside: BesideDraft = NOTHING_TYPED
+    balanced: bool = False
 
 
 def check_draft(

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 
+from crustbreak.domain.planning.designs import Balance, balance, draw_orders
 from crustbreak.domain.records.walks import Walk
 from crustbreak.footing.chance import Chance
 from crustbreak.footing.errors import OutOfRange
@@ -51,11 +52,7 @@ def draw_walks(classes: Sequence[int], *, tasters: int, chance: Chance) -> tuple
              table without classes.
     Raises:  OutOfRange without a place or a taster, or when a class is lower than the one before.
     """
-    if not classes or tasters < 1 or list(classes) != sorted(classes):
-        raise OutOfRange(
-            f"There is no way along {len(classes)} places for {tasters} tasters.",
-            hint="Give at least one taster and one place, light classes before heavy ones.",
-        )
+    _demand_ways(classes, tasters)
     there: list[tuple[int, ...]] = [()] * tasters
     back = list(there)
     is_turned = chance.below(2) == 1
@@ -69,6 +66,74 @@ def draw_walks(classes: Sequence[int], *, tasters: int, chance: Chance) -> tuple
             there[taster] += way
             back[taster] += way[::-1]
     return tuple(Walk(there=one, back=two) for one, two in zip(there, back, strict=True))
+
+
+def draw_balanced_walks(
+    classes: Sequence[int], *, tasters: int, chance: Chance
+) -> tuple[Walk, ...]:
+    """Draw a way for each taster on which each place comes right after each other equally often.
+
+    Within each order class, by a Williams design; whole with as many tasters as the class has
+    places, or twice as many for an odd number. `balance_of` says how near fewer come. Going back
+    turns all of it round.
+
+    Args:    as for `draw_walks`.
+    Raises:  OutOfRange as `draw_walks`.
+    """
+    _demand_ways(classes, tasters)
+    there: list[tuple[int, ...]] = [()] * tasters
+    back = list(there)
+    for _, numbered in groupby(enumerate(classes), key=lambda place: place[1]):
+        places = [number for number, _ in numbered]
+        orders = draw_orders(len(places), tasters=tasters, chance=chance)
+        for taster, order in enumerate(orders):
+            way = tuple(places[nth] for nth in order)
+            there[taster] += way
+            back[taster] += way[::-1]
+    return tuple(Walk(there=one, back=two) for one, two in zip(there, back, strict=True))
+
+
+def goes_round(walks: Sequence[Walk]) -> bool:
+    """Tell whether within each class all ways are one circle, begun at one place or another."""
+    ways = [walk.there for walk in walks]
+    return all(
+        {way[begin:end] for way in ways} <= _turns(ways[0][begin:end])
+        for begin, end in _classes_of(ways)
+    )
+
+
+def balance_of(walks: Sequence[Walk]) -> Balance:
+    """Tell how balanced the ways of two or more tasters are, in the class where it is least so.
+
+    Args:    walks: of at least two tasters.
+    Raises:  OutOfRange for fewer: one way alone shows no class.
+    """
+    if len(walks) < 2:
+        raise OutOfRange("One taster shares no order.", hint="Give the ways of two or more.")
+    ways = [walk.there for walk in walks]
+    each = [balance([way[begin:end] for way in ways]) for begin, end in _classes_of(ways)]
+    return Balance(
+        positions=max(found.positions for found in each),
+        followers=max(found.followers for found in each),
+    )
+
+
+def _turns(way: tuple[int, ...]) -> set[tuple[int, ...]]:
+    return {(*way[begin:], *way[:begin]) for begin in range(len(way))}
+
+
+def _classes_of(ways: Sequence[tuple[int, ...]]) -> list[tuple[int, int]]:
+    """Give from where to where each class lies: what all go through before the rest."""
+    ends = [end for end in range(1, len(ways[0]) + 1) if _is_gone_through(ways, end)]
+    return list(pairwise((0, *ends)))
+
+
+def _demand_ways(classes: Sequence[int], tasters: int) -> None:
+    if not classes or tasters < 1 or list(classes) != sorted(classes):
+        raise OutOfRange(
+            f"There is no way along {len(classes)} places for {tasters} tasters.",
+            hint="Give at least one taster and one place, light classes before heavy ones.",
+        )
 
 
 def _spread(nth: int, tasters: int, places: int) -> int:
