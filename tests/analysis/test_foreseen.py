@@ -148,3 +148,13 @@ def test_what_was_said_beside_the_plan_is_looked_at() -> None:
     assert rules(foreseen) == {"sample", "grind"}
     assert foresee(READY, table(beside=Beside(sample_g=250))).hitches == ()
     assert "180 g left" in foresee(READY, table(beside=Beside(sample_g=250))).takes[1]
+
+
+@pytest.mark.parametrize("people", [1, 2, 4])
+def test_one_person_pours_however_many_work(people: int) -> None:
+    # One pourer and a clear lane: common practice, no source.
+    foreseen = foresee(READY, table(places=4, people=people))
+
+    assert foreseen.schedule is not None
+    assert {cup.pour.person for cup in foreseen.schedule.cups} == {1}
+    assert check_schedule(foreseen.schedule) == ()

@@ -155,9 +155,12 @@ def bench_of(house: House, recipe: Recipe, *, cups: int, people: int = 1) -> Ben
         recipe, cups=cups, people=people, kettles=kettles, skim_s=int(house.skim_s), gap_s=GAP_S
     )
     first_s = first_round_of(house, recipe)
-    return replace(bench, cool_s=first_s, within_s=first_s)
+    return replace(bench, cool_s=first_s, within_s=first_s, pourers=POURERS)
 
 
+# One hot kettle moves along the table, in a clear lane, however many break and skim: common
+# practice, no source.
+POURERS = 1
 # Between two acts of a person: a pace of 3 s leaves two to pour in.
 GAP_S = 1
 

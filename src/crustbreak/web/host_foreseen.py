@@ -66,16 +66,17 @@ def people_of(schedule: Schedule) -> int:
 def say_hands(schedule: Schedule) -> str:
     """Say how many bowls each of several people pours, breaks and skims; nothing for one."""
     people = people_of(schedule)
+    enough = " Nobody else is needed." * (schedule.bench.people > people)
     if people == 1:
-        return " Nobody else is needed." * (schedule.bench.people > 1)
+        return enough
     said = "; ".join(_share(schedule, person) for person in range(1, people + 1))
-    return f" {said}."
+    return f" {said[0].upper()}{said[1:]}.{enough}"
 
 
 def _share(schedule: Schedule, person: int) -> str:
     counted = Counter(act.work for act in schedule.of_person(person))
     said = [f"{DOES[work]} {say_count(counted[work], 'bowl')}" for work in Work if counted[work]]
-    return f"Person {person} {say_list(said)}"
+    return f"person {person} {say_list(said)}"
 
 
 def say_misfit(misfit: Misfit) -> dict[str, str]:

@@ -20,6 +20,7 @@ def test_a_usual_bench_has_nothing_to_mend() -> None:
         (replace(GOOD, cups=121), "Cups"),
         (replace(GOOD, people=5), "People"),
         (replace(GOOD, people=True), "People"),
+        (replace(GOOD, people=2, pourers=3), "People who pour"),
         (replace(GOOD, pace=replace(GOOD.pace, pour_s=0)), "Seconds a pour"),
         (replace(GOOD, pace=replace(GOOD.pace, break_s=2.5)), "Seconds a break"),
         (replace(GOOD, pace=replace(GOOD.pace, skim_s=-1)), "Seconds a skim"),

@@ -66,6 +66,10 @@ def test_a_schedule_worked_out_by_hand_has_no_fault() -> None:
     [
         (replace(GOOD, bench=replace(BENCH, cups=4)), "each of 4 cups once, in order"),
         (moved(3, "skim", 315, person=3), "done by one of 2"),
+        (
+            replace(moved(3, "pour", 68, person=2), bench=replace(BENCH, pourers=1)),
+            "done by one of 1",
+        ),
         (changed(3, skim=replace(GOOD.cups[2].skim, until_s=320)), "takes 5 s"),
         (moved(1, "pour", -1), "takes 8 s, from the first pour on"),
         # One second into the gap after the break of the first cup.

@@ -52,6 +52,7 @@ class Bench:
     tolerance_s:  how far a steep may be off, s.
     cool_s:       from a cup's pour until it may be tasted, s. A guide: the thermometer decides.
     within_s:     the last skim is over by then, s from the first pour; None for no limit.
+    pourers:      how many of the people pour; None for all.
     """
 
     cups: int
@@ -64,11 +65,17 @@ class Bench:
     # no source.
     cool_s: int = 720
     within_s: int | None = 1200
+    pourers: int | None = None
+
+    @property
+    def who_pour(self) -> int:
+        """How many pour, the first of the people."""
+        return self.people if self.pourers is None else self.pourers
 
     @property
     def hands(self) -> int:
         """How many can pour at once: each needs a kettle."""
-        return min(self.people, self.kettles.count)
+        return min(self.who_pour, self.kettles.count)
 
 
 def bench_from(
@@ -98,6 +105,7 @@ def check_bench(bench: Bench) -> tuple[Problem, ...]:
     problems = (
         *_whole("Cups", bench.cups, 1, MOST_CUPS),
         *_whole("People", bench.people, 1, MOST_PEOPLE),
+        *(_whole("People who pour", bench.who_pour, 1, bench.people) if bench.pourers else ()),
         *_whole("Seconds a pour", pace.pour_s, 1, 120),
         *_whole("Seconds a break", pace.break_s, 1, 120),
         *_whole("Seconds a skim", pace.skim_s, 1, 120),

@@ -61,10 +61,11 @@ def _check_acts(schedule: Schedule) -> Iterator[Problem]:
     pace, people = schedule.bench.pace, schedule.bench.people
     takes_s = {Work.POUR: pace.pour_s, Work.BREAK: pace.break_s, Work.SKIM: pace.skim_s}
     for act in (act for cup in schedule.cups for act in _acts(cup)):
-        if not 1 <= act.person <= people:
+        among = schedule.bench.who_pour if act.work is Work.POUR else people
+        if not 1 <= act.person <= among:
             yield Problem(
                 where=_said(act),
-                rule=f"done by one of {people}",
+                rule=f"done by one of {among}",
                 found=f"person {act.person}",
                 remedy="Give it to somebody who is there.",
             )

@@ -164,7 +164,7 @@ def _more_hands(bench: Bench) -> Iterator[tuple[int, Mend]]:
         (
             # One of each is two changes.
             2 * more,
-            f"Ask {_helpers(bench, more)} and heat {_count(more, 'more kettle')}.",
+            f"Heat {_count(more, 'more kettle')} and ask {_helpers(bench, more)}.",
             replace(_with_kettles(bench, more), people=people + more),
         )
         for more in more_people
@@ -182,7 +182,7 @@ def _fewest(changes: Iterator[tuple[int, str, Bench]]) -> Iterator[tuple[int, Me
 
 def _helpers(bench: Bench, more: int) -> str:
     if (bench.people, more) == (1, 1):
-        return "a second person to pour, break and skim"
+        return f"a second person to {'' if bench.pourers else 'pour, '}break and skim"
     return _count(more, "more helper")
 
 

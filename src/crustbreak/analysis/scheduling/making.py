@@ -71,19 +71,26 @@ class _Hands:
     def __init__(self, bench: Bench) -> None:
         self._gap_s = bench.pace.gap_s
         self._busy = [0] * bench.people
+        self._who_pour = bench.who_pour
 
-    def starts(self, lasts_s: int) -> int:
+    def starts(self, work: Work, lasts_s: int) -> int:
         """Give all seconds at which somebody can begin an act of this length, as bits."""
         anybody = 0
-        for busy in self._busy:
-            anybody |= _free(busy, lasts_s + self._gap_s)
+        for no in self._among(work):
+            anybody |= _free(self._busy[no], lasts_s + self._gap_s)
         return anybody
+
+    def _among(self, work: Work) -> tuple[int, ...]:
+        """Give who can do it: whoever pours is asked for other work last."""
+        pourers = tuple(range(self._who_pour))
+        others = tuple(range(self._who_pour, len(self._busy)))
+        return pourers if work is Work.POUR else others + pourers
 
     def take(self, work: Work, cup: int, at_s: int, lasts_s: int) -> Act:
         """Give an act to the first who can begin it then."""
         held_s = lasts_s + self._gap_s
         stretch = ((1 << held_s) - 1) << at_s
-        person = next(no for no, busy in enumerate(self._busy) if not busy & stretch)
+        person = next(no for no in self._among(work) if not self._busy[no] & stretch)
         self._busy[person] |= stretch
         return Act(work=work, cup=cup, person=person + 1, from_s=at_s, until_s=at_s + lasts_s)
 
@@ -182,11 +189,11 @@ class _Making:
 
     def _pour_and_break(self, cup: int, not_before_s: int) -> tuple[Act, Act]:
         pace, steep_s = self._bench.pace, self._bench.steep_s
-        breaks = self._hands.starts(pace.break_s)
+        breaks = self._hands.starts(Work.BREAK, pace.break_s)
         kept = 0
         for error_s in self._errors_s:
             kept |= breaks >> (steep_s + error_s)
-        pours = self._hands.starts(pace.pour_s) & kept
+        pours = self._hands.starts(Work.POUR, pace.pour_s) & kept
         at_s = _first(pours, max(not_before_s, self._stove.ready_s(), 0))
         pour = self._hands.take(Work.POUR, cup, at_s, pace.pour_s)
         self._stove.pour(pour)
@@ -196,7 +203,7 @@ class _Making:
 
     def _skim(self, break_: Act) -> Act:
         pace = self._bench.pace
-        at_s = _first(self._hands.starts(pace.skim_s), break_.until_s + pace.gap_s)
+        at_s = _first(self._hands.starts(Work.SKIM, pace.skim_s), break_.until_s + pace.gap_s)
         return self._hands.take(Work.SKIM, break_.cup, at_s, pace.skim_s)
 
 
