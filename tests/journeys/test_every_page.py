@@ -100,19 +100,7 @@ def test_every_page_of_the_host(
     page.goto(f"{demo.host}/nowhere")
     inspect(page)
 
-    page.goto(f"{demo.host}/plan/choose")
-    inspect(page)
-    page.get_by_label("Which coffees").fill("One")
-    page.get_by_role("button", name="Draw the codes").click()
-    expect(page.get_by_role("alert")).to_be_visible()
-    inspect(page)
-
-    page.get_by_text("Look at sample, roast, grind and caffeine, too").click()
-    page.get_by_label("Green there is of the smallest sample").fill("60")
-    inspect(page)
-    page.get_by_role("button", name="Look first").click()
-    expect(page.get_by_role("heading", name="in the way")).to_be_visible()
-    inspect(page)
+    look_at_a_plan(page, demo, inspect)
     look_at_the_house(page, demo, inspect)
     look_at_a_bowl(page, demo, inspect)
     write_a_protocol_down(page, demo, inspect)
@@ -121,6 +109,10 @@ def test_every_page_of_the_host(
     five = ("One", "Two", "Three", "Four", "Five")
     plan(page, demo.host, five, tasters="Ines", cut_off="84")
     inspect(page)
+    page.get_by_role("link", name="Rehearse").click()
+    expect(page.get_by_role("button", name="First pour, now")).to_be_visible()
+    inspect(page)
+    page.get_by_role("link", name="Back to the table").click()
     page.get_by_role("button", name="Open the card").click()
     inspect(page)
     page.get_by_role("button", name="The table is set").click()
@@ -140,6 +132,22 @@ def test_every_page_of_the_host(
     assert len(complaints) == 6
     assert all(any(code in said for code in ("401", "404", "422")) for said in complaints)
     complaints.clear()
+
+
+def look_at_a_plan(page: Page, demo: ServedLab, inspect: Inspector) -> None:
+    page.goto(f"{demo.host}/plan/choose")
+    inspect(page)
+    page.get_by_label("Which coffees").fill("One")
+    page.get_by_role("button", name="Draw the codes").click()
+    expect(page.get_by_role("alert")).to_be_visible()
+    inspect(page)
+
+    page.get_by_text("Look at sample, roast, grind and caffeine, too").click()
+    page.get_by_label("Green there is of the smallest sample").fill("60")
+    inspect(page)
+    page.get_by_role("button", name="Look first").click()
+    expect(page.get_by_role("heading", name="in the way")).to_be_visible()
+    inspect(page)
 
 
 def look_at_the_filling(page: Page, demo: ServedLab, inspect: Inspector) -> None:

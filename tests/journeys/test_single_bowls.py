@@ -72,3 +72,53 @@ def test_a_helper_notes_bowls_without_wifi_and_the_host_sees_them(
     expect(host_page.get_by_role("img", name="bowl 3: bare grounds, differs").first).to_be_visible()
     assert all("ERR_FAILED" in said for said in complaints)
     complaints.clear()
+
+
+def test_a_table_is_rehearsed_thirty_times_as_fast_and_nothing_is_kept(
+    lab: ServedLab, laptop: BrowserContext, assert_accessible: Callable[[Page], None]
+) -> None:
+    page = laptop.new_page()
+    enter(page, lab.link())
+    plan(page, lab.host, ("One", "Two", "Three"), tasters="Odile", cut_off="84")
+    page.get_by_role("link", name="Rehearse").click()
+    expect(page.get_by_role("main")).to_contain_text("Rehearsal: nothing is kept.")
+    page.get_by_role("button", name="First pour, now").click()
+    expect(page.locator("h1.say")).to_contain_text("bowl")
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme, reduced_motion="reduce")
+        assert_accessible(page)
+
+    page.get_by_role("button", name="\u00d730").click()
+    # Four minutes of steep: [S1]; eight seconds at this pace.
+    expect(page.locator("h1.say")).to_contain_text("It was due at 4:00.", timeout=20_000)
+    page.get_by_role("button", name="First break, now").click()
+    page.get_by_role("button", name="\u00d71", exact=True).click()
+    touch(page, 2)
+    page.get_by_role("button", name="Spilt", exact=True).click()
+    expect(page.get_by_role("img", name="bowl 2: spilt").first).to_be_visible()
+    page.wait_for_selector("help-page:not(.settling)")
+    page.get_by_role("button", name="Undo Spilt").click()
+    expect(page.get_by_role("img", name="bowl 2: spilt")).to_have_count(0)
+    page.get_by_role("button", name="Start again").click()
+    expect(page.get_by_role("button", name="First pour, now")).to_be_visible()
+    page.get_by_role("link", name="Back to the table").click()
+
+    expect(page.get_by_role("heading", level=1)).to_have_text("Fill the bowls by the card.")
+    expect(page.get_by_role("button", name="The table is set")).to_be_visible()
+
+
+def test_a_helper_rehearses_on_its_own_device(
+    lab: ServedLab, laptop: BrowserContext, phone: BrowserContext
+) -> None:
+    host_page, page = laptop.new_page(), phone.new_page()
+    helping(host_page, page, lab)
+
+    page.get_by_role("button", name="Rehearse").click()
+    expect(page.get_by_role("main")).to_contain_text("Rehearsal: nothing is kept.")
+    page.locator("rehearsal-table").get_by_role("button", name="First pour, now").click()
+    expect(page.get_by_role("button", name="First break, now")).to_be_visible()
+    page.get_by_role("button", name="Back to the table").click()
+
+    expect(page.get_by_role("button", name="First pour, now")).to_be_visible()
+    expect(page.locator(".sent")).to_contain_text("0 in the lab")
+    expect(host_page.get_by_role("heading", level=1)).to_contain_text("Pour")

@@ -3,7 +3,13 @@ from at_the_table import StandingClock, planned, under_way
 from crustbreak.ports.lab import Lab
 from crustbreak.services.noting import Note, note_bowl
 from crustbreak.services.running import look_at
-from crustbreak.web.bowl_data import clocks_data, facts_data, since_pour_s, taste_from_data
+from crustbreak.web.bowl_data import (
+    clocks_data,
+    facts_data,
+    run_data,
+    since_pour_s,
+    taste_from_data,
+)
 
 
 def test_gives_what_was_noted_and_what_was_noted_in_vain(lab: Lab, clock: StandingClock) -> None:
@@ -50,3 +56,18 @@ def test_a_moment_is_told_on_the_clock_of_the_table(lab: Lab, clock: StandingClo
     assert since_pour_s(poured, clock.now()) == 75
     assert since_pour_s(poured, None) is None
     assert since_pour_s(look_at(lab, planned(lab).id)[1], clock.now()) is None
+
+
+def test_gives_the_rounds_after_the_smell_from_the_first_place_that_may_be_tasted(
+    lab: Lab,
+) -> None:
+    table = planned(lab)
+    sheet = lab.sheet(table.sheet)
+
+    run = run_data(table, look_at(lab, table.id)[1], sheet)
+
+    assert (run["isPoured"], run["isBroken"]) == (False, False)
+    assert [each["title"] for each in run["rounds"]] == [each.title for each in sheet.rounds[1:]]
+    first = min(table.taste_from_s(place.id) for place in table.places)
+    # Five to ten minutes from one to the next: common practice, no source.
+    assert [each["from_s"] - first for each in run["rounds"]] == [0, 420, 840]

@@ -23,6 +23,7 @@ from crustbreak.web.floor_data import (
     answer_data,
     help_data,
     help_state_data,
+    places_data,
     seat_data,
     sheet_data,
     state_data,
@@ -93,10 +94,11 @@ def test_gives_a_helper_codes_and_no_judgement(lab: Lab) -> None:
 
     data = help_data(lab, side)
 
+    assert data["places"] == places_data(table)
     assert [place["code"] for place in data["places"]] == [place.code for place in table.places]
     # Four minutes: the protocol's steep, [S1].
     assert data["recipe"]["steep_s"] == 240
-    assert data["state"] == help_state_data(side)
+    assert data["state"] == help_state_data(lab, side)
     assert "seat" not in data["state"]
     assert not any(name in str(data) for name in (*COFFEES, "Odile"))
 

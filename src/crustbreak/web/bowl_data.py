@@ -5,6 +5,7 @@ from datetime import datetime
 from typing import Any
 
 from crustbreak.domain.records.tables import Table
+from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.domain.table.bowls import Fact
 from crustbreak.domain.table.clocks import clocks_of, taste_from
 from crustbreak.domain.table.fold import TableState
@@ -86,3 +87,23 @@ def _clocks(table: Table, state: TableState) -> Iterator[dict[str, Any]]:
             "skim_s": since_pour_s(state, clock.skimmed_at or clock.skim_due),
             "taste_s": since_pour_s(state, clock.taste_from),
         }
+
+
+# From one tasting round to the next: five to ten minutes are common practice, no source.
+ROUND_APART_S = 420
+
+
+def run_data(table: Table, state: TableState, sheet: Sheet) -> dict[str, Any]:
+    """Give all that names the next bowl at any moment: the clocks, the rounds, the two taps."""
+    # The first round of a sheet smells; the others taste, the first of them from the first place.
+    tasted = sheet.rounds[1:] or sheet.rounds
+    first = min(taste_from_data(table, state).values())
+    return {
+        "clocks": clocks_data(table, state),
+        "rounds": [
+            {"title": each.title, "from_s": first + nth * ROUND_APART_S}
+            for nth, each in enumerate(tasted)
+        ],
+        "isPoured": state.poured_at is not None,
+        "isBroken": state.broken_at is not None,
+    }

@@ -215,7 +215,7 @@ def _add_everyone(app: FastAPI, lab: Lab) -> None:
     @app.get("/state")
     def state(at: At) -> dict[str, Any]:
         if isinstance(at, Helping):
-            return help_state_data(view_help(lab, at))
+            return help_state_data(lab, view_help(lab, at))
         return state_data(view_seat(lab, at))
 
     # Read by hand: what a framework does for a handler costs as much as keeping a mark.

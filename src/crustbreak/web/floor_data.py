@@ -16,7 +16,7 @@ from crustbreak.services.helping import HelperSide, may_be_noted
 from crustbreak.services.joining import Seated
 from crustbreak.services.uncovered import Uncovered
 from crustbreak.services.viewing import SeatSide
-from crustbreak.web.bowl_data import clocks_data, facts_data, taste_from_data
+from crustbreak.web.bowl_data import facts_data, run_data, taste_from_data
 
 
 def seat_data(at: Seated) -> dict[str, Any]:
@@ -44,7 +44,7 @@ def sheet_data(lab: Lab, side: SeatSide) -> dict[str, Any]:
         "asks": question.asks,
         "paper_code": side.paper_code,
         "sheet": _sheet_data(lab.sheet(table.sheet)),
-        "places": _places_data(table.tasted_by(side.seated.seat)),
+        "places": places_data(table.tasted_by(side.seated.seat)),
         "verdicts": question.verdicts,
         "subjects": side.subjects,
         "entries": [
@@ -55,7 +55,8 @@ def sheet_data(lab: Lab, side: SeatSide) -> dict[str, Any]:
     }
 
 
-def _places_data(places: Iterable[Place]) -> list[dict[str, Any]]:
+def places_data(places: Iterable[Place]) -> list[dict[str, Any]]:
+    """Give places as they stand: codes and bowls, no coffee's name."""
     return [{"id": place.id, "code": place.code, "cups": place.cups} for place in places]
 
 
@@ -139,21 +140,21 @@ def help_data(lab: Lab, side: HelperSide) -> dict[str, Any]:
         "helper": True,
         "grip": side.helping.grip,
         "asks": lab.kit(table.question).question.asks,
-        "places": _places_data(table.places),
+        "places": places_data(table.places),
         "recipe": {"pace_s": table.recipe.pace_s, "steep_s": table.recipe.steep_s},
         "taps": [_tap_data(tap) for tap in side.taps],
-        "state": help_state_data(side),
+        "state": help_state_data(lab, side),
     }
 
 
-def help_state_data(side: HelperSide) -> dict[str, Any]:
+def help_state_data(lab: Lab, side: HelperSide) -> dict[str, Any]:
     """Give how the table stands, and what can be tapped now."""
     return {
         **_table_state(side),
         "can": side.can,
         "may_note": may_be_noted(side.state),
         "facts": facts_data(side.state),
-        "clocks": clocks_data(side.helping.table, side.state),
+        "run": run_data(side.helping.table, side.state, lab.sheet(side.helping.table.sheet)),
     }
 
 

@@ -44,6 +44,7 @@ from crustbreak.web.host_numbered import add_numbered_pages
 from crustbreak.web.host_order import places_by_class
 from crustbreak.web.host_prints import add_prints
 from crustbreak.web.host_protocols import add_protocols_page
+from crustbreak.web.host_rehearsal import add_rehearsal
 from crustbreak.web.host_seating import add_seating
 from crustbreak.web.host_view import deciding_view, table_view, today_view
 from crustbreak.web.pages import STATIC, Piece, error_data, fill
@@ -136,6 +137,20 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
         abandon(lab, at, reason)
         return _to(f"/tables/{table_id}")
 
+    _add_bowls(app, lab, settings)
+    add_deciding(app, lab)
+    add_seating(app, lab)
+    add_prints(app, lab)
+    add_rehearsal(app, lab)
+    add_house_page(app, lab)
+    add_numbered_pages(app, lab)
+    add_bowl_page(app, lab)
+    add_protocols_page(app, lab)
+
+    return app
+
+
+def _add_bowls(app: FastAPI, lab: Lab, settings: Settings) -> None:
     def again(
         table_id: str, chosen: str, typed: tuple[str, str], problems: tuple[Problem, ...]
     ) -> HTMLResponse:
@@ -145,15 +160,6 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
         return HTMLResponse(fill("table.html", page), status_code=Unacceptable.status)
 
     add_bowls(app, lab, again)
-    add_deciding(app, lab)
-    add_seating(app, lab)
-    add_prints(app, lab)
-    add_house_page(app, lab)
-    add_numbered_pages(app, lab)
-    add_bowl_page(app, lab)
-    add_protocols_page(app, lab)
-
-    return app
 
 
 async def _off_loop(work: Callable[..., Response], *given: object) -> Response:

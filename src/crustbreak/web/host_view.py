@@ -26,7 +26,7 @@ from crustbreak.services.foreseeing import foresee_table
 from crustbreak.services.framing import known_lots
 from crustbreak.services.running import is_read
 from crustbreak.services.viewing import HostView
-from crustbreak.web.bowl_data import facts_data, taste_from_data
+from crustbreak.web.bowl_data import facts_data, run_data, taste_from_data
 from crustbreak.web.host_again import last_of
 from crustbreak.web.host_foreseen import foreseen_view
 from crustbreak.web.host_order import say_walks
@@ -123,6 +123,7 @@ def table_view(lab: Lab, view: HostView, settings: Settings) -> dict[str, Any]:
         "lots": say_lots(lab, view),
         "foreseen": _foreseen(lab, view),
         "first_round": clock(first_round_of(view)),
+        "run": run_data(view.table, view.state, lab.sheet(view.table.sheet)),
         "facts": " ".join(each["name"] for each in facts_data(view.state)),
         "walks": say_walks(view.table),
         "is_read": is_numbers_read(lab, view.table),

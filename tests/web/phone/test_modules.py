@@ -1,4 +1,4 @@
-"""The phone page's own logic, run where its language runs."""
+"""The pages' own logic, run where its language runs."""
 
 import shutil
 import subprocess
@@ -8,6 +8,7 @@ import playwright
 import pytest
 
 HERE = Path(__file__).parent
+MODULES = (*HERE.glob("*.test.mjs"), *HERE.parent.glob("run/*.test.mjs"))
 # The browser driver brings a node of a known version: no other needs to be installed.
 DRIVERS_NODE = Path(playwright.__file__).parent / "driver" / "node"
 
@@ -17,7 +18,7 @@ def find_node() -> str | None:
     return str(DRIVERS_NODE) if DRIVERS_NODE.is_file() else shutil.which("node")
 
 
-@pytest.mark.parametrize("module", sorted(HERE.glob("*.test.mjs")), ids=lambda path: path.name)
+@pytest.mark.parametrize("module", sorted(MODULES), ids=lambda path: path.name)
 def test_module_keeps_its_word(module: Path) -> None:
     node = find_node()
     if node is None:
@@ -25,7 +26,7 @@ def test_module_keeps_its_word(module: Path) -> None:
 
     run = subprocess.run(
         [node, "--test", module.name],
-        cwd=HERE,
+        cwd=module.parent,
         capture_output=True,
         text=True,
         timeout=60,

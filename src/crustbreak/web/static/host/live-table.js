@@ -3,6 +3,8 @@
 // It fetches the same piece of HTML that the page came with. When what can be done changes (the
 // state of the table, a tap), the whole page is loaded again, since the keys change with it.
 
+import { draw } from "../phone/drawing.js";
+
 // How many marks somebody has is not worth a ring of the bell: it is asked for now and then.
 const EVERY_MS = 2000;
 const STAYS_AFTER_MS = 10_000;
@@ -58,7 +60,9 @@ class LiveTable extends HTMLElement {
     // once it is gone.
     const typed = [...document.querySelectorAll("input[name=reason], input[name=figure]")].some(({ value }) => value);
     if (this.owes && !typed) location.reload();
-    if (now.outerHTML !== next.outerHTML) now.replaceWith(next);
+    // A bowl is touched here: it must stay the same element between touch and release.
+    draw(this, this.querySelector(".away"), next);
+    this.querySelectorAll("table-clock, run-cue").forEach((each) => each.reread());
   }
 }
 

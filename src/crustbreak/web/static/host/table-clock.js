@@ -11,9 +11,13 @@ export function say(seconds) {
 
 class TableClock extends HTMLElement {
   connectedCallback() {
+    this.timer = setInterval(() => this.show(), 250);
+    this.reread();
+  }
+
+  reread() {
     // The page's own stopwatch, which no change of the laptop's clock can move.
     this.from = performance.now() - Number(this.dataset.since) * 1000;
-    this.timer = setInterval(() => this.show(), 250);
     this.show();
   }
 

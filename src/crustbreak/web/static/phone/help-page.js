@@ -5,6 +5,8 @@ import { bowl, make } from "./drawing.js";
 import { bowlPanel, factsNow, factsOf, readFigure } from "./help-bowl.js";
 import { KeyedElement } from "./keyed-element.js";
 import { key } from "./sheet-drawing.js";
+import { CUES, announce, isOn, sayKey, turn } from "../run/cue-keys.js";
+import { actsOf, cueAt, sayCue } from "../run/course.js";
 import { canTap, lastAside, sinceTapS, span } from "./tapping.js";
 
 const DRAWN = {
@@ -32,8 +34,13 @@ await new Promise((resolve) => {
 
 class HelpPage extends KeyedElement {
   #clock = make("b", { class: "since" });
+  #cue = null;
+  #small = make("span");
+  #large = make("span");
   // The bowl that was touched: its place's id and its number.
   #at = null;
+  // A rehearsal in progress on this device: it knows nothing of the lab, and the lab nothing of it.
+  #rehearsal = null;
 
   connectedCallback() {
     super.connectedCallback();
@@ -48,19 +55,22 @@ class HelpPage extends KeyedElement {
   drawn(model) {
     const { sheet, state, outbox } = model;
     document.title = "At the table · Crustbreak";
+    if (this.#rehearsal) return [key("stopRehearsal", "Back to the table"), this.#rehearsal];
     const can = canTap(state.can, outbox.entries);
     const next = can.find((each) => TAPS[each]);
     const facts = factsNow(state.facts, outbox.entries);
     const undo = can.find((each) => each.startsWith("undo "))?.slice("undo ".length);
+    this.#cue = { next, can, acts: state.run && actsOf(state.run.clocks, state.run.rounds) };
     this.#tick();
     return [
       make(
         "div",
         { class: "now" },
-        make("h1", { class: "say", tabindex: -1 }, saying(next, state, sheet)),
+        make("h1", { class: "say", tabindex: -1 }, this.#large),
+        make("p", { class: "then" }, this.#small),
         make("p", { class: "clock" }, this.#clock),
       ),
-      make("section", { class: "table", "aria-label": "The table from above" }, picture(model, next, facts)),
+      make("section", { class: "table", "aria-label": "The table from above" }, picture(model, state.flight === "set" && next, facts)),
       this.#panel(model, facts),
       make(
         "div",
@@ -68,10 +78,40 @@ class HelpPage extends KeyedElement {
         make("p", null, make("span", { class: "hot" }, HOT)),
         make("p", { class: "waits", role: "status" }, waiting(outbox)),
         next && key("tap", next === "skimmed" ? TAPS[next] : `${TAPS[next]}, now`, { class: "key go", "data-kind": next }),
-        !undo && make("p", { class: "room" }),
-        undo && key("undo", `Undo ${TAPS[undo].toLowerCase()}`, { class: "key", "data-kind": undo }),
+        make(
+          "div",
+          { class: "low" },
+          undo
+            ? key("undo", `Undo ${TAPS[undo].toLowerCase()}`, { class: "key", "data-kind": undo })
+            : make("p", { class: "room" }),
+          make("div", { class: "cues" }, CUES.map(cueKey), this.#mayRehearse && key("rehearse", "Rehearse")),
+        ),
       ),
     ];
+  }
+
+  get #mayRehearse() {
+    const { flight, run } = this.model.state;
+    return !this.hasAttribute("data-inner") && run && ["planned", "set"].includes(flight);
+  }
+
+  async rehearse() {
+    await import("../run/rehearsal-table.js").catch(() => {});
+    if (!customElements.get("rehearsal-table")) return;
+    const { sheet, state } = this.model;
+    this.#rehearsal = make("rehearsal-table");
+    this.#rehearsal.plan = { ...sheet, run: state.run };
+    this.show(this.model);
+  }
+
+  stopRehearsal() {
+    this.#rehearsal = null;
+    this.show(this.model);
+  }
+
+  cue({ name }) {
+    turn(name);
+    this.show(this.model);
   }
 
   tap({ kind }) {
@@ -116,7 +156,7 @@ class HelpPage extends KeyedElement {
     const place = state.may_note && this.#at && sheet.places.find(({ id }) => id === this.#at.place);
     if (!place) return null;
     const { cup } = this.#at;
-    const clock = state.clocks?.find((each) => each.place === place.id && each.cup === cup);
+    const clock = state.run?.clocks.find((each) => each.place === place.id && each.cup === cup);
     const isWet = typeof state.since_pour_s === "number";
     return bowlPanel({ place, cup }, factsOf(facts, place.id, cup), { clock, isWet });
   }
@@ -128,15 +168,42 @@ class HelpPage extends KeyedElement {
     this.tell("tap", act);
   }
 
+  // Which bowl is next: by the lab's clocks once there is water, by what was tapped here meanwhile.
+  #sayCue(since) {
+    if (!this.#cue || this.#rehearsal) return;
+    const { next, can, acts } = this.#cue;
+    const isPoured = typeof since === "number";
+    const isBroken = isPoured && !can.includes("broken");
+    const cue = isPoured && acts && can.length > 0 ? cueAt(acts, { isPoured, isBroken }, since) : null;
+    const { sheet, state } = this.model;
+    const said = cue ? sayCue(cue, span) : { large: saying(next, state, sheet), small: "" };
+    if (this.#large.textContent !== said.large) this.#large.textContent = said.large;
+    if (this.#small.textContent !== said.small) this.#small.textContent = said.small;
+    this.#mark(cue ? (cue.now ?? cue.next) : null);
+    announce(cue?.now ?? null, sheet.table);
+  }
+
+  #mark(act) {
+    const name = act?.cup ? `${act.place}.${act.cup}` : null;
+    for (const bowl of this.querySelectorAll("[data-bowl]")) {
+      bowl.classList.toggle("due", bowl.dataset.bowl === name);
+    }
+  }
+
   #tick() {
     const since = this.model && sinceTapS(
       this.model.stateNow.since_pour_s,
       this.model.outbox.entries,
       Date.now(),
     );
+    this.#sayCue(since);
     const said = typeof since === "number" ? `${span(since)} since the first pour` : "";
     if (this.#clock.textContent !== said) this.#clock.textContent = said;
   }
+}
+
+function cueKey(name) {
+  return key("cue", sayKey(name), { "data-name": name, "aria-pressed": String(isOn(name)) });
 }
 
 function saying(next, { flight }, { places, recipe }) {
@@ -168,7 +235,7 @@ function picture({ sheet, state }, next, facts) {
       const note = notes[nth];
       const isNext = Boolean(next) && index === 0 && nth === 0;
       const label = `${code}, bowl ${nth + 1}: ${[word, note].filter(Boolean).join(", ")}${isNext ? ", next" : ""}`;
-      return cup({ drawing, label, isNext, word: isRun ? "" : word, note, isLong, at: state.may_note && { id, cup: nth + 1 } });
+      return cup({ drawing, label, isNext, word: isRun ? "" : word, note, isLong, name: `${id}.${nth + 1}`, at: state.may_note && { id, cup: nth + 1 } });
     });
     return make(
       "div",
@@ -179,7 +246,7 @@ function picture({ sheet, state }, next, facts) {
   });
 }
 
-function cup({ drawing, label, isNext, word, note, isLong, at }) {
+function cup({ drawing, label, isNext, word, note, isLong, name, at }) {
   const drawn = bowl(drawing);
   drawn.removeAttribute("aria-hidden");
   drawn.setAttribute("role", "img");
@@ -193,7 +260,8 @@ function cup({ drawing, label, isNext, word, note, isLong, at }) {
   const touched = at
     ? make("button", { type: "button", class: "touch", "data-do": "touch", "data-place": at.id, "data-cup": at.cup }, drawn)
     : drawn;
-  return make("li", { class: isNext ? "one next" : "one" }, touched, said);
+  return make("li", { class: isNext ? "one next" : "one", "data-bowl": name }, touched, said);
 }
 
-customElements.define("help-page", HelpPage);
+// A rehearsal may have fetched it under another name.
+if (!customElements.get("help-page")) customElements.define("help-page", HelpPage);

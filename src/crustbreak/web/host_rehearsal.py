@@ -1,0 +1,42 @@
+"""A planned table played through, the clock sped up: its page, and what the page plays by."""
+
+from typing import Any
+
+from fastapi import FastAPI
+from fastapi.responses import HTMLResponse
+
+from crustbreak.domain.records.tables import Table
+from crustbreak.domain.table.fold import TableState, fold
+from crustbreak.ports.lab import Lab
+from crustbreak.services.running import look_at
+from crustbreak.web.bowl_data import run_data
+from crustbreak.web.floor_data import places_data
+from crustbreak.web.host_view import title_of
+from crustbreak.web.pages import fill
+
+
+def rehearsal_plan(lab: Lab, table: Table) -> dict[str, Any]:
+    """Give what a rehearsal plays by: codes, course and rounds, and no coffee's name."""
+    # As planned, whatever has happened at the table since.
+    untouched: TableState = fold(table, (), (), subjects=(None,))
+    return {
+        "table": table.id,
+        "places": places_data(table.places),
+        "recipe": {"pace_s": table.recipe.pace_s, "steep_s": table.recipe.steep_s},
+        "run": run_data(table, untouched, lab.sheet(table.sheet)),
+    }
+
+
+def add_rehearsal(app: FastAPI, lab: Lab) -> None:
+    """Let the host play a table through; nothing is written anywhere."""
+
+    @app.get("/tables/{table_id}/rehearsal", response_class=HTMLResponse)
+    def rehearsal(table_id: str) -> HTMLResponse:
+        table, _ = look_at(lab, table_id)
+        page = {
+            "table": table,
+            "title": title_of(table),
+            "asks": lab.kit(table.question).question.asks,
+            "plan": rehearsal_plan(lab, table),
+        }
+        return HTMLResponse(fill("rehearsal.html", page))
