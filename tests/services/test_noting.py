@@ -1,12 +1,26 @@
 from pathlib import Path
+from typing import Any
 
 import pytest
-from at_the_table import StandingClock, finish, opened_lab, planned, seated, uncovered, under_way
+from at_the_table import (
+    StandingClock,
+    finish,
+    opened_lab,
+    planned,
+    said,
+    seated,
+    send,
+    uncovered,
+    under_way,
+    whole_sheet,
+)
 
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.table.bowls import Noted
 from crustbreak.footing.errors import NotNow, Unacceptable
 from crustbreak.ports.lab import Lab
+from crustbreak.services.framing import frame_of
+from crustbreak.services.joining import Seated
 from crustbreak.services.noting import Note, Noter, keep_note, note_bowl
 from crustbreak.services.running import look_at, uncover
 from crustbreak.services.standing import standing
@@ -90,3 +104,29 @@ def test_a_lab_that_was_stopped_goes_on_where_the_bowls_stood(tmp_path: Path) ->
 
     assert after == before
     assert after.bowls.of((table.places[0].id, 3))["dose weighed"].figure == 8.75
+
+
+def renumbered(at: Seated, no: int, thing: dict[str, Any]) -> dict[str, Any]:
+    what = {
+        name: thing[name] for name in ("place", "cup", "line", "round", "value") if name in thing
+    }
+    return said(at, no, thing["kind"], **what)
+
+
+def test_a_spilt_bowl_is_judged_by_nobody_and_takes_nothing_from_the_total(lab: Lab) -> None:
+    table = under_way(lab)
+    spilt = table.places[0]
+    note_bowl(lab, table, bowl(table, "bowl spilt"))
+    at = seated(lab, table)
+    # Nothing is said of the spilt bowl, as of one that is not there.
+    marks = [each for each in whole_sheet(lab, at) if (each["place"], each["cup"]) != (spilt.id, 3)]
+    calls = [{"kind": "call", "place": place.id, "value": "buy"} for place in table.places]
+    things = [*marks, {"kind": "hand_in"}, *calls]
+    send(lab, at, [renumbered(at, no, each) for no, each in enumerate(things, start=1)])
+    uncover(lab, table)
+
+    looks = frame_of(lab, table).looks
+
+    # Seven lines of 8 and three of 10: 86, and 4 of 5 bowls are all that were there. Source: [S1].
+    assert {look.score.total for look in looks} == {86.0}
+    assert {look.code: look.cups for look in looks}[spilt.code] == 4

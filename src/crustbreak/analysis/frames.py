@@ -86,12 +86,20 @@ class Frame:
         )
 
 
-def _score(table: Table, seat: Seat, place: Place, sheet: Sheet, marks: tuple[Mark, ...]) -> Score:
-    score = score_place(marks, sheet, place)
-    said_something = any(mark.place_id == place.id for mark in marks)
-    if said_something or place in table.tasted_by(seat):
-        return score
-    return replace(score, missing=())
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Scorer:
+    """Scores a seat's marks of a place, of the bowls that were there to be judged."""
+
+    table: Table
+    sheet: Sheet
+    judged: Mapping[str, tuple[int, ...]]
+
+    def score(self, seat: Seat, place: Place, marks: tuple[Mark, ...]) -> Score:
+        score = score_place(marks, self.sheet, place, bowls=self.judged[place.id])
+        said_something = any(mark.place_id == place.id for mark in marks)
+        if said_something or place in self.table.tasted_by(seat):
+            return score
+        return replace(score, missing=())
 
 
 def frame_table(
@@ -103,6 +111,8 @@ def frame_table(
     not taste a place has a look of nothing, in which nothing is missing.
     """
     named: Mapping[str, Coffee] = {coffee.id: coffee for coffee in coffees}
+    judged = judged_bowls(table, state.bowls)
+    scorer = _Scorer(table=table, sheet=sheet, judged=judged)
     looks = tuple(
         Look(
             taster=seat.taster,
@@ -119,10 +129,9 @@ def frame_table(
         if place.id in key.coffee_of
         for seat in table.seats
         if state.seats[seat.id].left_out is None
-        for score in (_score(table, seat, place, sheet, state.seats[seat.id].marks),)
+        for score in (scorer.score(seat, place, state.seats[seat.id].marks),)
     )
     flags = flags_of(table, state)
-    judged = judged_bowls(table, state.bowls)
     # Six bytes: a whole number that any JSON reader gives back.
     seed = int.from_bytes(sha256(table.id.encode()).digest()[:6], "big")
     return Frame(
@@ -134,7 +143,7 @@ def frame_table(
         control_looks=tuple(look for look in looks if look.coffee.is_control),
         seed=seed,
         flags=flags,
-        bowls_judged={place.code: judged[place.id] for place in table.places}
+        bowls_judged={place.code: len(judged[place.id]) for place in table.places}
         if any(flag.kind == "spilt" for flag in flags)
         else {},
     )

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from crustbreak.analysis.controls import ControlFinding, find_controls
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.sheets.scoring import score_place
+from crustbreak.domain.table.bowls import judged_bowls
 from crustbreak.footing.errors import NotNow
 from crustbreak.ports.books import Writing
 from crustbreak.ports.lab import Lab
@@ -70,7 +71,7 @@ def what_stood_twice(lab: Lab, table: Table) -> tuple[Twice, ...]:
     """
     doubles = open_doubles(lab, table)
     state = lab.books.read(lambda books: stand(lab, books, table))
-    sheet = lab.sheet(table.sheet)
+    sheet, judged = lab.sheet(table.sheet), judged_bowls(table, state.bowls)
     found = []
     for ids in doubles:
         places = [place for place in table.places if place.id in ids]
@@ -78,7 +79,10 @@ def what_stood_twice(lab: Lab, table: Table) -> tuple[Twice, ...]:
         for seat in table.seats:
             view = state.seats[seat.id]
             if view.left_out is None:
-                scores = [score_place(view.marks, sheet, place) for place in places]
+                scores = [
+                    score_place(view.marks, sheet, place, bowls=judged[place.id])
+                    for place in places
+                ]
                 apart.append((seat.taster, _gap([score.total for score in scores])))
         codes = tuple(sorted(place.code for place in places))
         found.append(Twice(codes=codes, apart=tuple(apart)))

@@ -168,7 +168,10 @@ def test_a_bowl_is_poured_as_noted_else_by_the_course() -> None:
 def test_a_spilt_bowl_leaves_its_place_with_fewer_to_judge() -> None:
     bowls = folded(fact(1, "bowl spilt", 30, cup=2), fact(2, "bowl spilt", 40, cup=5))
 
-    assert judged_bowls(table("Ines", places=2), bowls) == {"p1": 3, "p2": 5}
+    assert judged_bowls(table("Ines", places=2), bowls) == {
+        "p1": (1, 3, 4),
+        "p2": (1, 2, 3, 4, 5),
+    }
 
 
 @pytest.mark.parametrize(

@@ -187,11 +187,11 @@ def _vain(said: Noted, *, pour: datetime | None, poured_at: datetime | None) -> 
             before = fact.at
 
 
-def judged_bowls(table: Table, bowls: Bowls) -> dict[str, int]:
-    """Count the bowls of each place that are there to be judged: those that were not spilt."""
+def judged_bowls(table: Table, bowls: Bowls) -> dict[str, tuple[int, ...]]:
+    """Give the numbers of each place's bowls that are there to be judged: those not spilt."""
     return {
-        place.id: sum(
-            "bowl spilt" not in bowls.of((place.id, cup)) for cup in range(1, place.cups + 1)
+        place.id: tuple(
+            cup for cup in range(1, place.cups + 1) if "bowl spilt" not in bowls.of((place.id, cup))
         )
         for place in table.places
     }

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from crustbreak.domain.brewing.water import poured_g
 from crustbreak.domain.records.recipes import DOSE_WITHIN_G, STEEP_WITHIN_S, WATER_WITHIN_G
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.table.clocks import CupClock, clocks_of
@@ -29,7 +30,8 @@ def flags_of(table: Table, state: TableState) -> tuple[BowlFlag, ...]:
     """Name every bowl that was spilt, or was noted further off than the recipe's tolerance.
 
     Steeps are looked at where somebody noted the break; a bowl that nobody touched is taken to
-    have followed the course. Water is taken at a gram for a millilitre, as at the scale.
+    have followed the course. Water is compared as the scale shows it: hot, it weighs less than
+    a gram a millilitre.
     """
     clocks = clocks_of(table, state)
     return tuple(
@@ -49,9 +51,10 @@ def _off(
         steeped = (clock.broken_at - clock.poured_at).total_seconds()
         if abs(steeped - recipe.steep_s) > STEEP_WITHIN_S:
             yield "steep", round(steeped - recipe.steep_s)
+    water_g = poured_g(recipe.water_ml, pour_c=recipe.pour_c)
     scales: tuple[tuple[FlagKind, str, float, float], ...] = (
         ("dose", "dose weighed", recipe.dose_g, DOSE_WITHIN_G),
-        ("water", "water weighed", recipe.water_ml, WATER_WITHIN_G),
+        ("water", "water weighed", water_g, WATER_WITHIN_G),
     )
     for kind, fact, wanted, within in scales:
         figure = noted[fact].figure if fact in noted else None
