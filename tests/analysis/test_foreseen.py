@@ -158,3 +158,12 @@ def test_one_person_pours_however_many_work(people: int) -> None:
     assert foreseen.schedule is not None
     assert {cup.pour.person for cup in foreseen.schedule.cups} == {1}
     assert check_schedule(foreseen.schedule) == ()
+
+
+def test_a_recipe_for_a_heavy_bowl_is_cool_sooner_than_the_houses_glass() -> None:
+    # A 300 g ceramic bowl is under 70 C at 4:30, a glass at 8 to 10 min: common practice, no
+    # source.
+    heavy = foresee(READY, table(recipe=replace(STANDARD, bowl="heavy ceramic")))
+
+    assert bowl_of(READY, "heavy ceramic").kind == "heavy ceramic"
+    assert heavy.first_s < foresee(READY, table()).first_s

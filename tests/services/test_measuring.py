@@ -83,7 +83,7 @@ def test_a_bowl_is_put_back_and_nothing_is_deleted(lab: Lab) -> None:
     put_bowl_back(lab, GLASS)
 
     assert first_round_in(lab, STANDARD) == before
-    assert house_of(lab).measured is None
+    assert house_of(lab).measured == ()
     found = lab.books.read(lambda books: books.bowls())
     assert found[0] == measured
     assert [each.is_measured for each in found] == [True, False]
@@ -142,8 +142,20 @@ def test_no_reading_brings_a_spoon_above_65_c(
     except Unacceptable:
         return
     known = of(lab, kind)
-    house = replace(house_of(lab), bowl=kind, measured=known.measured)
+    house = replace(house_of(lab), bowl=kind)
     warm = cool(bowl_of(house), room_of(house), recipe=STANDARD, at_s=known.now.from_s)
 
     # 65 C: liquids at 71 C and above scald, [S3]. Its error is on the safe side, too.
     assert warm.temperature_c + warm.plus_minus_c <= 65 + 1e-6
+
+
+def test_a_protocol_for_another_bowl_goes_by_what_was_measured_of_that(lab: Lab) -> None:
+    heavy = replace(STANDARD, bowl="heavy ceramic")
+    before, other = first_round_in(lab, heavy), first_round_in(lab, STANDARD)
+    asked = replace(AT_TEN, kind="heavy ceramic", readings=((480.0, 63.0),))
+
+    measure_bowl(lab, asked)
+
+    assert before == of(lab, "heavy ceramic").before.from_s  # type: ignore[union-attr]
+    assert first_round_in(lab, heavy) == of(lab, "heavy ceramic").now.from_s < before
+    assert first_round_in(lab, STANDARD) == other

@@ -378,7 +378,7 @@ def test_a_bowl_counts_from_when_it_was_measured_until_it_is_put_back(
         since = moment + timedelta(days=days)
         return MeasuredBowl(kind=kind, name=kind, since=since, **found)
 
-    def measured_on(day: float) -> MeasuredBowl | None:
+    def measured_on(day: float) -> tuple[MeasuredBowl, ...]:
         return books.read(lambda reading: reading.house(moment + timedelta(days=day))).measured
 
     glass = bowl(1, "standard glass", readings=((600.0, 68.5),), loss_factor=1.1, loss_doubt=0.06)
@@ -387,7 +387,12 @@ def test_a_bowl_counts_from_when_it_was_measured_until_it_is_put_back(
     for each in (glass, other, back):
         books.write(lambda writing, each=each: writing.add_bowl(each))
 
-    assert [measured_on(day) for day in (0.5, 1.5, 2.5, 3.5)] == [None, glass, glass, None]
+    assert [measured_on(day) for day in (0.5, 1.5, 2.5, 3.5)] == [
+        (),
+        (glass,),
+        (glass, other),
+        (other,),
+    ]
     assert books.read(lambda reading: reading.bowls()) == (glass, other, back)
 
 

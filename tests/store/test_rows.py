@@ -169,7 +169,7 @@ def test_a_measured_bowl_comes_back_from_its_row(moment: Any) -> None:
 
 
 def test_what_was_measured_is_not_kept_with_what_was_typed(moment: Any) -> None:
-    house = House(currency="EUR", measured=MeasuredBowl(since=moment, **GREY))
+    house = House(currency="EUR", measured=(MeasuredBowl(since=moment, **GREY),))
 
     assert read_house(house_said(house)) == House(currency="EUR")
 

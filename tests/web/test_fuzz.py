@@ -107,6 +107,7 @@ PROTOCOL = {
     "steep_s": "240",
     "pour_c": "94",
     "stirs": "3",
+    "bowl": "heavy ceramic",
 }
 VERDICT = {"reason": "Clean.", "decided_by": "Piet", **{f"word:{name}": "buy" for name in COFFEES}}
 FORM_KINDS = ("urlencoded", "parts", "file", "utf-7 file", "cut", "utf-16")

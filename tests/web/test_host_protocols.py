@@ -18,6 +18,7 @@ TYPED = {
     "steep_s": "240",
     "pour_c": "94",
     "stirs": "3",
+    "bowl": "heavy ceramic",
 }
 
 
@@ -40,6 +41,8 @@ def test_a_change_is_typed_over_the_latest_version(host: TestClient, lab: Lab) -
 
     assert 'value="9.3"' in form
     assert "A new version of Ours" in form
+    assert "<option selected>heavy ceramic</option>" in form
+    assert "3 stirs, in heavy ceramic; version 1" in form
     assert "Earlier versions of Ours" in page
     assert {"own-1/1", "own-1/2"} <= set(every_protocol(lab))
 

@@ -98,7 +98,8 @@ def foresee(house: House, planned: Planned) -> Foreseen:
     Raises:  Unacceptable for figures that nothing can be worked out from.
     """
     poured = as_poured(house, planned.recipe)
-    cool = time_to(bowl_of(house), room_of(house), recipe=poured, temperature_c=TASTE_BELOW_C)
+    bowl = bowl_of(house, planned.recipe.bowl)
+    cool = time_to(bowl, room_of(house), recipe=poured, temperature_c=TASTE_BELOW_C)
     first_s = first_round_of(house, planned.recipe)
     table = _table(house, planned, first_s=first_s)
     plan = plan_bench(bench_of(house, planned.recipe, cups=table.bowls, people=planned.people))
@@ -123,13 +124,16 @@ def as_poured(house: House, recipe: Recipe) -> Recipe:
 
 def first_round_of(house: House, recipe: Recipe) -> int:
     """Give from when on a house's bowls may be tasted, s from the pour of each."""
-    return first_round_s(bowl_of(house), room_of(house), recipe=as_poured(house, recipe))
+    return first_round_s(
+        bowl_of(house, recipe.bowl), room_of(house), recipe=as_poured(house, recipe)
+    )
 
 
-def bowl_of(house: House) -> Bowl:
-    """Give the kind of bowl that a house tastes from, as far as it was measured."""
-    bowl = next(bowl for bowl in BOWLS if bowl.kind == house.bowl)
-    found = house.measured
+def bowl_of(house: House, kind: str = "") -> Bowl:
+    """Give a kind of bowl as far as the house measured it; without a kind, that it tastes from."""
+    kind = kind or house.bowl
+    bowl = next(bowl for bowl in BOWLS if bowl.kind == kind)
+    found = next((each for each in house.measured if each.kind == kind), None)
     if found is None:
         return bowl
     return replace(bowl, loss_factor=found.loss_factor, loss_doubt=found.loss_doubt)

@@ -7,9 +7,11 @@ from crustbreak.analysis.foreseen import as_poured, bowl_of, first_round_of, roo
 from crustbreak.domain.brewing.bowls import BOWLS
 from crustbreak.domain.brewing.calibration import Reading, calibrate
 from crustbreak.domain.brewing.cooling import Due, time_to
+from crustbreak.domain.brewing.protocols import Protocol
 from crustbreak.domain.planning.measuring import BowlDraft, check_bowl
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.measured import MeasuredBowl
+from crustbreak.domain.records.recipes import Recipe
 from crustbreak.footing.errors import NotThere, refuse
 from crustbreak.footing.units import TASTE_BELOW_C
 from crustbreak.ports.lab import Lab
@@ -60,7 +62,7 @@ def measure_bowl(lab: Lab, draft: BowlDraft) -> MeasuredBowl:
     refuse("The reading", check_bowl(draft, kinds=kinds, protocols=protocols))
     room_c = draft.room_c or 0.0
     house = _with(house_of(lab), draft.kind, _last(_bowls(lab), draft.kind))
-    recipe = as_poured(house, protocols[draft.protocol].recipe(pace_s=int(house.pace_s)))
+    recipe = as_poured(house, _poured_by(protocols[draft.protocol], house))
     measured = calibrate(
         bowl_of(house),
         room_of(replace(house, room_c=room_c)),
@@ -101,7 +103,7 @@ def known_bowls(lab: Lab) -> tuple[KnownBowl, ...]:
 
     def first_round(kind: str, found: MeasuredBowl | None) -> FirstRound:
         of_kind = _with(house, kind, found)
-        recipe = protocol.recipe(pace_s=int(house.pace_s))
+        recipe = _poured_by(protocol, house)
         poured = as_poured(of_kind, recipe)
         cool = time_to(
             bowl_of(of_kind), room_of(of_kind), recipe=poured, temperature_c=TASTE_BELOW_C
@@ -126,6 +128,11 @@ def _known(
     )
 
 
+def _poured_by(protocol: Protocol, house: House) -> Recipe:
+    """Give a recipe into the bowl that is looked at, whichever the protocol names."""
+    return replace(protocol.recipe(pace_s=int(house.pace_s)), bowl="")
+
+
 def _bowls(lab: Lab) -> tuple[MeasuredBowl, ...]:
     return lab.books.read(lambda books: books.bowls())
 
@@ -135,7 +142,7 @@ def _last(every: tuple[MeasuredBowl, ...], kind: str) -> MeasuredBowl | None:
 
 
 def _with(house: House, kind: str, found: MeasuredBowl | None) -> House:
-    return replace(house, bowl=kind, measured=found if found and found.is_measured else None)
+    return replace(house, bowl=kind, measured=(found,) if found and found.is_measured else ())
 
 
 def _keep(lab: Lab, bowl: MeasuredBowl) -> MeasuredBowl:

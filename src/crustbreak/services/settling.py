@@ -25,6 +25,6 @@ def settle_house(lab: Lab, draft: HouseDraft) -> House:
     largest_ml = max(protocol.water_ml for protocol in offered_protocols(lab))
     refuse("The house", problems or check_kettle(draft, bowl_ml=largest_ml))
     house = make_house(draft)
-    if house != replace(house_of(lab), measured=None):
+    if house != replace(house_of(lab), measured=()):
         lab.books.write(lambda books: books.add_house(house, at=lab.clock.now()))
     return house

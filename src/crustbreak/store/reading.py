@@ -107,7 +107,7 @@ class BooksReading:
         query = select(houses.c.said).order_by(houses.c.arrival.desc()).limit(1)
         row = self._first(query if at is None else query.where(houses.c.since <= at))
         house = rows.read_house(row.said) if row else House()
-        return replace(house, measured=self._measured(house.bowl, at))
+        return replace(house, measured=self._measured(at))
 
     def bowls(self) -> tuple[MeasuredBowl, ...]:
         """Give all that was found of bowls, the first first."""
@@ -119,12 +119,10 @@ class BooksReading:
         query = select(schema.protocols).order_by(schema.protocols.c.arrival)
         return tuple(rows.read_own_protocol(row) for row in self._all(query))
 
-    def _measured(self, kind: str, at: datetime | None) -> MeasuredBowl | None:
-        bowls = schema.bowls
-        query = select(bowls).where(bowls.c.kind == kind).order_by(bowls.c.arrival.desc()).limit(1)
-        row = self._first(query if at is None else query.where(bowls.c.since <= at))
-        found = rows.read_bowl(row) if row else None
-        return found if found and found.is_measured else None
+    def _measured(self, at: datetime | None) -> tuple[MeasuredBowl, ...]:
+        found = [each for each in self.bowls() if at is None or each.since <= at]
+        last = {each.kind: each for each in found}
+        return tuple(each for each in last.values() if each.is_measured)
 
     def invitation(self, table_id: str) -> str:
         """Give the token by which a device joins the table; NotThere when there is none."""

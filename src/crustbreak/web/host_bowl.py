@@ -99,7 +99,7 @@ def bowl_view(
     if typed is None:
         recipe = lab.books.read(lambda books: books.table(table_id)).recipe if table_id else None
         typed = {
-            "kind": house.bowl,
+            "kind": (recipe and recipe.bowl) or house.bowl,
             "protocol": _protocol_of(lab, recipe) or house.protocol,
             "room_c": f"{house.room_c:g}",
         }
@@ -107,6 +107,7 @@ def bowl_view(
         "lab": lab,
         "kinds": [each.kind for each in known],
         "protocols": offered_protocols(lab, chosen=typed.get("protocol", "")),
+        "change": _last_change(known),
         "bowls": [say_bowl(each, tasted=each.kind == house.bowl) for each in known],
         "typed": {name: typed.get(name, "") for name in (*ASKED, *NUMBERS)},
         "problems": problems,
@@ -114,6 +115,19 @@ def bowl_view(
         "table_id": table_id,
         "taste_below_c": TASTE_BELOW_C,
     }
+
+
+def _last_change(known: tuple[KnownBowl, ...]) -> str:
+    """Say what the last thing that was kept changed, of whichever kind; empty for none."""
+    kept = [each for each in known if each.found]
+    if not kept:
+        return ""
+    last = max(kept, key=lambda each: each.found[-1].since)
+    return f"{last.kind.capitalize()}: {say_now(last.now)} {_change_of(last)}"
+
+
+def _change_of(known: KnownBowl) -> str:
+    return say_change(known.before, known.now) if known.before else ""
 
 
 def _protocol_of(lab: Lab, recipe: Recipe | None) -> str:
@@ -133,7 +147,7 @@ def say_bowl(known: KnownBowl, *, tasted: bool) -> dict[str, Any]:
         "title": found.name if found else known.kind,
         "measured": found is not None,
         "now": say_now(known.now),
-        "change": say_change(known.before, known.now) if known.before else "",
+        "change": _change_of(known),
         "readings": [
             f"{each.since:%Y-%m-%d}: {_said(each.readings)}, room {each.room_c:g} °C"
             if each.is_measured

@@ -7,7 +7,7 @@ from fastapi import FastAPI, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from crustbreak.domain.brewing.protocols import Protocol
+from crustbreak.domain.brewing.protocols import KINDS, Protocol
 from crustbreak.domain.planning.own_protocols import FIGURES, OWN, ProtocolDraft
 from crustbreak.footing.errors import Problem, Unacceptable
 from crustbreak.ports.lab import Lab
@@ -16,7 +16,7 @@ from crustbreak.web.host_forms import read_form
 from crustbreak.web.numbers import read_number
 from crustbreak.web.pages import fill
 
-ASKED = ("of", "title", *(name for name, _, _ in FIGURES))
+ASKED = ("of", "title", "bowl", *(name for name, _, _ in FIGURES))
 
 
 def add_protocols_page(app: FastAPI, lab: Lab) -> None:
@@ -47,6 +47,7 @@ def read_protocol_form(typed: Mapping[str, str]) -> ProtocolDraft:
         of=typed.get("of", ""),
         title=typed.get("title", "").strip(),
         figures={name: read_number(typed.get(name, "")) for name, _, _ in FIGURES},
+        bowl=typed.get("bowl", ""),
     )
 
 
@@ -65,6 +66,7 @@ def protocols_view(
     return {
         "lab": lab,
         "figures": FIGURES,
+        "bowls": KINDS,
         "changed": next((each for each in now if each.id == typed.get("of")), None),
         "protocols": [
             {
@@ -90,7 +92,8 @@ def say_protocol(protocol: Protocol) -> str:
     """Say a protocol in a line."""
     return (
         f"{protocol.dose_g:g} g to {protocol.water_ml:g} ml at {protocol.pour_c:g} °C, "
-        f"{protocol.steep_s} s to the break, {protocol.stirs} stirs; version {protocol.version}, "
+        f"{protocol.steep_s} s to the break, {protocol.stirs} stirs"
+        f"{f', in {protocol.bowl}' if protocol.bowl else ''}; version {protocol.version}, "
         f"{protocol.source}"
     )
 
@@ -103,4 +106,4 @@ def _typed(changed: Protocol | None) -> dict[str, str]:
     if changed is None:
         return {}
     figures = {name: f"{getattr(changed, name):g}" for name, _, _ in FIGURES}
-    return {"of": changed.id, "title": changed.title, **figures}
+    return {"of": changed.id, "title": changed.title, "bowl": changed.bowl, **figures}

@@ -85,3 +85,11 @@ def test_faults_are_found_by_entry() -> None:
         ("steep_s", "a whole number from 30 to 1200", "240.5"),
         ("lid", "a protocol has no such entry", "lid"),
     )
+
+
+def test_a_bowl_may_be_named_and_is_one_that_there_is() -> None:
+    named = read_protocol({**GOOD, "bowl": "heavy ceramic"}, name="ours.toml")
+
+    assert named.recipe(pace_s=8).bowl == "heavy ceramic"
+    assert read_protocol(GOOD, name="ours.toml").recipe(pace_s=8).bowl == ""
+    assert [key for key, _, _ in find_faults({**GOOD, "bowl": "bucket"})] == ["bowl"]

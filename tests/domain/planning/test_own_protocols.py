@@ -77,6 +77,13 @@ def test_a_figure_that_no_file_may_have_is_refused(
     assert (problem.where, problem.remedy) == (where, "Type it again.")
 
 
+def test_a_kind_of_bowl_is_one_that_there_is() -> None:
+    (problem,) = check(replace(GOOD, bowl="bucket"))
+
+    assert problem.where == "Kind of bowl"
+    assert made(replace(GOOD, bowl="light plastic")).bowl == "light plastic"
+
+
 def test_no_bowl_takes_more_than_a_kettle_pours() -> None:
     (problem,) = check(replace(GOOD, figures={**FIGURES, "water_ml": 951.0}))
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from typing import Any
 
+from crustbreak.domain.brewing.bowls import BOWLS
 from crustbreak.domain.records.recipes import Recipe
 from crustbreak.footing.errors import Problem, refuse, told
 
@@ -16,6 +17,7 @@ BOUNDS = {
     "stirs": (0, 20),
 }
 WHOLE = ("steep_s", "stirs")
+KINDS = tuple(bowl.kind for bowl in BOWLS)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,6 +27,7 @@ class Protocol:
     title:   as the plan page offers it.
     dose_g, water_ml, steep_s, pour_c, source:  as in `Recipe`.
     stirs:   at the break.
+    bowl:    kind of bowl that it is poured into; empty, or left out, for the house's.
     """
 
     id: str
@@ -36,6 +39,7 @@ class Protocol:
     pour_c: float
     stirs: int
     source: str
+    bowl: str = ""
 
     @property
     def ref(self) -> str:
@@ -51,6 +55,7 @@ class Protocol:
             pace_s=pace_s,
             pour_c=self.pour_c,
             source=self.source,
+            bowl=self.bowl,
         )
 
 
@@ -89,6 +94,8 @@ def _rule(key: str) -> str:
     if key in BOUNDS:
         least, most = BOUNDS[key]
         return f"a {'whole ' if key in WHOLE else ''}number from {least:g} to {most:g}"
+    if key == "bowl":
+        return f"nothing, or one of: {', '.join(KINDS)}"
     return "a whole number from 1" if key == "version" else "a text"
 
 
@@ -98,4 +105,6 @@ def _holds(key: str, value: object) -> bool:
         kinds = (int,) if key in WHOLE or key == "version" else (int, float)
         # NaN is above nothing, and True is no number.
         return type(value) in kinds and least <= float(str(value)) <= most
+    if key == "bowl":
+        return value is None or value in ("", *KINDS)
     return isinstance(value, str) and value.strip() != ""

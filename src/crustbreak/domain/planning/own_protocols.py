@@ -27,11 +27,13 @@ class ProtocolDraft:
 
     of:       id of the house's own that it is a new version of; empty for a new one.
     figures:  field of `Protocol` to what was typed; None where it was no number.
+    bowl:     kind of bowl; empty for the house's.
     """
 
     of: str
     title: str
     figures: Mapping[str, float | None]
+    bowl: str = ""
 
 
 def check_protocol(
@@ -42,7 +44,7 @@ def check_protocol(
     Args:  known: all that there are. kettle_ml: what a full kettle pours, ml.
     """
     every = tuple(known)
-    names = {name: f"{title}, {unit}" for name, title, unit in FIGURES}
+    names = {name: f"{title}, {unit}" for name, title, unit in FIGURES} | {"bowl": "Kind of bowl"}
     faults = tuple(
         Problem(where=names[key], rule=rule, found=found, remedy="Type it again.")
         for key, rule, found in find_faults(_definition(draft, id_=OWN, version=1))
@@ -88,7 +90,8 @@ def is_same(one: Protocol, other: Protocol) -> bool:
 
 def _definition(draft: ProtocolDraft, *, id_: str, version: int) -> dict[str, Any]:
     figures = {name: _whole(name, draft.figures.get(name)) for name, _, _ in FIGURES}
-    return {"id": id_, "version": version, "title": draft.title, "source": SOURCE, **figures}
+    said = {"title": draft.title, "source": SOURCE, "bowl": draft.bowl}
+    return {"id": id_, "version": version, **said, **figures}
 
 
 def _whole(name: str, figure: float | None) -> float | None:

@@ -24,7 +24,8 @@ class House:
     purge_g, colour_g, loss_percent:  of a coffee, run through the grinder first and ground for the
                   colour, g; weight lost in the roast, percent.
     altitude_m, room_c, humidity_percent:  of the lab, m above the sea, degrees C, percent.
-    measured:     what a thermometer found of that kind of bowl; kept apart from what is typed.
+    measured:     what a thermometer found, of each kind of bowl the last; kept apart from what is
+                  typed.
     """
 
     anchors: tuple[str, ...] = ()
@@ -47,7 +48,7 @@ class House:
     altitude_m: float = 0
     room_c: float = 22
     humidity_percent: float = 50
-    measured: MeasuredBowl | None = None
+    measured: tuple[MeasuredBowl, ...] = ()
 
 
 # What holds until a house has said anything.

@@ -13,6 +13,7 @@ class Recipe:
     pace_s:      from one cup to the next, pouring and breaking alike, s.
     pour_c:      water at contact, degrees C.
     source:      where the figures come from.
+    bowl:        kind of bowl that it is poured into; empty for the house's.
     """
 
     dose_g: float
@@ -21,6 +22,7 @@ class Recipe:
     pace_s: int
     pour_c: float
     source: str
+    bowl: str = ""
 
 
 # A bowl further off than this is said to differ. Dose and water: common practice, no source. Steep:
