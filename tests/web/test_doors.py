@@ -44,7 +44,7 @@ def in_a_thread(work: object) -> None:
 
     thread = threading.Thread(target=run)
     thread.start()
-    thread.join(timeout=20)
+    thread.join(timeout=60)
     if raised:
         raise raised[0]
 
@@ -77,7 +77,7 @@ def test_a_second_program_on_the_same_lab_is_refused(tmp_path: Path) -> None:
             [sys.executable, "-m", "crustbreak", "run", "--folder", str(tmp_path / "lab")],
             capture_output=True,
             text=True,
-            timeout=20,
+            timeout=60,
             check=False,
         )
 
@@ -94,7 +94,7 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedLab]:
 
 def over_the_wire(port: int, *said: bytes) -> bytes:
     """Say bytes as they are, and give all that is answered until the line is closed."""
-    with socket.create_connection(("127.0.0.1", port), timeout=20) as line:
+    with socket.create_connection(("127.0.0.1", port), timeout=60) as line:
         for piece in said:
             try:
                 line.sendall(piece)
@@ -198,6 +198,6 @@ def link_of(folder: Path) -> "subprocess.CompletedProcess[str]":
         [sys.executable, "-m", "crustbreak", "link", "--folder", str(folder)],
         capture_output=True,
         text=True,
-        timeout=20,
+        timeout=60,
         check=False,
     )
