@@ -47,12 +47,10 @@ def say_course(schedule: Schedule) -> str:
     steep = f"every steep within {worst} s" if worst else "every steep as the recipe says"
     fills = len(schedule.fills)
     water = "one full kettle" if fills == 1 else f"{fills} full kettles"
-    people = people_of(schedule)
-    pours_, breaks_ = ("pours", "breaks") if people == 1 else ("pour", "break")
     return (
-        f"{WORDS[people - 1]}, {water}: {pours_} from 0:00 to "
+        f"{WORDS[people_of(schedule) - 1]}, {water}: pours from 0:00 to "
         f"{clock(max(each.until_s for each in pours))}, "
-        f"{breaks_} from {clock(min(each.from_s for each in breaks))} to "
+        f"breaks from {clock(min(each.from_s for each in breaks))} to "
         f"{clock(max(each.until_s for each in breaks))}, all skimmed at "
         f"{clock(schedule.finish_s)}; {steep}.{say_hands(schedule)}"
     )
