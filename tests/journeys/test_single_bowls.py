@@ -122,3 +122,43 @@ def test_a_helper_rehearses_on_its_own_device(
     expect(page.get_by_role("button", name="First pour, now")).to_be_visible()
     expect(page.locator(".sent")).to_contain_text("0 in the lab")
     expect(host_page.get_by_role("heading", level=1)).to_contain_text("Pour")
+
+
+# A table larger than can be planned in a form here: codes, bowls, eight seconds a pour.
+LARGE = """([coffees, bowls]) => {
+  const places = Array.from({ length: coffees }, (_, nth) => (
+    { id: `p${nth}`, code: String(130 + 53 * nth), cups: bowls }
+  ));
+  const clocks = places.flatMap(({ id, code, cups }, nth) =>
+    Array.from({ length: cups }, (_, bowl) => {
+      const pour = 8 * (nth * cups + bowl);
+      const due = { pour_s: pour, break_s: pour + 240, skim_s: pour + 400, taste_s: pour + 900 };
+      return { place: id, code, cup: bowl + 1, is_spilt: false, is_broken: false, ...due };
+    }),
+  );
+  const table = document.createElement("rehearsal-table");
+  table.plan = { table: "large", places, run: { clocks, rounds: [] }, recipe: { steep_s: 240 } };
+  document.querySelector("rehearsal-table").replaceWith(table);
+}"""
+
+
+def test_large_tables_are_rehearsed_within_the_screen(
+    lab: ServedLab, laptop: BrowserContext, assert_accessible: Callable[[Page], None]
+) -> None:
+    page = laptop.new_page()
+    enter(page, lab.link())
+    plan(page, lab.host, ("One", "Two", "Three"), tasters="Odile", cut_off="84")
+    address = page.url
+    for coffees, bowls in ((14, 1), (8, 5)):
+        page.goto(f"{address}/rehearsal")
+        expect(page.get_by_role("button", name="First pour, now")).to_be_visible()
+        page.evaluate(LARGE, [coffees, bowls])
+        page.get_by_role("button", name="First pour, now").click()
+        expect(page.locator("li.due")).to_have_count(1)
+        assert_accessible(page)
+        for width in (1280, 390):
+            page.set_viewport_size({"width": width, "height": 844})
+            assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+        page.get_by_role("button", name="\u00d730").click()
+        last = page.get_by_role("img", name=f"{130 + 53 * (coffees - 1)}, bowl {bowls}: crust")
+        expect(last).to_be_visible(timeout=20_000)

@@ -1,21 +1,13 @@
 """The pages' own logic, run where its language runs."""
 
-import shutil
 import subprocess
 from pathlib import Path
 
-import playwright
 import pytest
+from on_node import find_node
 
 HERE = Path(__file__).parent
 MODULES = (*HERE.glob("*.test.mjs"), *HERE.parent.glob("run/*.test.mjs"))
-# The browser driver brings a node of a known version: no other needs to be installed.
-DRIVERS_NODE = Path(playwright.__file__).parent / "driver" / "node"
-
-
-def find_node() -> str | None:
-    """Give the driver's own node, else whichever is on the path."""
-    return str(DRIVERS_NODE) if DRIVERS_NODE.is_file() else shutil.which("node")
 
 
 @pytest.mark.parametrize("module", sorted(MODULES), ids=lambda path: path.name)

@@ -27,7 +27,7 @@ test("everything falls due in its order, a coffee once all its bowls may be tast
   assert.deepEqual(acts.slice(0, 4), [
     "0 Pour 482, bowl 1",
     "10 Pour 482, bowl 2",
-    "20 Pour 170, bowl 1",
+    "20 Pour 170",
     "240 Break 482, bowl 1",
   ]);
   assert.deepEqual(acts.slice(-3), ["730 Taste 482", "740 Taste 170", "1150 Warm round"]);
@@ -35,9 +35,9 @@ test("everything falls due in its order, a coffee once all its bowls may be tast
 
 test("names the bowl that is due and the one after it", () => {
   assert.deepEqual(said(DRY, 0), [null, "Pour 482, bowl 1 0"]);
-  assert.deepEqual(said(POURED, 12), ["Pour 482, bowl 2", "Pour 170, bowl 1 20"]);
+  assert.deepEqual(said(POURED, 12), ["Pour 482, bowl 2", "Pour 170 20"]);
   assert.deepEqual(said(POURED, 60), [null, "Break 482, bowl 1 240"]);
-  assert.deepEqual(said(BROKEN, 251), ["Break 482, bowl 2", "Break 170, bowl 1 260"]);
+  assert.deepEqual(said(BROKEN, 251), ["Break 482, bowl 2", "Break 170 260"]);
   assert.deepEqual(said(BROKEN, 2000), [null, null]);
 });
 
@@ -51,9 +51,15 @@ test("a bowl poured late comes in its own turn, and a spilt one in none", () => 
   const late = [CLOCKS[0], bowl("p1", "482", 2, 90), CLOCKS[2]];
   const spilt = [CLOCKS[0], bowl("p1", "482", 2, 10, { is_spilt: true }), CLOCKS[2]];
 
-  assert.deepEqual(said(BROKEN, 262, late), ["Break 170, bowl 1", "Skim 482, bowl 1 300"]);
+  assert.deepEqual(said(BROKEN, 262, late), ["Break 170", "Skim 482, bowl 1 300"]);
   assert.deepEqual(said(BROKEN, 331, late), ["Break 482, bowl 2", "Skim 482, bowl 2 390"]);
-  assert.deepEqual(said(POURED, 3, spilt), ["Pour 482, bowl 1", "Pour 170, bowl 1 20"]);
+  assert.deepEqual(said(POURED, 3, spilt), ["Pour 482, bowl 1", "Pour 170 20"]);
+});
+
+test("a bowl that is its coffee's only one is named by its code alone", () => {
+  const [, , only] = actsOf(CLOCKS);
+
+  assert.deepEqual([only.place, only.cup, sayAct(only)], ["p2", 1, "Pour 170"]);
 });
 
 test("a table that planned no skim names none", () => {
@@ -67,7 +73,7 @@ test("says in one line what is now and in another what comes then, and counts no
 
   assert.deepEqual(sayCue(cueAt(acts, POURED, 12), span), {
     large: "Pour 482, bowl 2.",
-    small: "Then pour 170, bowl 1, at 0:20.",
+    small: "Then pour 170, at 0:20.",
   });
   assert.deepEqual(sayCue(cueAt(acts, BROKEN, 600), span), { large: "Taste 482, from 12:10.", small: "" });
   assert.equal(sayCue(cueAt(acts, BROKEN, 2000), span).large, "All bowls may be tasted.");

@@ -35,6 +35,7 @@ await new Promise((resolve) => {
 class HelpPage extends KeyedElement {
   #clock = make("b", { class: "since" });
   #cue = null;
+  #due = null;
   #small = make("span");
   #large = make("span");
   // The bowl that was touched: its place's id and its number.
@@ -70,7 +71,7 @@ class HelpPage extends KeyedElement {
         make("p", { class: "then" }, this.#small),
         make("p", { class: "clock" }, this.#clock),
       ),
-      make("section", { class: "table", "aria-label": "The table from above" }, picture(model, state.flight === "set" && next, facts)),
+      make("section", { class: tableClass(sheet.places), "aria-label": "The table from above" }, picture(model, facts, { next: state.flight === "set" && next, due: this.#due })),
       this.#panel(model, facts),
       make(
         "div",
@@ -169,25 +170,25 @@ class HelpPage extends KeyedElement {
   }
 
   // Which bowl is next: by the lab's clocks once there is water, by what was tapped here meanwhile.
-  #sayCue(since) {
-    if (!this.#cue || this.#rehearsal) return;
-    const { next, can, acts } = this.#cue;
+  #cueAt(since) {
+    const { can, acts } = this.#cue;
     const isPoured = typeof since === "number";
-    const isBroken = isPoured && !can.includes("broken");
-    const cue = isPoured && acts && can.length > 0 ? cueAt(acts, { isPoured, isBroken }, since) : null;
-    const { sheet, state } = this.model;
-    const said = cue ? sayCue(cue, span) : { large: saying(next, state, sheet), small: "" };
-    if (this.#large.textContent !== said.large) this.#large.textContent = said.large;
-    if (this.#small.textContent !== said.small) this.#small.textContent = said.small;
-    this.#mark(cue ? (cue.now ?? cue.next) : null);
-    announce(cue?.now ?? null, sheet.table);
+    if (!isPoured || !acts || can.length === 0) return null;
+    return cueAt(acts, { isPoured, isBroken: !can.includes("broken") }, since);
   }
 
-  #mark(act) {
-    const name = act?.cup ? `${act.place}.${act.cup}` : null;
+  #sayCue(since) {
+    if (!this.#cue || this.#rehearsal) return;
+    const { sheet, state } = this.model;
+    const cue = this.#cueAt(since);
+    const said = cue ? sayCue(cue, span) : { large: saying(this.#cue.next, state, sheet), small: "" };
+    if (this.#large.textContent !== said.large) this.#large.textContent = said.large;
+    if (this.#small.textContent !== said.small) this.#small.textContent = said.small;
+    this.#due = nameOf(cue);
     for (const bowl of this.querySelectorAll("[data-bowl]")) {
-      bowl.classList.toggle("due", bowl.dataset.bowl === name);
+      bowl.classList.toggle("due", bowl.dataset.bowl === this.#due);
     }
+    announce(cue?.now ?? null, sheet.table);
   }
 
   #tick() {
@@ -222,7 +223,18 @@ function waiting(outbox) {
 }
 
 // One word for a run of bowls that agree, as on the host's picture.
-function picture({ sheet, state }, next, facts) {
+function nameOf(cue) {
+  const act = cue?.now ?? cue?.next;
+  return act?.cup ? `${act.place}.${act.cup}` : null;
+}
+
+// Many coffees stand closer, and their words are smaller; a coffee of one bowl has its word below.
+function tableClass(places) {
+  const isSingle = places.every(({ cups }) => cups === 1);
+  return ["table", places.length > 5 && "many", isSingle && "single"].filter(Boolean).join(" ");
+}
+
+function picture({ sheet, state }, facts, { next, due }) {
   return sheet.places.map(({ id, code, cups }, index) => {
     const states = Array.from({ length: cups }, (_, nth) => state.cups?.[id]?.[nth] ?? "empty");
     const notes = states.map((each, nth) =>
@@ -235,7 +247,7 @@ function picture({ sheet, state }, next, facts) {
       const note = notes[nth];
       const isNext = Boolean(next) && index === 0 && nth === 0;
       const label = `${code}, bowl ${nth + 1}: ${[word, note].filter(Boolean).join(", ")}${isNext ? ", next" : ""}`;
-      return cup({ drawing, label, isNext, word: isRun ? "" : word, note, isLong, name: `${id}.${nth + 1}`, at: state.may_note && { id, cup: nth + 1 } });
+      return cup({ drawing, label, isNext, word: isRun ? "" : word, note, isLong, name: `${id}.${nth + 1}`, isDue: due === `${id}.${nth + 1}`, at: state.may_note && { id, cup: nth + 1 } });
     });
     return make(
       "div",
@@ -246,7 +258,7 @@ function picture({ sheet, state }, next, facts) {
   });
 }
 
-function cup({ drawing, label, isNext, word, note, isLong, name, at }) {
+function cup({ drawing, label, isNext, word, note, isLong, name, isDue, at }) {
   const drawn = bowl(drawing);
   drawn.removeAttribute("aria-hidden");
   drawn.setAttribute("role", "img");
@@ -260,7 +272,7 @@ function cup({ drawing, label, isNext, word, note, isLong, name, at }) {
   const touched = at
     ? make("button", { type: "button", class: "touch", "data-do": "touch", "data-place": at.id, "data-cup": at.cup }, drawn)
     : drawn;
-  return make("li", { class: isNext ? "one next" : "one", "data-bowl": name }, touched, said);
+  return make("li", { class: ["one", isNext && "next", isDue && "due"].filter(Boolean).join(" "), "data-bowl": name }, touched, said);
 }
 
 // A rehearsal may have fetched it under another name.

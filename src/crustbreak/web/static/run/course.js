@@ -10,11 +10,15 @@ const LINGERS_S = 20;
 // Everything that falls due, in order.
 export function actsOf(clocks, rounds = []) {
   const bowls = clocks.filter((each) => !each.is_spilt);
-  const works = bowls.flatMap(({ place, code, cup, ...at }) => [
-    { work: "pour", place, code, cup, due: at.pour_s },
-    { work: "break", place, code, cup, due: at.break_s },
-    ...(at.skim_s === null ? [] : [{ work: "skim", place, code, cup, due: at.skim_s }]),
-  ]);
+  const works = bowls.flatMap(({ place, code, cup, ...at }) => {
+    const isOnly = clocks.filter((each) => each.place === place).length === 1;
+    const bowl = { place, code, cup, isOnly };
+    return [
+      { ...bowl, work: "pour", due: at.pour_s },
+      { ...bowl, work: "break", due: at.break_s },
+      ...(at.skim_s === null ? [] : [{ ...bowl, work: "skim", due: at.skim_s }]),
+    ];
+  });
   const begun = rounds.slice(1).map(({ title, from_s: due }) => ({ work: "round", title, due }));
   return [...works, ...tastes(bowls), ...begun].sort((one, other) => one.due - other.due);
 }
@@ -44,9 +48,10 @@ export function cueAt(acts, { isPoured, isBroken }, t) {
 
 const VERBS = { pour: "Pour", break: "Break", skim: "Skim", taste: "Taste" };
 
-export function sayAct({ work, code, cup, title }) {
+// A bowl that is its coffee's only one needs no number.
+export function sayAct({ work, code, cup, title, isOnly }) {
   if (work === "round") return `${title} round`;
-  return cup === null ? `${VERBS[work]} ${code}` : `${VERBS[work]} ${code}, bowl ${cup}`;
+  return cup === null || isOnly ? `${VERBS[work]} ${code}` : `${VERBS[work]} ${code}, bowl ${cup}`;
 }
 
 // Digit by digit, as a code is read out.

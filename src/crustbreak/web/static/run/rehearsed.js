@@ -41,17 +41,33 @@ function factsOf(taps) {
     });
 }
 
-// The first break that was tapped moves the others, and the skims with them.
+// The first break that was tapped moves the others, and the skims with them. A bowl that was
+// poured out of its turn waits for its own time, and is not broken before the first.
 function clocksOf(planned, facts, made) {
-  const late = made.has("broken") ? made.get("broken") - planned[0].break_s : 0;
+  const first = made.get("broken");
   return planned.map((bowl) => {
     const own = facts.filter(({ place, cup }) => place === bowl.place && cup === bowl.cup);
-    const isOwn = own.some(({ kind }) => kind === "bowl poured" || kind === "bowl broken");
-    const moved = isOwn ? bowl : move(bowl, "break_s", bowl.break_s + late);
-    const clock = own.reduce((now, { kind, at_s: at }) => FACTS[kind]?.(now, at) ?? now, moved);
-    if (!made.has("skimmed")) return clock;
-    return { ...clock, skim_s: Math.min(clock.skim_s ?? Infinity, made.get("skimmed")) };
+    const has = (kind) => own.some((fact) => fact.kind === kind);
+    const clock = own.filter(({ kind }) => kind === "bowl poured").reduce(apply, bowl);
+    const followed = has("bowl broken") ? clock : follow(clock, first, planned[0], has("bowl poured"));
+    const noted = own.filter(({ kind }) => kind !== "bowl poured").reduce(apply, followed);
+    return made.has("skimmed") && !has("bowl skimmed") ? skimmed(noted, made.get("skimmed")) : noted;
   });
+}
+
+function apply(bowl, { kind, at_s: at }) {
+  return FACTS[kind]?.(bowl, at) ?? bowl;
+}
+
+function follow(bowl, first, { break_s: due }, isOwn) {
+  if (first === undefined) return bowl;
+  const t = isOwn ? Math.max(bowl.break_s, first) : bowl.break_s + first - due;
+  return move(bowl, "break_s", t);
+}
+
+// The last was skimmed by then; those before it in their course.
+function skimmed(bowl, t) {
+  return { ...bowl, skim_s: Math.min(bowl.skim_s ?? Infinity, Math.max(bowl.break_s, t)) };
 }
 
 const AFTER = { pour_s: ["break_s", "skim_s", "taste_s"], break_s: ["skim_s"] };
