@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { actsOf, cueAt, cupAt, sayAct, sayCue, speakAct } from "../../../src/crustbreak/web/static/run/course.js";
+import { actsOf, cueAt, cupAt, cupsAt, sayAct, sayCue, speakAct } from "../../../src/crustbreak/web/static/run/course.js";
 
 const span = (seconds) => `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`;
 
@@ -92,5 +92,11 @@ test("a bowl holds what its clock says", () => {
   assert.equal(cupAt(CLOCKS[1], DRY, 999), "dosed");
   assert.equal(cupAt(CLOCKS[1], POURED, 999), "poured");
   assert.equal(cupAt({ ...CLOCKS[1], skim_s: null }, BROKEN, 999), "broken");
-  assert.equal(cupAt({ ...CLOCKS[1], spilt_s: 100 }, BROKEN, 120), "spilt");
+  assert.equal(cupAt({ ...CLOCKS[1], is_spilt: true, spilt_s: 100 }, BROKEN, 120), "spilt");
+  assert.equal(cupAt({ ...CLOCKS[1], is_spilt: true, spilt_s: 100 }, BROKEN, 90), "poured");
+  assert.equal(cupAt({ ...CLOCKS[1], is_spilt: true }, DRY, 0), "spilt");
+});
+
+test("all bowls are told place by place", () => {
+  assert.deepEqual(cupsAt(CLOCKS, POURED, 12), { p1: ["poured", "poured"], p2: ["dosed"] });
 });

@@ -37,6 +37,14 @@ STORIES: dict[str, list[Tap]] = {
     "a bowl broken late": [POUR, BREAK, ("bowl broken", 3, 290)],
     "a bowl poured and broken": [POUR, ("bowl poured", 2, 40), BREAK, ("bowl broken", 2, 300)],
     "a spilt one and the skim": [POUR, ("bowl spilt", 5, 100), BREAK, ("skimmed", 0, 420)],
+    "broken before it was poured": [POUR, ("bowl broken", 5, 5), BREAK],
+    "skimmed before it was broken": [
+        POUR,
+        BREAK,
+        ("bowl skimmed", 1, 250),
+        ("bowl broken", 1, 260),
+    ],
+    "broken after it was spilt": [POUR, ("bowl spilt", 3, 90), BREAK, ("bowl broken", 3, 300)],
     "one skimmed by itself": [POUR, BREAK, ("bowl skimmed", 1, 400), ("skimmed", 0, 500)],
 }
 
@@ -100,5 +108,7 @@ def test_the_page_and_the_lab_tell_the_same_clocks_and_bowls(
     _, state = look_at(lab, table.id)
     told = [[each[name] for name in MOMENTS] for each in clocks_data(table, state)]
     assert [[each[name] for name in MOMENTS] for each in page["run"]["clocks"]] == told
+    vain = [fact["kind"] for fact in page["facts"] if fact["is_vain"]]
+    assert vain == [fact.kind for fact in state.bowls.vain]
     held = [cup for place in table.places for cup in page["cups"][place.id]]
     assert held == list(view_table(lab, table.id).cups)

@@ -1,26 +1,17 @@
 // The page of a helper at the table: the picture, the clock, and one large key for what is next.
 // Fetched only on a device that helps: a taster's phone never pays for it.
 
-import { bowl, make } from "./drawing.js";
+import { make } from "./drawing.js";
 import { bowlPanel, factsNow, factsOf, readFigure } from "./help-bowl.js";
+import { cupsNow, picture, tableClass } from "./help-picture.js";
 import { KeyedElement } from "./keyed-element.js";
 import { key } from "./sheet-drawing.js";
 import { CUES, announce, isOn, sayKey, turn } from "../run/cue-keys.js";
 import { actsOf, cueAt, sayCue } from "../run/course.js";
 import { canTap, lastAside, sinceTapS, span } from "./tapping.js";
 
-const DRAWN = {
-  empty: ["empty", "empty"],
-  dosed: ["bare", "bare grounds"],
-  poured: ["crust", "crust"],
-  broken: ["broken", "broken"],
-  skimmed: ["skimmed", "skimmed"],
-  spilt: ["spilt", "spilt"],
-};
 const TAPS = { poured: "First pour", broken: "First break", skimmed: "All skimmed" };
 const TICK_MS = 250;
-// A word of more signs than this has no room between two bowls of a narrow screen.
-const SHORT = 8;
 // The key that was tapped means the next thing now: a second touch so soon is a slip.
 const SLIP_MS = 1500;
 const HOT = "Hot water. One person pours, when the lane is clear.";
@@ -59,6 +50,7 @@ class HelpPage extends KeyedElement {
     if (this.#rehearsal) return [key("stopRehearsal", "Back to the table"), this.#rehearsal];
     const can = canTap(state.can, outbox.entries);
     const next = can.find((each) => TAPS[each]);
+    const since = this.#since(model);
     const facts = factsNow(state.facts, outbox.entries);
     const undo = can.find((each) => each.startsWith("undo "))?.slice("undo ".length);
     this.#cue = { next, can, acts: state.run && actsOf(state.run.clocks, state.run.rounds) };
@@ -71,7 +63,7 @@ class HelpPage extends KeyedElement {
         make("p", { class: "then" }, this.#small),
         make("p", { class: "clock" }, this.#clock),
       ),
-      make("section", { class: tableClass(sheet.places), "aria-label": "The table from above" }, picture(model, facts, { next: state.flight === "set" && next, due: this.#due })),
+      make("section", { class: tableClass(sheet.places), "aria-label": "The table from above" }, picture({ sheet, state, cups: cupsNow(model, can, since) }, facts, { next: state.flight === "set" && next, due: this.#due })),
       this.#panel(model, facts),
       make(
         "div",
@@ -191,12 +183,12 @@ class HelpPage extends KeyedElement {
     announce(cue?.now ?? null, sheet.table);
   }
 
+  #since({ stateNow, outbox }) {
+    return sinceTapS(stateNow.since_pour_s, outbox.entries, Date.now());
+  }
+
   #tick() {
-    const since = this.model && sinceTapS(
-      this.model.stateNow.since_pour_s,
-      this.model.outbox.entries,
-      Date.now(),
-    );
+    const since = this.model && this.#since(this.model);
     this.#sayCue(since);
     const said = typeof since === "number" ? `${span(since)} since the first pour` : "";
     if (this.#clock.textContent !== said) this.#clock.textContent = said;
@@ -222,57 +214,9 @@ function waiting(outbox) {
   return aside && `Set aside: ${[aside.answer.rule, aside.answer.remedy].filter(Boolean).join(" ")}`;
 }
 
-// One word for a run of bowls that agree, as on the host's picture.
 function nameOf(cue) {
   const act = cue?.now ?? cue?.next;
   return act?.cup ? `${act.place}.${act.cup}` : null;
-}
-
-// Many coffees stand closer, and their words are smaller; a coffee of one bowl has its word below.
-function tableClass(places) {
-  const isSingle = places.every(({ cups }) => cups === 1);
-  return ["table", places.length > 5 && "many", isSingle && "single"].filter(Boolean).join(" ");
-}
-
-function picture({ sheet, state }, facts, { next, due }) {
-  return sheet.places.map(({ id, code, cups }, index) => {
-    const states = Array.from({ length: cups }, (_, nth) => state.cups?.[id]?.[nth] ?? "empty");
-    const notes = states.map((each, nth) =>
-      each !== "spilt" && factsOf(facts, id, nth + 1).length > 0 ? "noted" : "",
-    );
-    const bowls = states.map((each, nth) => {
-      const [drawing, word] = DRAWN[each] ?? DRAWN.empty;
-      const isLong = nth + 1 < cups && word.length > SHORT;
-      const isRun = each === states[nth + 1] && notes[nth] === notes[nth + 1];
-      const note = notes[nth];
-      const isNext = Boolean(next) && index === 0 && nth === 0;
-      const label = `${code}, bowl ${nth + 1}: ${[word, note].filter(Boolean).join(", ")}${isNext ? ", next" : ""}`;
-      return cup({ drawing, label, isNext, word: isRun ? "" : word, note, isLong, name: `${id}.${nth + 1}`, isDue: due === `${id}.${nth + 1}`, at: state.may_note && { id, cup: nth + 1 } });
-    });
-    return make(
-      "div",
-      { class: "coffee" },
-      make("p", { class: "code" }, code),
-      make("ol", { class: "cups" }, bowls),
-    );
-  });
-}
-
-function cup({ drawing, label, isNext, word, note, isLong, name, isDue, at }) {
-  const drawn = bowl(drawing);
-  drawn.removeAttribute("aria-hidden");
-  drawn.setAttribute("role", "img");
-  drawn.setAttribute("aria-label", label);
-  const said = make(
-    "b",
-    { class: isNext ? "next" : isLong ? "word long" : "word", "aria-hidden": "true" },
-    make("span", null, isNext ? "next" : word),
-    note && make("em", null, ` ${note}`),
-  );
-  const touched = at
-    ? make("button", { type: "button", class: "touch", "data-do": "touch", "data-place": at.id, "data-cup": at.cup }, drawn)
-    : drawn;
-  return make("li", { class: ["one", isNext && "next", isDue && "due"].filter(Boolean).join(" "), "data-bowl": name }, touched, said);
 }
 
 // A rehearsal may have fetched it under another name.

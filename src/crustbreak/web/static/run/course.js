@@ -69,9 +69,17 @@ export function sayCue({ now, next }, span) {
 }
 
 // What each bowl holds at a moment, by its clock.
-export function cupAt({ pour_s: pour, break_s: broken, skim_s: skim, spilt_s: spilt }, run, t) {
-  if (spilt !== undefined && spilt !== null && t >= spilt) return "spilt";
+export function cupAt({ pour_s: pour, break_s: broken, skim_s: skim, ...bowl }, run, t) {
+  // The lab says that a bowl was spilt once it was; a rehearsal, when.
+  if (bowl.is_spilt && t >= (bowl.spilt_s ?? 0)) return "spilt";
   if (!run.isPoured || t < pour) return "dosed";
   if (!run.isBroken || t < broken) return "poured";
   return skim !== null && t >= skim ? "skimmed" : "broken";
+}
+
+// What all bowls hold, place by place.
+export function cupsAt(clocks, run, t) {
+  const cups = {};
+  for (const clock of clocks) (cups[clock.place] ??= []).push(cupAt(clock, run, t));
+  return cups;
 }

@@ -33,7 +33,17 @@ export function turn(name) {
   if (wanted && name === "voice") speak("Voice on");
 }
 
+// A browser lets a page be heard once it was touched; after that it stays so.
+export function wake() {
+  if (!isOn("sound") || !has("sound")) return;
+  audio ??= new AudioContext();
+  audio.resume();
+}
+
 export function sayKey(name) {
+  if (name === "sound" && isOn(name) && audio?.state === "suspended") {
+    return "Sound on: touch the page to hear it";
+  }
   return `${NAMES[name]} ${isOn(name) ? "on" : "off"}`;
 }
 
@@ -75,10 +85,13 @@ function speak(text) {
   speechSynthesis.speak(said);
 }
 
+globalThis.document?.addEventListener("pointerdown", wake);
+
 class CueKeys extends (globalThis.HTMLElement ?? Object) {
   connectedCallback() {
     this.setAttribute("role", "group");
     this.setAttribute("aria-label", "Cues");
+    wake();
     this.replaceChildren(...CUES.map((name) => this.#key(name)));
   }
 
@@ -95,6 +108,7 @@ class CueKeys extends (globalThis.HTMLElement ?? Object) {
       show();
     });
     show();
+    if (name === "sound") audio?.addEventListener("statechange", show);
     return key;
   }
 }

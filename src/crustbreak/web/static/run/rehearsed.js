@@ -1,7 +1,7 @@
 // A table played through before it is run: what the taps make of the plan, as the lab would make
 // it of a real one. Pure: the clock is an argument, and nothing is kept anywhere.
 
-import { cupAt } from "./course.js";
+import { cupsAt } from "./course.js";
 
 const FACTS = {
   "bowl poured": (bowl, t) => move(bowl, "pour_s", t),
@@ -17,13 +17,13 @@ export function rehearsed(plan, taps, t) {
     if (kind === "undone") made.delete(value);
     else if (["poured", "broken", "skimmed"].includes(kind)) made.set(kind, at);
   }
-  const facts = factsOf(taps);
+  const facts = factsOf(taps, plan.run.clocks);
   const run = { isPoured: made.has("poured"), isBroken: made.has("broken") };
   const clocks = clocksOf(plan.run.clocks, facts, made);
   return {
     flight: run.isPoured ? "under way" : "set",
     since_pour_s: run.isPoured ? t : null,
-    cups: cupsOf(clocks, run, t),
+    cups: cupsAt(clocks, run, t),
     can: canOf(made),
     may_note: true,
     facts,
@@ -31,14 +31,26 @@ export function rehearsed(plan, taps, t) {
   };
 }
 
-function factsOf(taps) {
+function factsOf(taps, planned) {
   const undone = new Set(taps.filter(({ kind }) => kind === "bowl undone").map(({ value }) => value));
-  return taps
+  const facts = taps
     .filter(({ kind, name }) => kind.includes(" ") && kind !== "bowl undone" && !undone.has(name))
     .map(({ kind, value, place, cup, at, name }) => {
       const figure = value ? Number(value.replace(",", ".")) : null;
       return { name, place, cup, kind, figure, at_s: at, is_vain: false };
     });
+  return facts.map((fact) => ({ ...fact, is_vain: isVain(fact, facts, planned) }));
+}
+
+// As the lab sees it: poured, broken and skimmed in that order, and nothing once it was spilt.
+function isVain({ place, cup, kind, at_s: at }, facts, planned) {
+  const own = facts.filter((each) => each.place === place && each.cup === cup);
+  const when = (wanted) => own.find((each) => each.kind === wanted)?.at_s;
+  const pour = when("bowl poured") ?? planned.find((each) => each.place === place && each.cup === cup).pour_s;
+  const broken = when("bowl broken");
+  if (kind !== "dose weighed" && kind !== "bowl spilt" && at > (when("bowl spilt") ?? Infinity)) return true;
+  if (kind === "bowl broken") return at < pour;
+  return kind === "bowl skimmed" && at < (broken >= pour ? broken : pour);
 }
 
 // The first break that was tapped moves the others, and the skims with them. A bowl that was
@@ -46,7 +58,9 @@ function factsOf(taps) {
 function clocksOf(planned, facts, made) {
   const first = made.get("broken");
   return planned.map((bowl) => {
-    const own = facts.filter(({ place, cup }) => place === bowl.place && cup === bowl.cup);
+    const own = facts.filter(
+      ({ place, cup, is_vain: wrong }) => place === bowl.place && cup === bowl.cup && !wrong,
+    );
     const has = (kind) => own.some((fact) => fact.kind === kind);
     const clock = own.filter(({ kind }) => kind === "bowl poured").reduce(apply, bowl);
     const followed = has("bowl broken") ? clock : follow(clock, first, planned[0], has("bowl poured"));
@@ -78,12 +92,6 @@ function move(bowl, name, t) {
     .filter((each) => bowl[each] !== null)
     .map((each) => [each, bowl[each] + t - bowl[name]]);
   return { ...bowl, [name]: t, ...Object.fromEntries(later) };
-}
-
-function cupsOf(clocks, run, t) {
-  const cups = {};
-  for (const clock of clocks) (cups[clock.place] ??= []).push(cupAt(clock, run, t));
-  return cups;
 }
 
 function canOf(made) {
