@@ -25,9 +25,13 @@ from in_the_browser import (
     type_note,
 )
 from playwright.sync_api import BrowserContext, Page, expect
+from whole_tables import taste_whole
 
+from crustbreak.domain.planning.drafts import PlanDraft
+from crustbreak.services.first_looks import plan_first_look, view_first_look
 from crustbreak.web.floor import floor_app
 from crustbreak.web.host import host_app
+from crustbreak.wiring import open_lab
 from served_lab import ServedLab, served_lab
 
 LINES = ("fragrance_aroma", "flavor", "aftertaste", "acidity", "body", "balance", "overall")
@@ -105,7 +109,9 @@ def test_every_page_of_the_host(
     look_at_a_bowl(page, demo, inspect)
     write_a_protocol_down(page, demo, inspect)
 
-    # Five, the most there can be, so that the widest picture is the one that is looked at.
+    look_at_a_first_look(page, demo, inspect)
+
+    # Five, the most that stand abreast, so that the widest picture is the one that is looked at.
     five = ("One", "Two", "Three", "Four", "Five")
     plan(page, demo.host, five, tasters="Ines", cut_off="84")
     inspect(page)
@@ -158,6 +164,51 @@ def look_at_the_filling(page: Page, demo: ServedLab, inspect: Inspector) -> None
     page.get_by_role("button", name="Draw the codes").click()
     inspect(page)
     page.get_by_role("link", name="Filling card").click()
+    inspect(page)
+
+
+def test_how_the_offers_of_a_first_look_stand(
+    laptop: BrowserContext, inspect: Inspector, tmp_path: Path
+) -> None:
+    offers = tuple(f"Offer {nth}" for nth in range(16))
+    truth = {name: 80.0 + nth / 2 for nth, name in enumerate(offers)}
+    with open_lab(tmp_path / "flood", name="Test lab") as lab:
+        draft = PlanDraft(
+            occasion="Flood", coffees=offers, tasters=("Ines",), cut_off=84.0, setter="Piet"
+        )
+        first = plan_first_look(lab, "choose", draft)
+        for table, _ in view_first_look(lab, first.id, best=3).flights:
+            taste_whole(lab, table, truth)
+    with served_lab(tmp_path / "flood") as served:
+        page = laptop.new_page()
+        enter(page, served.link())
+        page.get_by_role("link", name="Flood", exact=True).click()
+        expect(page.get_by_role("heading", name="how the coffees stand")).to_be_visible()
+        inspect(page)
+        page.get_by_label("How many will be bought").fill("2")
+        page.get_by_role("button", name="Say it for so many").click()
+        expect(page.get_by_role("columnheader", name="among the best 2")).to_be_visible()
+
+        page.get_by_role("button", name="Plan the second look").click()
+
+        expect(page.get_by_label("Which coffees")).to_have_value(re.compile("Offer 15"))
+        expect(page.get_by_label("Bowls of each coffee")).to_have_value("5")
+        inspect(page)
+
+
+def look_at_a_first_look(page: Page, demo: ServedLab, inspect: Inspector) -> None:
+    page.goto(f"{demo.host}/plan/choose")
+    page.get_by_label("Which coffees").fill("\n".join(f"Offer {nth}" for nth in range(16)))
+    page.get_by_label("Who tastes").fill("Ines")
+    page.get_by_role("button", name="Look first").click()
+    expect(page.get_by_role("heading", name="taste them in two stages")).to_be_visible()
+    inspect(page)
+    page.get_by_role("button", name="Draw 2 flights").click()
+    expect(page.get_by_role("heading", name="taste the first flight")).to_be_visible()
+    inspect(page)
+    page.goto(f"{page.url}/second")
+    inspect(page)
+    page.goto(demo.host)
     inspect(page)
 
 

@@ -9,6 +9,7 @@ from crustbreak.footing.errors import NotThere, Unacceptable
 from crustbreak.ports.lab import Lab
 from crustbreak.services.planning import (
     ONE_AT_A_TIME,
+    check_plan,
     plan_once,
     plan_table,
 )
@@ -207,3 +208,8 @@ def test_a_balanced_order_is_kept_as_ways(lab: Lab) -> None:
     kept = lab.books.read(lambda books: books.table(table.id))
     # All six orders of three codes: the whole design.
     assert len({seat.walk.there for seat in kept.seats if seat.walk}) == 6
+
+
+def test_a_plan_is_checked_before_anything_is_drawn(lab: Lab) -> None:
+    assert check_plan(lab, "choose", draft()) == ()
+    assert [each.where for each in check_plan(lab, "choose", draft(cut_off=None))] == ["Cut-off"]

@@ -7,7 +7,7 @@ from typing import Any
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.measured import MeasuredBowl
-from crustbreak.domain.records.tables import Seat, Table
+from crustbreak.domain.records.tables import FirstLook, Seat, Table
 from crustbreak.domain.records.trays import BowlReading, Tray
 from crustbreak.domain.records.walks import Walk
 from crustbreak.domain.table.entries import Event
@@ -181,3 +181,12 @@ def test_a_protocol_comes_back_from_its_row() -> None:
 
     assert {*row, "since"} == columns(schema.protocols)
     assert read_own_protocol(SimpleNamespace(**json.loads(json.dumps(row)))) == ours
+
+
+def test_a_flight_of_a_first_look_comes_back_as_one(make_table: Callable[..., Table]) -> None:
+    look = FirstLook(id="look", nth=2, of=4, by_class=True, occasion="Flood")
+    table = make_table(first_look=look, flights=(), seats=())
+
+    (read,) = read_tables(as_rows([table_row(table)]), flights=[], places=[], seats=[])
+
+    assert read.first_look == look

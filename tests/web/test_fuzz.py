@@ -28,11 +28,13 @@ from crustbreak.domain.planning import houses
 from crustbreak.domain.records.house import SHIPPED
 from crustbreak.ports.lab import Lab
 from crustbreak.services.deciding import decide
+from crustbreak.services.first_looks import plan_first_look
 from crustbreak.services.joining import Seated, become_helper, take_seat
 from crustbreak.services.passes import give_pass
 from crustbreak.services.viewing import view_table
 from crustbreak.web.floor import floor_app
 from crustbreak.web.host import TAPS, host_app
+from crustbreak.web.host_forms import read_plan
 
 QUICK, LONG = 8, 120
 ENDING = ("/tables/{table_id}/abandon",)
@@ -82,6 +84,7 @@ PLAN = {
     "ground_min": "15",
     "swallowed": "0",
 }
+FLOOD = "\n".join(f"Offer {nth}" for nth in range(15))
 HOUSE = {
     "anchors": "Odile",
     "currency": "EUR",
@@ -121,6 +124,7 @@ TYPED = (
     "POST /plan/{question_id}",
     "POST /tables/{table_id}/verdict",
     "POST /tables/{table_id}/wash-up",
+    "POST /plan/{question_id}/first-look",
 )
 # Needs a mark that came after the uncovering.
 ADMIT = "POST /tables/{table_id}/seats/{seat_id}/admit"
@@ -172,6 +176,7 @@ def stage(folder: Path) -> Iterator[Stage]:
         phone = take_seat(lab, token, tasting.seats[0].id, SEAT_SECRET)
         become_helper(lab, give_pass(lab, tasting, None).token, HELPER_SECRET)
         finish(lab, seated(lab, tasting, 1))
+        flood = plan_first_look(lab, "choose", read_plan({**PLAN, "coffees": FLOOD}))
         yield Stage(
             lab=lab,
             phone=phone,
@@ -185,6 +190,7 @@ def stage(folder: Path) -> Iterator[Stage]:
                 "figure": ("8,3", "heavy", ""),
                 "name": ("0.1", "1.1", "nobody's"),
                 "question_id": ("choose",),
+                "look_id": (flood.id,),
                 "grip": (1, 2, 2**63, -1),
                 "token": (token, give_pass(lab, ready, ready.seats[0].id).token),
                 "secret": (SEAT_SECRET, HELPER_SECRET, "c" * 32),
@@ -398,6 +404,7 @@ def fuzz_forms(folder: Path, *, most: int) -> Counter[tuple[str, int]]:
         numbers = [f"{field}:{place.id}" for place in places for field in ("number", "check")]
         forms = {
             "/plan/choose": PLAN,
+            "/plan/choose/first-look": {**PLAN, "coffees": FLOOD},
             "/house": HOUSE,
             "/house/bowl": BOWL,
             "/house/protocols": PROTOCOL,

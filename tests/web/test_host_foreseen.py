@@ -148,10 +148,10 @@ def test_the_table_says_it_until_the_pour(host: TestClient, lab: Lab) -> None:
 
 
 def test_a_list_that_nobody_could_pour_is_said_to_be_and_stays(host: TestClient) -> None:
-    forty = "\n".join(f"Offer {nth}" for nth in range(40))
+    many = "\n".join(f"Offer {nth}" for nth in range(60))
 
-    page = host.post("/plan/choose/look", data={**DRAFT, "coffees": forty, "bowls": "5"})
+    page = host.post("/plan/choose/look", data={**DRAFT, "coffees": many, "bowls": "5"})
 
     assert page.status_code == 422
-    assert "Offer 39" in page.text
+    assert "Offer 59" in page.text
     assert "a whole number from 1 to 120" in page.text

@@ -5,11 +5,13 @@ from fastapi.testclient import TestClient
 
 from crustbreak.footing.errors import Problem
 from crustbreak.ports.lab import Lab
+from crustbreak.services.first_looks import Offer
 from crustbreak.web.host_forms import (
     blank_plan,
     blank_verdict,
     read_form,
     read_plan,
+    say_offer,
 )
 
 
@@ -134,3 +136,16 @@ def test_speaks_of_the_coffees_and_bowls_asked_for(lab: Lab) -> None:
     assert (blank["coffees"], blank["bowls"]) == (5, 5)
     # 8 x 3 fit three rounds and 7 x 5 do not: common practice, no source.
     assert (typed["bowls"], typed["in_time"]) == (3, 3)
+
+
+def test_says_how_a_long_list_would_be_tasted() -> None:
+    offer = Offer(sizes=(9, 10), by_class=False, bridged=True)
+
+    assert say_offer(None) is None
+    assert say_offer(offer) == {
+        "coffees": 19,
+        "flights": 2,
+        "each": "9 or 10",
+        "by_class": False,
+        "bridged": True,
+    }

@@ -6,7 +6,7 @@ then is one taken from the other.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -70,41 +70,48 @@ class PanelDraws:
     looks: tuple[int, int]
 
 
-def draw_panel(frame: Frame, priors: Priors) -> PanelDraws:
-    """Draw what is known of the coffees of a table.
+def draw_panel(frame: Frame, priors: Priors, *, beside: int = 0) -> PanelDraws:
+    """Draw what is known of the coffees of a table, and of tables beside it.
 
     Question answered: where does each coffee's long-run total lie on the house's scale, that is,
     on the mean of its anchors' own as they taste today; of today's tasters where it has none.
     Assumes the priors; that every look of earlier tables on the sheet is in the frame's history,
     bought or not; that a lot was roasted anew for each table. Not for coffees of several streams
     at one table.
+
+    Args:  beside: so many tables, the first of the history, are asked about as the frame is; no
+           lot stands on two of these.
     """
+    older = frame.history[beside:]
+    near = (frame, *(replace(each, history=older) for each in frame.history[:beside]))
+    stood = [(each, coffee) for each in near for coffee in each.coffees]
     every = (frame, *frame.history)
     # Today's tasters have the first numbers.
     numbers = _numbered(
         [look.taster for each in every for look in (*each.looks, *each.control_looks)]
     )
-    tasters = tuple(range(len({as_compared(look.taster) for look in frame.looks})))
+    today = {as_compared(look.taster) for each in near for look in each.looks}
+    tasters = tuple(sorted(numbers[name] for name in today))
     anchors = tuple(name for name in frame.house.anchors if as_compared(name) in numbers)
     scale = tuple(numbers[as_compared(name)] for name in anchors) or tasters
     ratings = _ratings(frame, numbers)
     posterior = draw_posterior(
         ratings,
         rating_priors(priors),
-        wanted=range(len(frame.coffees)),
+        wanted=range(len(stood)),
         seed=frame.seed,
         effort=EFFORT,
     )
     quality = posterior.items + posterior.raters[:, scale].mean(axis=1, keepdims=True)
     chance = np.random.Generator(np.random.Philox(frame.seed + 1))
     costs, bad_bowls = [], []
-    for coffee in frame.coffees:
-        rate, found = _bad_bowls(coffee, frame, priors)
-        cost = _cost(coffee, frame, rate)
+    for at, coffee in stood:
+        rate, found = _bad_bowls(coffee, at, priors)
+        cost = _cost(coffee, at, rate)
         costs.append(chance.choice(cost, size=len(quality), p=rate.weights))
         bad_bowls.append(found)
     return PanelDraws(
-        coffees=frame.coffees,
+        coffees=tuple(coffee for _, coffee in stood),
         ratings=ratings,
         priors=rating_priors(priors),
         anchors=anchors,

@@ -11,10 +11,10 @@ from crustbreak.domain.planning.walks import draw_balanced_walks, draw_walks
 from crustbreak.domain.questions.question import Question
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.keys import Key
-from crustbreak.domain.records.tables import Flight, Seat, Table
+from crustbreak.domain.records.tables import FirstLook, Flight, Seat, Table
 from crustbreak.domain.records.trays import Tray
 from crustbreak.footing.chance import Chance
-from crustbreak.footing.errors import refuse
+from crustbreak.footing.errors import Problem, refuse
 from crustbreak.ports.books import Writing
 from crustbreak.ports.lab import Lab
 from crustbreak.services.foreseeing import (
@@ -47,32 +47,39 @@ def plan_once(lab: Lab, question_id: str, draft: PlanDraft, once: str) -> Table:
     return table
 
 
-def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
+def check_plan(lab: Lab, question_id: str, draft: PlanDraft) -> tuple[Problem, ...]:
+    """Name everything that keeps a table of a question from being planned."""
+    question = lab.kit(question_id).question
+    return (
+        *check_draft(
+            draft,
+            lab.sheet(question.sheet),
+            least_coffees=question.least_coffees,
+            most_coffees=question.most_coffees,
+            bowls=question.bowls,
+        ),
+        *check_share(
+            draft.share,
+            codes=codes_of(lab, question_id, draft),
+            tasters=max(1, len(draft.tasters)),
+        ),
+    )
+
+
+def plan_table(
+    lab: Lab, question_id: str, draft: PlanDraft, *, first_look: FirstLook | None = None
+) -> Table:
     """Plan a table for a question.
 
     What decides is fixed here, before any water: coffees, tasters, cut-off.
+
+    Args:    first_look: of which it is a flight.
 
     Raises:  Unacceptable with every fault of the draft; NotThere for an unknown question.
     """
     question = lab.kit(question_id).question
     sheet = lab.sheet(question.sheet)
-    refuse(
-        "The plan",
-        (
-            *check_draft(
-                draft,
-                sheet,
-                least_coffees=question.least_coffees,
-                most_coffees=question.most_coffees,
-                bowls=question.bowls,
-            ),
-            *check_share(
-                draft.share,
-                codes=codes_of(lab, question_id, draft),
-                tasters=max(1, len(draft.tasters)),
-            ),
-        ),
-    )
+    refuse("The plan", check_plan(lab, question_id, draft))
     bowls = bowls_of(lab, question_id, draft)
     # Ids come from a stream of their own: they are seen on the floor and the draw is not.
     ids = Chance(lab.dice.seed())
@@ -109,6 +116,7 @@ def plan_table(lab: Lab, question_id: str, draft: PlanDraft) -> Table:
         first_round_s=first_round_in(lab, recipe),
         is_numbered=draft.numbered,
         beside=make_beside(draft.beside),
+        first_look=first_look,
     )
     if laid.key:
         # The key first: a key without a table tells nothing, a table without a key is lost.

@@ -16,6 +16,7 @@ from crustbreak.domain.records.recipes import Recipe
 from crustbreak.domain.records.tables import (
     USUAL_FIRST_ROUND_S,
     CupTimes,
+    FirstLook,
     Flight,
     Place,
     Seat,
@@ -109,6 +110,7 @@ def read_tables(
             first_round_s=row.first_round_s or USUAL_FIRST_ROUND_S,
             is_numbered=bool(row.is_numbered),
             beside=Beside(**(row.beside or {})),
+            first_look=FirstLook(**row.first_look) if row.first_look else None,
         )
         for row in rows
     )
@@ -157,6 +159,7 @@ def table_row(table: Table) -> dict[str, Any]:
         "first_round_s": table.first_round_s,
         "is_numbered": table.is_numbered,
         "beside": asdict(table.beside),
+        "first_look": asdict(table.first_look) if table.first_look else None,
     }
 
 

@@ -72,6 +72,7 @@ tables = Table(
     Column("first_round_s", Integer),
     Column("is_numbered", Boolean),
     Column("beside", Json),
+    Column("first_look", Json),
 )
 
 flights = Table(

@@ -18,6 +18,11 @@ from crustbreak.ports.lab import Lab
 from crustbreak.reports.documents import evidence_style
 from crustbreak.services.doubles import show_double
 from crustbreak.services.entering import Links
+from crustbreak.services.first_looks import (
+    check_first_look,
+    offer_of,
+    one_table_of,
+)
 from crustbreak.services.foreseeing import foresee_draft
 from crustbreak.services.keys import open_key_to_set
 from crustbreak.services.planning import plan_once
@@ -38,6 +43,7 @@ from crustbreak.web.host_again import typed_like
 from crustbreak.web.host_bowl import add_bowl_page
 from crustbreak.web.host_bowls import add_bowls, bowl_view
 from crustbreak.web.host_deciding import add_deciding
+from crustbreak.web.host_first_look import add_first_looks
 from crustbreak.web.host_forms import blank_plan, blank_verdict, read_form, read_plan
 from crustbreak.web.host_house import add_house_page
 from crustbreak.web.host_numbered import add_numbered_pages
@@ -146,6 +152,7 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
     add_numbered_pages(app, lab)
     add_bowl_page(app, lab)
     add_protocols_page(app, lab)
+    add_first_looks(app, lab)
 
     return app
 
@@ -168,6 +175,11 @@ async def _off_loop(work: Callable[..., Response], *given: object) -> Response:
 
 
 def _plan(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
+    if offer_of(lab, question_id, read_plan(typed)):
+        # More than one table takes: nothing is wrong with that, and it is offered in two stages.
+        problems = check_first_look(lab, question_id, read_plan(typed))
+        page = blank_plan(lab, question_id, typed=typed, problems=problems)
+        return HTMLResponse(fill("plan.html", page), status_code=Unacceptable.status)
     try:
         table = plan_once(lab, question_id, read_plan(typed), typed.get("once", ""))
     except Unacceptable as error:
@@ -178,7 +190,7 @@ def _plan(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
 
 def _look(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
     try:
-        foreseen = foresee_draft(lab, question_id, read_plan(typed))
+        foreseen = foresee_draft(lab, question_id, one_table_of(lab, question_id, read_plan(typed)))
     except Unacceptable as error:
         # More than anybody can pour, for one: what was typed stays where it is.
         page = blank_plan(lab, question_id, typed=typed, problems=error.problems)

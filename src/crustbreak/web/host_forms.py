@@ -15,6 +15,7 @@ from crustbreak.exchange.names import read_names, read_offers
 from crustbreak.footing.errors import Problem
 from crustbreak.footing.units import points
 from crustbreak.ports.lab import Lab
+from crustbreak.services.first_looks import Offer, offer_of, one_table_of
 from crustbreak.services.foreseeing import bowls_of, recipe_of
 from crustbreak.services.framing import LOT_DAYS
 from crustbreak.services.own_protocols import offered_protocols
@@ -105,7 +106,9 @@ def blank_plan(
             "people": str(last[0].people if last else 1),
             **usual_beside(),
         }
-    draft = read_plan(typed)
+    # Of a list that is too long for one table, the largest of its flights.
+    asked = read_plan(typed)
+    draft = one_table_of(lab, question_id, asked)
     bowls = bowls_of(lab, question_id, draft)
     # Before anything is typed, for as many as a table of five bowls each often has.
     coffees = min(len(draft.coffees), question.most_coffees) or min(5, question.most_coffees)
@@ -123,10 +126,29 @@ def blank_plan(
         "looked": False,
         "typed": {name: typed.get(name, "") for name in FIELDS},
         "problems": problems,
+        "offer": say_offer(offer_of(lab, question_id, asked)),
         "gaps": what_it_can_tell(lab, question_id, coffees=coffees, bowls=bowls),
         "lot_days": LOT_DAYS,
         "house": house_of(lab),
     }
+
+
+def say_offer(offer: Offer | None) -> dict[str, Any] | None:
+    """Say how a long list would be looked at; nothing for one that a table takes."""
+    if offer is None:
+        return None
+    least, most = min(offer.sizes), max(offer.sizes)
+    return {
+        "coffees": sum(offer.sizes),
+        "flights": len(offer.sizes),
+        "each": f"{most}" if least == most else f"{least} {_between(least, most)} {most}",
+        "by_class": offer.by_class,
+        "bridged": offer.bridged,
+    }
+
+
+def _between(least: int, most: int) -> str:
+    return "or" if most - least == 1 else "to"
 
 
 def _last_cut_off(last: Sequence[Table], question: Question) -> float:

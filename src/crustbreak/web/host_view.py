@@ -22,6 +22,7 @@ from crustbreak.reports.said import say_count, say_list
 from crustbreak.services.blindness import blindness_of
 from crustbreak.services.deciding import show_evidence, subjects_to_decide, verdict_of
 from crustbreak.services.doubles import Twice, control_shown, may_have_double, what_stood_twice
+from crustbreak.services.first_looks import first_looks_among
 from crustbreak.services.foreseeing import foresee_table
 from crustbreak.services.framing import known_lots
 from crustbreak.services.running import is_read
@@ -76,6 +77,7 @@ def today_view(lab: Lab, tables: Sequence[tuple[Table, FlightState]]) -> dict[st
         "lab": lab,
         "owed": [row for row in rows if row["owed"]],
         "done": [row for row in rows if not row["owed"]],
+        "looks": first_looks_among(tables),
         "questions": [
             {"asks": kit.question, "last": last and {"id": last.id, "title": title_of(last)}}
             for kit in lab.kits.values()

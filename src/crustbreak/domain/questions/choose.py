@@ -28,4 +28,6 @@ CHOOSE = Question(
     places=one_code_a_coffee,
     doubles=True,
     bowls=BOWLS,
+    # A small lab's flood of offers has some forty: common practice, no source.
+    most_offers=48,
 )

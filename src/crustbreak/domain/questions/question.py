@@ -19,6 +19,7 @@ class Question:
     verdicts:           the words a person can decide by.
     each_coffee:        decided coffee by coffee, and called code by code; else as one.
     document:           what its paper is called.
+    most_offers:        how many it takes in several flights, a first look; 0 where it has none.
     doubles:            one of the coffees may stand under a second code, to see how alike it is
                         tasted.
     places:             coffee ids, and how many bowls a code, to the bowls that stand for them.
@@ -39,3 +40,4 @@ class Question:
     places: Callable[[tuple[str, ...], int], tuple[PlaceDraft, ...]]
     doubles: bool = False
     bowls: tuple[int, ...] = ()
+    most_offers: int = 0

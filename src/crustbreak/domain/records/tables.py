@@ -63,6 +63,23 @@ class CupTimes:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FirstLook:
+    """Which flight of a first look a table is: more offers than one table takes, in several.
+
+    id:        opaque, the same for all of its tables.
+    nth, of:   from 1.
+    by_class:  order classes parted the flights; else chance did, over all.
+    occasion:  what the host calls the look; seen by the host only.
+    """
+
+    id: str
+    nth: int
+    of: int
+    by_class: bool
+    occasion: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Table:
     """What the floor may know of a planned tasting: no coffee is named here.
 
@@ -78,6 +95,7 @@ class Table:
     is_numbered: blind by numbered bowls that are shuffled dry: there is no key before their numbers
                  are read.
     beside:      what the host said of samples, roast, grind and day; seen by the host only.
+    first_look:  of which first look it is a flight; None for a table by itself.
     """
 
     id: str
@@ -94,6 +112,7 @@ class Table:
     first_round_s: int = USUAL_FIRST_ROUND_S
     is_numbered: bool = False
     beside: Beside = NOTHING_SAID
+    first_look: FirstLook | None = None
 
     @property
     def places(self) -> tuple[Place, ...]:

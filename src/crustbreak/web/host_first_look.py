@@ -1,0 +1,137 @@
+"""The pages of a first look: planning its flights, how all stand, and on to the second look."""
+
+from typing import Annotated, Any
+
+from fastapi import FastAPI, Query, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from markupsafe import Markup
+from starlette.concurrency import run_in_threadpool
+
+from crustbreak.analysis.first_look import Ranking, Stood
+from crustbreak.domain.records.tables import Table
+from crustbreak.exchange.names import write_offers
+from crustbreak.footing.errors import Unacceptable
+from crustbreak.footing.units import points
+from crustbreak.ports.lab import Lab
+from crustbreak.reports.documents import as_piece
+from crustbreak.reports.first_look import ranking_blocks, say_drop_of_best, say_held
+from crustbreak.reports.said import say_hundredths, say_tenth, say_terms
+from crustbreak.services.first_looks import UNCOVERED, Look, plan_first_look, view_first_look
+from crustbreak.services.settling import house_of
+from crustbreak.web.host_again import typed_like
+from crustbreak.web.host_forms import blank_plan, read_form, read_plan
+from crustbreak.web.pages import fill
+
+# How many will be bought, until somebody says; and the most a page speaks of.
+USUAL_BEST, MOST_BEST = 3, 24
+# Taken over unless somebody says otherwise: whoever has this chance, and so many at most.
+TAKEN_FROM, MOST_TAKEN = 0.1, 6
+
+
+def add_first_looks(app: FastAPI, lab: Lab) -> None:
+    """Add what belongs to a first look to the host's app."""
+
+    @app.post("/plan/{question_id}/first-look")
+    async def plan(question_id: str, request: Request) -> Response:
+        typed = await read_form(request)
+        return await run_in_threadpool(_plan, lab, question_id, typed)
+
+    @app.get("/first-looks/{look_id}", response_class=HTMLResponse)
+    def look(
+        look_id: str, best: Annotated[int, Query(ge=1, le=MOST_BEST)] = USUAL_BEST
+    ) -> HTMLResponse:
+        found = view_first_look(lab, look_id, best=best)
+        return HTMLResponse(fill("first_look.html", look_view(lab, found, best=best)))
+
+    @app.get("/first-looks/{look_id}/second", response_class=HTMLResponse)
+    def second(
+        look_id: str, coffee: Annotated[list[str], Query(default_factory=list)]
+    ) -> HTMLResponse:
+        found = view_first_look(lab, look_id, best=USUAL_BEST)
+        typed = second_look(lab, found, coffee)
+        question = found.flights[0][0].question
+        return HTMLResponse(fill("plan.html", blank_plan(lab, question, typed=typed)))
+
+
+def _plan(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
+    try:
+        first = plan_first_look(lab, question_id, read_plan(typed), typed.get("once", ""))
+    except Unacceptable as error:
+        page = blank_plan(lab, question_id, typed=typed, problems=error.problems)
+        return HTMLResponse(fill("plan.html", page), status_code=error.status)
+    return RedirectResponse(f"/first-looks/{first.id}", status_code=303)
+
+
+def look_view(lab: Lab, look: Look, *, best: int) -> dict[str, Any]:
+    """Give a first look's page: its flights, and how what is uncovered stands."""
+    named = lab.books.read(lambda books: [books.coffees(table.id) for table, _ in look.flights])
+    nth_of = {coffee.id: nth for nth, each in enumerate(named, start=1) for coffee in each}
+    return {
+        "look": look,
+        "uncovered": sum(flight in UNCOVERED for _, flight in look.flights),
+        "best": best,
+        "most_best": MOST_BEST,
+        "flights": [
+            {"table": table, "nth": nth, "is": flight, "codes": len(table.places)}
+            for nth, (table, flight) in enumerate(look.flights, start=1)
+        ],
+        "rankings": [
+            {"nth": nth, **_ranking(lab, ranking, nth_of, look.flights[0][0])}
+            for nth, ranking in look.rankings
+        ],
+    }
+
+
+def _ranking(lab: Lab, ranking: Ranking, nth_of: dict[str, int], table: Table) -> dict[str, Any]:
+    taken = _taken(ranking)
+    return {
+        "rows": [
+            {**_row(lab, each, nth_of), "is_taken": rank <= taken, "rank": rank}
+            for rank, each in enumerate(ranking.coffees, start=1)
+        ],
+        "picture": Markup(as_piece(ranking_blocks(ranking, cut_off=table.cut_off))),
+        "drop": say_drop_of_best(ranking),
+        "held": say_held(ranking, taken),
+        "warnings": ranking.warnings,
+        "best": ranking.best,
+    }
+
+
+def _taken(ranking: Ranking) -> int:
+    likely = sum(each.best >= TAKEN_FROM for each in ranking.coffees)
+    return max(min(likely, MOST_TAKEN), min(ranking.best, len(ranking.coffees)))
+
+
+def _row(lab: Lab, each: Stood, nth_of: dict[str, int]) -> dict[str, Any]:
+    coffee = each.coffee
+    return {
+        "id": coffee.id,
+        "name": coffee.name,
+        "flight": nth_of[coffee.id],
+        "mean": say_tenth(each.total.mean),
+        "span": f"{say_tenth(each.total.low)} to {say_tenth(each.total.high)}",
+        "best": say_hundredths(each.best),
+        "over": say_hundredths(each.over),
+        "sheets": "none" if each.sheets is None else points(each.sheets),
+        "offered": say_terms(coffee.price, coffee.kilos, house_of(lab).currency),
+    }
+
+
+def second_look(lab: Lab, look: Look, chosen: list[str]) -> dict[str, str]:
+    """Give the plan form of a second look: the same names are the same lots, five bowls each."""
+    table = look.flights[0][0]
+    bowls = lab.kit(table.question).question.bowls
+    taken = [
+        each.coffee
+        for _, ranking in look.rankings
+        for each in ranking.coffees
+        if each.coffee.id in chosen
+    ]
+    return {
+        **typed_like(lab, table.id),
+        # Light ones first, whichever came out best.
+        "coffees": write_offers(sorted(taken, key=lambda coffee: coffee.order_class)),
+        "occasion": f"{look.first.occasion}, second look",
+        "bowls": str(bowls[0]) if bowls else "",
+        "share": "",
+    }
