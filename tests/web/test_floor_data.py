@@ -94,7 +94,7 @@ def test_gives_a_helper_codes_and_no_judgement(lab: Lab) -> None:
 
     data = help_data(lab, side)
 
-    assert data["places"] == places_data(table)
+    assert data["places"] == places_data(table.places)
     assert [place["code"] for place in data["places"]] == [place.code for place in table.places]
     # Four minutes: the protocol's steep, [S1].
     assert data["recipe"]["steep_s"] == 240

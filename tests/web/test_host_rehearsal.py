@@ -26,7 +26,7 @@ def test_a_table_under_way_is_rehearsed_as_it_was_planned(lab: Lab) -> None:
 
     plan = rehearsal_plan(lab, table)
 
-    assert plan["places"] == places_data(table)
+    assert plan["places"] == places_data(table.places)
     assert (plan["run"]["isPoured"], plan["run"]["isBroken"]) == (False, False)
     assert len(plan["run"]["clocks"]) == len(table.cups)
 

@@ -123,6 +123,7 @@ def blank_plan(
         "foreseen": foreseen_view(foreseen),
         "beside": beside_view(typed),
         "people": [str(each) for each in PEOPLE],
+        "differs": _differs(typed, house_of(lab).protocol),
         "looked": False,
         "typed": {name: typed.get(name, "") for name in FIELDS},
         "problems": problems,
@@ -131,6 +132,13 @@ def blank_plan(
         "lot_days": LOT_DAYS,
         "house": house_of(lab),
     }
+
+
+def _differs(typed: Mapping[str, str], protocol: str) -> bool:
+    """Tell whether anything is asked that most tables go without, so that it is seen at once."""
+    usual = {"people": "1", "protocol": protocol}
+    names = ("bowls", "share", "people", "protocol", "fully_random", "balanced")
+    return any(typed.get(name) and typed[name] != usual.get(name) for name in names)
 
 
 def say_offer(offer: Offer | None) -> dict[str, Any] | None:
