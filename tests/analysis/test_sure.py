@@ -211,3 +211,13 @@ def test_says_that_fewer_bowls_than_the_sheet_has_count_for_more() -> None:
     assert said.startswith("3 bowls of each coffee, where the sheet has 5:")
     assert "counts 5/3 times" in said
     assert said in say_how_sure(three, TEN_LINE, draw_panel(three, TEN_LINE)).warnings
+
+
+def test_a_spilt_bowl_of_one_coffee_is_not_said_of_all() -> None:
+    plain = frame({"Tarn": {"Ines": 84.0}, "Fen": {"Ines": 83.0}})
+    first, other = plain.looks
+
+    (said,) = say_few_bowls(replace(plain, looks=(replace(first, cups=4), other)))
+
+    assert said == "Tarn: fewer bowls were judged than of the others, and each counts for more."
+    assert say_few_bowls(replace(plain, looks=(replace(first, cups=0), other))) == ()

@@ -271,17 +271,24 @@ def _warnings(frame: Frame, tasters: Sequence[str]) -> tuple[str, ...]:
 
 
 def say_few_bowls(frame: Frame) -> tuple[str, ...]:
-    """Say that fewer bowls stood under a code than the sheet is made for; nothing otherwise."""
+    """Say that fewer bowls stood there than the sheet is for, or were judged of some."""
     full = frame.sheet.cups
-    fewest = min((look.cups for look in frame.looks), default=full)
-    if fewest >= full:
-        return ()
-    bowls = "1 bowl" if fewest == 1 else f"{fewest} bowls"
-    times = f"{full}" if fewest == 1 else f"{full}/{fewest}"
-    return (
-        f"{bowls} of each coffee, where the sheet has {full}: what a bowl loses counts {times} "
-        "times, so that totals stay on the sheet's scale.",
-    )
+    most = max((look.cups for look in frame.looks), default=full)
+    said = []
+    if 0 < most < full:
+        bowls = "1 bowl" if most == 1 else f"{most} bowls"
+        times = f"{full}" if most == 1 else f"{full}/{most}"
+        said.append(
+            f"{bowls} of each coffee, where the sheet has {full}: what a bowl loses counts {times} "
+            "times, so that totals stay on the sheet's scale."
+        )
+    short = dict.fromkeys(look.coffee.name for look in frame.looks if 0 < look.cups < most)
+    if short:
+        said.append(
+            f"{', '.join(short)}: fewer bowls were judged than of the others, and each counts for "
+            "more."
+        )
+    return tuple(said)
 
 
 def _scale_warnings(frame: Frame, panel: PanelDraws) -> tuple[str, ...]:
