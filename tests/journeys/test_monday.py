@@ -46,7 +46,7 @@ def rehearse(page: Page, hand: Hand) -> None:
     expect(cue).to_contain_text("Break A", timeout=20_000)
     hand.tap(page.get_by_role("button", name="First break, now"))
     expect(cue).to_contain_text("Skim", timeout=30_000)
-    expect(page.locator("h1.say")).to_contain_text("round", timeout=60_000)
+    expect(cue).to_contain_text("Taste", timeout=60_000)
 
 
 def test_fourteen_batches_are_planned_and_rehearsed_alone(
