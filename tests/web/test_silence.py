@@ -258,10 +258,17 @@ async def _pour(room: Room, table: Table) -> None:
         _tap(table, 2, "poured"),
         _tap(table, 3, "poured"),
         _tap(table, 4, "undone", "skimmed"),
+        {**_tap(table, 5, "bowl poured"), "place": table.places[0].id, "cup": 3},
+        {**_tap(table, 6, "dose weighed", "9.1"), "place": table.places[1].id, "cup": 1},
+        {**_tap(table, 7, "bowl undone", "1.5"), "place": table.places[0].id, "cup": 3},
+        {**_tap(table, 8, "bowl spilt"), "place": "elsewhere", "cup": 1},
         "nonsense",
     ]
     await wire.ask("POST", "/entries", {"entries": taps, "offset_ms": 40.0}, by=KETTLE)
     await wire.ask("GET", "/help", by=KETTLE)
+    room.look(f"/tables/{table.id}/rehearsal")
+    room.look(f"/tables/{table.id}/bowls/{table.places[0].id}/2/bowl-broken", "POST")
+    room.look(f"/tables/{table.id}?bowl={table.places[0].id}.2")
     room.look(f"/tables/{table.id}/card", "POST")
 
 
