@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 
 from crustbreak.domain.records.tables import Seat, Table
 from crustbreak.domain.records.verdicts import Verdict
-from crustbreak.domain.table.clocks import cup_state
+from crustbreak.domain.table.clocks import cup_states
 from crustbreak.domain.table.door_codes import JOINING_STATES, paper_code
 from crustbreak.domain.table.entries import Entry, Event
 from crustbreak.domain.table.fold import TableState, subjects_of_seat
@@ -179,7 +179,7 @@ def cups_at(table: Table, state: TableState, *, now: datetime) -> tuple[CupState
     taps = [tapped for tapped in every if tapped]
     if taps and now < max(taps):
         now = max(taps) + A_TABLE_LATER
-    return tuple(cup_state(table, state, nth=nth, now=now) for nth in range(len(table.cups)))
+    return cup_states(table, state, now=now)
 
 
 def list_tables(lab: Lab) -> tuple[tuple[Table, FlightState], ...]:

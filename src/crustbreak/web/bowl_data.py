@@ -47,9 +47,9 @@ def taste_from_data(table: Table, state: TableState) -> dict[str, float]:
     """Give from when on each place may be tasted, s from the first pour; as planned before it."""
     planned = {place.id: float(table.taste_from_s(place.id)) for place in table.places}
     return planned | {
-        place.id: since
-        for place in table.places
-        if (since := since_pour_s(state, taste_from(table, state, place.id))) is not None
+        place_id: since
+        for place_id, moment in taste_from(table, state).items()
+        if (since := since_pour_s(state, moment)) is not None
     }
 
 

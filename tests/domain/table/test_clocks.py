@@ -8,7 +8,14 @@ from hypothesis import strategies as st
 
 from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.domain.records.tables import CupTimes, Flight, Place, Table
-from crustbreak.domain.table.clocks import CupClock, clocks_of, cup_clock, cup_state, taste_from
+from crustbreak.domain.table.clocks import (
+    CupClock,
+    clocks_of,
+    cup_clock,
+    cup_state,
+    cup_states,
+    taste_from,
+)
 from crustbreak.domain.table.entries import Event, EventKind
 from crustbreak.domain.table.fold import TableState, fold
 from crustbreak.domain.table.states import CupState
@@ -37,9 +44,12 @@ def stand(at_table: Table, events: Iterable[Event]) -> TableState:
 
 
 def bowls(at_table: Table, state: TableState, seconds: float) -> list[CupState]:
-    return [
-        cup_state(at_table, state, nth=nth, now=after(seconds)) for nth in range(len(at_table.cups))
+    every = cup_states(at_table, state, now=after(seconds))
+    one_by_one = [
+        cup_state(at_table, state, nth=nth, now=after(seconds)) for nth in range(len(every))
     ]
+    assert list(every) == one_by_one
+    return one_by_one
 
 
 def poured(*facts: Event) -> TableState:
@@ -145,9 +155,9 @@ def test_a_place_is_tasted_once_its_last_bowl_may_be() -> None:
     late = poured(fact(4, "bowl poured", 70, cup=2))
     spilt = poured(fact(4, "bowl poured", 70, cup=2), fact(5, "bowl spilt", 90, cup=2))
 
-    assert taste_from(three_bowls(), late, "p1") == after(790)
-    assert taste_from(three_bowls(), spilt, "p1") == after(740)
-    assert taste_from(three_bowls(), stand(three_bowls(), []), "p1") is None
+    assert taste_from(three_bowls(), late) == {"p1": after(790)}
+    assert taste_from(three_bowls(), spilt) == {"p1": after(740)}
+    assert taste_from(three_bowls(), stand(three_bowls(), [])) == {}
 
 
 def test_undone_pour_empties_the_picture_again() -> None:

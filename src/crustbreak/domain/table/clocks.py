@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from crustbreak.domain.records.tables import Table
-from crustbreak.domain.table.bowls import Noted, pour_moment
+from crustbreak.domain.table.bowls import Cup, Noted, pour_moment
 from crustbreak.domain.table.fold import TableState
 from crustbreak.domain.table.states import CUP, CupState
 
@@ -41,7 +41,11 @@ class CupClock:
 def cup_clock(table: Table, state: TableState, *, nth: int) -> CupClock:
     """Give the clock of the nth bowl, from 0 in pouring order."""
     place, cup = table.cups[nth]
-    noted = state.bowls.of((place.id, cup))
+    return _clock(table, state, nth=nth, cup=(place.id, cup))
+
+
+def _clock(table: Table, state: TableState, *, nth: int, cup: Cup) -> CupClock:
+    noted = state.bowls.of(cup)
     spilt = noted["bowl spilt"].at if "bowl spilt" in noted else None
     poured = pour_moment(table, noted, nth=nth, poured_at=state.poured_at)
     if poured is None:
@@ -94,23 +98,32 @@ def _skim_after(table: Table, nth: int) -> timedelta:
 
 def clocks_of(table: Table, state: TableState) -> tuple[CupClock, ...]:
     """Give every bowl's clock, in pouring order."""
-    return tuple(cup_clock(table, state, nth=nth) for nth in range(len(table.cups)))
+    return tuple(
+        _clock(table, state, nth=nth, cup=(place.id, cup))
+        for nth, (place, cup) in enumerate(table.cups)
+    )
 
 
-def taste_from(table: Table, state: TableState, place_id: str) -> datetime | None:
-    """Give when every bowl of a place that was not spilt may be tasted; None before the pour."""
-    clocks = zip(table.cups, clocks_of(table, state), strict=True)
-    moments = [
-        clock.taste_from
-        for (place, _), clock in clocks
-        if place.id == place_id and clock.taste_from and clock.spilt_at is None
-    ]
-    return max(moments, default=None)
+def taste_from(table: Table, state: TableState) -> dict[str, datetime]:
+    """Give when every bowl of a place that was not spilt may be tasted; empty before the pour."""
+    found: dict[str, datetime] = {}
+    for (place, _), clock in zip(table.cups, clocks_of(table, state), strict=True):
+        if clock.taste_from and clock.spilt_at is None:
+            found[place.id] = max(clock.taste_from, found.get(place.id, clock.taste_from))
+    return found
 
 
 def cup_state(table: Table, state: TableState, *, nth: int, now: datetime) -> CupState:
     """Give what the nth bowl (from 0, in pouring order) holds at a moment."""
-    clock = cup_clock(table, state, nth=nth)
+    return _state_at(state, cup_clock(table, state, nth=nth), now)
+
+
+def cup_states(table: Table, state: TableState, *, now: datetime) -> tuple[CupState, ...]:
+    """Give what each bowl holds at a moment, in pouring order."""
+    return tuple(_state_at(state, clock, now) for clock in clocks_of(table, state))
+
+
+def _state_at(state: TableState, clock: CupClock, now: datetime) -> CupState:
     cup = CupState.EMPTY if state.set_at is None else CupState.DOSED
     for moment, event in (
         (clock.poured_at, "poured"),
