@@ -12,6 +12,7 @@ AFTER_THE_JOIN = (
     "trial.js",
     "check",
     "hand-in.js",
+    "open-lines.js",
     "phone-call.js",
     "own-marks.js",
 )

@@ -2,9 +2,10 @@
 
 import { make } from "./drawing.js";
 import { KeyedElement } from "./keyed-element.js";
+import { listed } from "./open-lines.js";
 import { key } from "./sheet-drawing.js";
 import { openSteps, stepsOf } from "./steps.js";
-import { CAFFEINE, isPoured, lowerFirst, OWN_SPOON, stepTitle } from "./wording.js";
+import { CAFFEINE, isPoured, OWN_SPOON } from "./wording.js";
 
 const FOR_GOOD = "Once handed in, the sheet stays as it is.";
 const NOT_YET = "Not poured yet: a sheet is handed in after the first pour.";
@@ -15,8 +16,8 @@ class HandIn extends KeyedElement {
     document.title = "Hand in · Crustbreak";
     this.open = openSteps(stepsOf(sheet.sheet, sheet.places), told.marks);
     const isAll = this.open.length === 0;
-    const open = this.open.map((step, index) =>
-      make("li", null, key("go", `Open: ${lowerFirst(stepTitle(step))}`, { "data-index": index })),
+    const open = listed(this.open).map(([said, index]) =>
+      make("li", null, key("go", `Open: ${said}`, { "data-index": index })),
     );
     return [
       make("h1", { class: "say", tabindex: -1 }, howMany(this.open.length)),
