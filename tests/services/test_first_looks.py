@@ -9,13 +9,14 @@ from whole_tables import taste_whole
 
 from crustbreak.domain.planning.drafts import PlanDraft, Terms
 from crustbreak.domain.records.tables import FirstLook
-from crustbreak.footing.errors import NotThere, Unacceptable
+from crustbreak.footing.errors import NotNow, NotThere, Unacceptable
 from crustbreak.ports.lab import Lab
 from crustbreak.services.deciding import decide, evidence_of, memo_of, subjects_to_decide
 from crustbreak.services.first_looks import (
     Look,
     Offer,
     check_first_look,
+    decide_first_look,
     first_looks_among,
     offer_of,
     one_table_of,
@@ -158,3 +159,10 @@ def test_classes_without_a_control_are_not_ranked_together(lab: Lab, clock: Stan
         (3, 9),
         (4, 10),
     ]
+
+
+def test_no_verdict_while_no_flight_waits(lab: Lab) -> None:
+    first = plan_first_look(lab, "choose", draft())
+
+    with pytest.raises(NotNow, match="No flight waits"):
+        decide_first_look(lab, first.id, (), reason="Clean.", decided_by="Piet")

@@ -118,6 +118,7 @@ FORM_KINDS = ("urlencoded", "parts", "file", "utf-7 file", "cut", "utf-16")
 Values = Mapping[str, tuple[Any, ...]]
 # Read from the form by hand, so that the app's description does not tell what is in it.
 TYPED = (
+    "POST /first-looks/{look_id}/verdict",
     "POST /house",
     "POST /house/bowl",
     "POST /house/protocols",

@@ -8,6 +8,7 @@ from fastapi.testclient import TestClient
 from whole_tables import taste_whole
 
 from crustbreak.ports.lab import Lab
+from crustbreak.services.deciding import verdict_of
 from crustbreak.services.first_looks import view_first_look
 from crustbreak.web.host_first_look import add_first_looks, look_view, second_look
 
@@ -128,3 +129,30 @@ def test_what_is_shown_is_ranked_and_what_is_typed_again_is_as_it_was(
 
     assert (view["uncovered"], view["rankings"]) == (0, [])
     assert (typed["coffees"], typed["control"], typed["cut_off"]) == ("", "Old Post", "84.00")
+
+
+def test_all_flights_are_decided_by_what_is_ticked(
+    host: TestClient, lab: Lab, clock: StandingClock
+) -> None:
+    look_id = planned_look(host)
+    for table, _ in view_first_look(lab, look_id, best=3).flights:
+        taste_whole(lab, table, TRUTH)
+        clock.pass_seconds(3600)
+    page = host.get(f"/first-looks/{look_id}").text
+    ticked = re.findall(r'name="coffee" value="(\w+)" checked', page)
+    said = {"coffee": ticked[:2], "reason": "The best two.", "decided_by": "Piet"}
+
+    unsigned = host.post(f"/first-looks/{look_id}/verdict", data={**said, "decided_by": ""})
+    kept = host.post(f"/first-looks/{look_id}/verdict", data=said)
+
+    assert unsigned.status_code == 422
+    assert re.findall(r'name="coffee" value="(\w+)" checked', unsigned.text) == ticked[:2]
+    assert "The best two." in unsigned.text
+    assert kept.status_code == 303
+    words = [
+        word
+        for table, _ in view_first_look(lab, look_id, best=3).flights
+        for word in verdict_of(lab, table).values()
+    ]
+    assert (words.count("look again"), words.count("decline")) == (2, 16)
+    assert "Verdict of the first look" not in host.get(f"/first-looks/{look_id}").text

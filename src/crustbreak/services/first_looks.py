@@ -1,6 +1,6 @@
 """A first look at more offers than one table takes, and how they stand after it."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from crustbreak.analysis.first_look import Ranking, rank_flights
@@ -11,9 +11,10 @@ from crustbreak.domain.questions.question import Question
 from crustbreak.domain.records.tables import FirstLook, Table
 from crustbreak.domain.table.states import FlightState
 from crustbreak.footing.chance import Chance
-from crustbreak.footing.errors import NotThere, Problem, refuse
+from crustbreak.footing.errors import NotNow, NotThere, Problem, refuse
 from crustbreak.ports.lab import Lab
-from crustbreak.services.framing import frame_with_history
+from crustbreak.services.deciding import decide
+from crustbreak.services.framing import frame_of, frame_with_history
 from crustbreak.services.planning import ONE_AT_A_TIME, check_plan, plan_table
 from crustbreak.services.viewing import list_tables
 
@@ -181,6 +182,30 @@ def view_first_look(lab: Lab, look_id: str, *, best: int) -> Look:
     bridged = any(coffee.is_control for coffee in coffees)
     look = Look(first=first, flights=flights, bridged=bridged, rankings=())
     return replace(look, rankings=_rankings(lab, look, best=best))
+
+
+def decide_first_look(
+    lab: Lab, look_id: str, taken: Collection[str], *, reason: str, decided_by: str
+) -> int:
+    """Give every flight that waits for one its verdict: what is taken over, and what is not.
+
+    Each is kept with its own table's evidence, as if it had been given there.
+
+    Args:     taken: ids of the coffees that are tasted again.
+    Returns:  how many flights were decided.
+    Raises:   Unacceptable without a reason or a name; NotNow when no flight waits.
+    """
+    look = view_first_look(lab, look_id, best=1)
+    waiting = [table for table, flight in look.flights if flight == FlightState.UNCOVERED]
+    if not waiting:
+        raise NotNow("No flight waits for a verdict.", hint="Uncover one first.")
+    question = lab.kit(waiting[0].question).question
+    goes_on, stays = question.stage_words
+    for table in waiting:
+        coffees = frame_of(lab, table).coffees
+        words = {each.name: goes_on if each.id in taken else stays for each in coffees}
+        decide(lab, table, words, reason=reason, decided_by=decided_by)
+    return len(waiting)
 
 
 def _rankings(lab: Lab, look: Look, *, best: int) -> tuple[tuple[int, Ranking], ...]:

@@ -9,6 +9,7 @@ from starlette.concurrency import run_in_threadpool
 
 from crustbreak.analysis.first_look import Ranking, Stood
 from crustbreak.domain.records.tables import Table
+from crustbreak.domain.table.states import FlightState
 from crustbreak.exchange.names import write_offers
 from crustbreak.footing.errors import Unacceptable
 from crustbreak.footing.units import points
@@ -16,7 +17,13 @@ from crustbreak.ports.lab import Lab
 from crustbreak.reports.documents import as_piece
 from crustbreak.reports.first_look import ranking_blocks, say_drop_of_best, say_held
 from crustbreak.reports.said import say_hundredths, say_tenth, say_terms
-from crustbreak.services.first_looks import UNCOVERED, Look, plan_first_look, view_first_look
+from crustbreak.services.first_looks import (
+    UNCOVERED,
+    Look,
+    decide_first_look,
+    plan_first_look,
+    view_first_look,
+)
 from crustbreak.services.settling import house_of
 from crustbreak.web.host_again import typed_like
 from crustbreak.web.host_forms import blank_plan, read_form, read_plan
@@ -52,6 +59,24 @@ def add_first_looks(app: FastAPI, lab: Lab) -> None:
         question = found.flights[0][0].question
         return HTMLResponse(fill("plan.html", blank_plan(lab, question, typed=typed)))
 
+    @app.post("/first-looks/{look_id}/verdict")
+    async def verdict(look_id: str, request: Request) -> Response:
+        async with request.form() as form:
+            taken = [each for each in form.getlist("coffee") if isinstance(each, str)]
+        return await run_in_threadpool(_decide, lab, look_id, await read_form(request), taken)
+
+
+def _decide(lab: Lab, look_id: str, typed: dict[str, str], taken: list[str]) -> Response:
+    said = {"reason": typed.get("reason", ""), "decided_by": typed.get("decided_by", "")}
+    try:
+        decide_first_look(lab, look_id, taken, **said)
+    except Unacceptable as error:
+        found = view_first_look(lab, look_id, best=USUAL_BEST)
+        page = look_view(lab, found, best=USUAL_BEST, taken=taken)
+        page |= {"typed": said, "problems": error.problems}
+        return HTMLResponse(fill("first_look.html", page), status_code=error.status)
+    return RedirectResponse(f"/first-looks/{look_id}", status_code=303)
+
 
 def _plan(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
     try:
@@ -62,8 +87,11 @@ def _plan(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
     return RedirectResponse(f"/first-looks/{first.id}", status_code=303)
 
 
-def look_view(lab: Lab, look: Look, *, best: int) -> dict[str, Any]:
-    """Give a first look's page: its flights, and how what is uncovered stands."""
+def look_view(lab: Lab, look: Look, *, best: int, taken: list[str] | None = None) -> dict[str, Any]:
+    """Give a first look's page: its flights, and how what is uncovered stands.
+
+    Args:  taken: ids of what was ticked; without it, what is likely to be among the best.
+    """
     named = lab.books.read(lambda books: [books.coffees(table.id) for table, _ in look.flights])
     nth_of = {coffee.id: nth for nth, each in enumerate(named, start=1) for coffee in each}
     return {
@@ -76,17 +104,25 @@ def look_view(lab: Lab, look: Look, *, best: int) -> dict[str, Any]:
             for nth, (table, flight) in enumerate(look.flights, start=1)
         ],
         "rankings": [
-            {"nth": nth, **_ranking(lab, ranking, nth_of, look.flights[0][0])}
+            {"nth": nth, **_ranking(lab, ranking, nth_of, look.flights[0][0], taken)}
             for nth, ranking in look.rankings
         ],
+        "waiting": sum(flight == FlightState.UNCOVERED for _, flight in look.flights),
+        "words": lab.kit(look.flights[0][0].question).question.stage_words,
+        "typed": {"reason": "", "decided_by": ""},
+        "problems": (),
     }
 
 
-def _ranking(lab: Lab, ranking: Ranking, nth_of: dict[str, int], table: Table) -> dict[str, Any]:
+def _ranking(
+    lab: Lab, ranking: Ranking, nth_of: dict[str, int], table: Table, ticked: list[str] | None
+) -> dict[str, Any]:
     taken = _taken(ranking)
+    likely = [each.coffee.id for each in ranking.coffees[:taken]]
+    chosen = likely if ticked is None else ticked
     return {
         "rows": [
-            {**_row(lab, each, nth_of), "is_taken": rank <= taken, "rank": rank}
+            {**_row(lab, each, nth_of), "is_taken": each.coffee.id in chosen, "rank": rank}
             for rank, each in enumerate(ranking.coffees, start=1)
         ],
         "picture": Markup(as_piece(ranking_blocks(ranking, cut_off=table.cut_off))),

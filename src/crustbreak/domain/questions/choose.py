@@ -30,4 +30,5 @@ CHOOSE = Question(
     bowls=BOWLS,
     # A small lab's flood of offers has some forty: common practice, no source.
     most_offers=48,
+    stage_words=("look again", "decline"),
 )

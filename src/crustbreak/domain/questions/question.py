@@ -23,6 +23,7 @@ class Question:
     doubles:            one of the coffees may stand under a second code, to see how alike it is
                         tasted.
     places:             coffee ids, and how many bowls a code, to the bowls that stand for them.
+    stage_words:        after a first look at many, of what goes on to the second and what does not.
     bowls:              how many bowls a code can be chosen, the most first; none where the
                         question says it itself.
     """
@@ -41,3 +42,4 @@ class Question:
     doubles: bool = False
     bowls: tuple[int, ...] = ()
     most_offers: int = 0
+    stage_words: tuple[str, str] = ("", "")
