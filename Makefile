@@ -62,7 +62,7 @@ check: setup
 	scripts/check
 
 soak: setup
-	$(BIN)/python -m pytest -m soak
+	$(BIN)/python -m pytest -m soak --timeout 3600
 
 pictures: setup browser
 	$(BIN)/python scripts/pictures.py
