@@ -16,6 +16,7 @@ from crustbreak.reports.choose_said import (
     say_next,
     say_pair,
     say_stakes,
+    say_stood,
 )
 
 
@@ -193,4 +194,15 @@ def test_says_how_the_control_came_out() -> None:
     first = {**each, "tables": 0, "today": None}
     assert say_control(first) == (
         "Control: Old Post, as 204, no sheet complete; it stands here for the first time."
+    )
+
+
+def test_a_coffee_whose_place_has_no_name_is_said_to_be_so() -> None:
+    lost = {"coffee": "Old Post", "code": "", "today": None, "tables": 0}
+
+    assert say_stood("204") == "stood as 204"
+    assert say_stood("") == "where it stood is not known"
+    assert say_control(lost) == (
+        "Control: Old Post, where it stood is not known, no sheet complete; it stands here for the "
+        "first time."
     )

@@ -203,6 +203,7 @@ def test_says_both_calls_of_a_coffee_that_stood_twice_and_how_alike_it_was() -> 
     ]
 
     assert calls_of({"tasters": looks}, ["Ines", "Wren"]) == ["buy / decline", "none / buy"]
+    assert calls_of({"tasters": []}, ["Ines"]) == ["none"]
     double = {"coffee": "Tarn", "codes": ["1", "2"], "apart": [], "within": None}
     assert spoken(*double_blocks({"doubles": [double]})).startswith("- Tarn stood twice")
     assert double_blocks({}) == ()

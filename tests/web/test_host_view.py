@@ -99,6 +99,9 @@ def test_says_run_by_run_how_bowls_stand() -> None:
     assert say_bowls(bowls("crust", "crust")) == "crust"
     assert say_bowls(bowls("next")) == "next"
     assert say_bowls(bowls("next", "crust", "crust", "empty")) == "1 next, 2 to 3 crust, 4 empty"
+    differs = {"state": "crust", "next": False, "note": "differs"}
+    assert say_bowls([*bowls("crust"), differs, *bowls("crust")]) == "crust; 2 differs"
+    assert say_bowls([differs]) == "crust; differs"
 
 
 def test_rings_the_bowl_that_is_next(lab: Lab) -> None:

@@ -5,6 +5,7 @@ from math import ceil, floor
 from typing import Any
 
 from crustbreak.footing.units import points
+from crustbreak.reports.choose_said import say_stood
 from crustbreak.reports.paper import Block, Chart, Grid, Text, Words, strong, words
 from crustbreak.reports.range_chart import Range, draw_ranges, say_ranges
 from crustbreak.reports.said import say_gap, say_list
@@ -88,7 +89,7 @@ def total_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
     rows = [
         Range(
             name=coffee["coffee"],
-            small=f"stood as {coffee['code']}",
+            small=say_stood(coffee["code"]),
             mean=coffee["total"]["mean"] if coffee["total"] else None,
             looks=looks_of(coffee),
         )

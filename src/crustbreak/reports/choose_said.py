@@ -13,6 +13,8 @@ RANKED_FROM = 0.8
 NOT_RANKED = "so they are not ranked"
 # More names than this are counted in a sentence.
 MOST_NAMED = 4
+# Of numbered bowls that could not be read.
+NOWHERE = "where it stood is not known"
 
 
 def say_finding(said: Sequence[Mapping[str, str]]) -> str:
@@ -160,6 +162,15 @@ def say_before(coffees: Sequence[Mapping[str, Any]]) -> str:
     )
 
 
+def say_stood(code: str) -> str:
+    """Say under which code a coffee stood; with numbered bowls that can stay unknown.
+
+    >>> say_stood("204"), say_stood("")
+    ('stood as 204', 'where it stood is not known')
+    """
+    return f"stood as {code}" if code else NOWHERE
+
+
 def say_control(each: Mapping[str, Any]) -> str:
     """Say how the control came out, and how it usually does.
 
@@ -168,7 +179,8 @@ def say_control(each: Mapping[str, Any]) -> str:
     'Control: Old Post, as 204, 83.10 today; at 4 earlier tables 83.00 on average, 82.50 to 83.50.'
     """
     today = "no sheet complete" if each["today"] is None else f"{points(each['today'])} today"
-    said = f"Control: {each['coffee']}, as {each['code']}, {today}"
+    where = f"as {each['code']}" if each["code"] else NOWHERE
+    said = f"Control: {each['coffee']}, {where}, {today}"
     if not each["tables"]:
         return f"{said}; it stands here for the first time."
     tables = say_count(each["tables"], "earlier table")

@@ -16,6 +16,7 @@ from crustbreak.reports.choose_said import (
     say_leaning,
     say_pair,
     say_stakes,
+    say_stood,
 )
 from crustbreak.reports.paper import Block, Chart, Grid, Heading, Items, Text, Words, strong, words
 from crustbreak.reports.range_chart import Range
@@ -65,7 +66,7 @@ def found_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
 
 def _range(each: Mapping[str, Any], found: Mapping[str, Any]) -> Range:
     # Two codes leave no room for more words.
-    small = found["code"] if " and " in found["code"] else f"stood as {found['code']}"
+    small = found["code"] if " and " in found["code"] else say_stood(found["code"])
     if not found["total"]:
         return Range(name=each["coffee"], small=small, mean=None)
     sheets = "sheet" if found["total"]["count"] == 1 else "sheets"
@@ -152,6 +153,7 @@ def calls_of(coffee: Mapping[str, Any], tasters: Sequence[str]) -> list[str]:
     """Give each taster's call of a coffee; both where it stood under two codes."""
     return [
         " / ".join(each["call"] or "none" for each in coffee["tasters"] if each["taster"] == taster)
+        or "none"
         for taster in tasters
     ]
 

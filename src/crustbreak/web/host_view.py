@@ -1,6 +1,6 @@
 """What the host's pages say, as sentences and pictures."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import asdict
 from itertools import groupby, pairwise
 from typing import Any
@@ -244,18 +244,16 @@ def say_bowls(bowls: Sequence[dict[str, Any]]) -> str:
     >>> say_bowls([{"state": word, "next": False} for word in ("crust", "bare", "bare")])
     '1 crust, 2 to 3 bare'
     """
-    words = ["next" if bowl["next"] else _stands(bowl) for bowl in bowls]
+    words = ["next" if bowl["next"] else bowl["state"] for bowl in bowls]
     runs = [(word, [nth for nth, _ in run]) for word, run in groupby(enumerate(words, 1), _word)]
-    if len(runs) == 1:
-        return str(words[0])
-    return ", ".join(
+    told = ", ".join(
         f"{nths[0]} {word}" if len(nths) == 1 else f"{nths[0]} to {nths[-1]} {word}"
         for word, nths in runs
     )
-
-
-def _stands(bowl: Mapping[str, Any]) -> str:
-    return f"{bowl['state']}, {bowl['note']}" if bowl.get("note") else str(bowl["state"])
+    noted = [f"{nth} {bowl['note']}" for nth, bowl in enumerate(bowls, 1) if bowl.get("note")]
+    if len(bowls) == 1:
+        noted = [str(bowl["note"]) for bowl in bowls if bowl.get("note")]
+    return "; ".join((str(words[0]) if len(runs) == 1 else told, *noted))
 
 
 def _word(numbered: tuple[int, str]) -> str:
