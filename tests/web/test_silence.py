@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 from at_the_door import FLOOR, SETTINGS, host_client
-from at_the_table import LoadedDice, StandingClock, said, whole_sheet
+from at_the_table import LoadedDice, StandingClock, read_numbers, said, whole_sheet
 from fastapi import FastAPI, Request
 from fastapi.responses import JSONResponse
 from fastapi.testclient import TestClient
@@ -93,6 +93,8 @@ def play(
     names: tuple[str, ...],
     build: Build = plain_floor,
     devices: tuple[str, ...] = DEVICES,
+    *,
+    numbered: bool = False,
 ) -> Told:
     """Play the whole script in a lab of its own."""
     told, sent = Told(), list[Sent]()
@@ -108,7 +110,7 @@ def play(
                 room = Room(lab=lab, clock=clock, wire=wire, host=host, told=told, devices=devices)
                 asyncio.run(act(room))
 
-    live(True, lambda room: _first_half(room, names))
+    live(True, lambda room: _first_half(room, names, numbered=numbered))
     # The lab was closed, or died, in the middle of the tasting, and is opened again.
     live(False, _second_half)
     told.before = tuple(sent)
@@ -117,7 +119,7 @@ def play(
     return told
 
 
-async def _first_half(room: Room, names: tuple[str, ...]) -> None:
+async def _first_half(room: Room, names: tuple[str, ...], *, numbered: bool) -> None:
     await _ask_everything(room)
     await _ask_for_files(room)
     room.look("/plan/choose", "POST", data={"coffees": names[0], "tasters": "Odile"})
@@ -132,10 +134,12 @@ async def _first_half(room: Room, names: tuple[str, ...]) -> None:
             setter="Mona",
             double=True,
             controls=(CONTROL,),
+            numbered=numbered,
         ),
     )
     await _sit_down(room, table)
     room.look(f"/tables/{table.id}/card", "POST")
+    room.look(f"/tables/{table.id}/filling")
     await _ask_everything(room)
     room.look(f"/tables/{table.id}/taps/set", "POST")
     await _hand_over(room, table)
@@ -160,6 +164,10 @@ async def _second_half(room: Room) -> None:
     leave_out(room.lab, table, table.seats[2].id, "He did not come.")
     room.look(f"/tables/{table.id}/live")
     await _ask_everything(room)
+    if table.is_numbered:
+        room.look(f"/tables/{table.id}/wash-up")
+        read_numbers(room.lab, table, range(len(table.places)))
+        await _ask_everything(room)
     # The host learns which code was the control and which two were one coffee, and nobody else.
     room.look(f"/tables/{table.id}/taps/show-double", "POST")
     room.look(f"/tables/{table.id}")
@@ -347,6 +355,7 @@ async def _hand_in(room: Room, table: Table) -> None:
             said(at, last + 2 + n, "call", place=place.id, value="buy")
             for n, place in enumerate(table.places)
         ]
+        calls.append(said(at, last + 2 + len(calls), "knew", place=table.places[0].id, value="yes"))
         for batch in (whole_sheet_sent[:100], whole_sheet_sent[100:], end, calls):
             await room.wire.ask("POST", "/entries", {"entries": batch}, by=by)
         await room.wire.ask("GET", "/sheet", by=by)
@@ -369,6 +378,16 @@ def test_every_byte_before_the_uncovering_is_the_same_whatever_the_coffees_are_c
     # The labs do differ: the host's pages say so, and the floor does once it may.
     assert told.pages != other.pages
     assert any("/uncovered: 200" in line for line in differences(told.after, other.after))
+
+
+def test_numbered_bowls_tell_the_floor_as_little(tmp_path: Path) -> None:
+    one, other = (
+        play(tmp_path / names[0][:2], names, numbered=True) for names in (NAMES, EXCHANGED)
+    )
+
+    assert differences(one.before, other.before) == []
+    assert one.pages != other.pages
+    assert any("/uncovered: 200" in line for line in differences(one.after, other.after))
 
 
 def test_the_script_goes_every_way_into_the_floor(told: Told) -> None:
