@@ -2,7 +2,9 @@
 
 import os
 import shutil
+import signal
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -34,6 +36,35 @@ PHONE = {
 }
 # Two browsers may share two cores with others: nothing is measured by this.
 PATIENCE_MS = 20_000
+CLOSING_S = 15
+
+
+class StillClosing(Exception):
+    """A browser has not answered in time."""
+
+
+@contextmanager
+def at_most(seconds: float) -> Iterator[None]:
+    """Do this for so long at most, and go on.
+
+    One closing in a hundred is never answered by the browser, whatever the test did before. All has
+    been checked by then; the device stays open, and is gone with the browser.
+    """
+
+    def ring(_signal: int, _frame: object) -> None:
+        raise StillClosing
+
+    # The limit of the whole test runs on the same clock, and goes on afterwards.
+    before = signal.signal(signal.SIGALRM, ring)
+    left, _ = signal.setitimer(signal.ITIMER_REAL, seconds)
+    try:
+        yield
+    except StillClosing:
+        pass
+    finally:
+        signal.setitimer(signal.ITIMER_REAL, 0)
+        signal.signal(signal.SIGALRM, before)
+        signal.setitimer(signal.ITIMER_REAL, left)
 
 
 @pytest.fixture(scope="session")
@@ -50,7 +81,8 @@ def browser() -> Iterator[Browser]:
     with sync_playwright() as playwright:
         running = playwright.chromium.launch(executable_path=program, args=[*FLAGS])
         yield running
-        running.close()
+        with at_most(CLOSING_S):
+            running.close()
 
 
 @pytest.fixture
@@ -87,7 +119,8 @@ def open_context(
 
     yield open_one
     for context in opened:
-        context.close()
+        with at_most(CLOSING_S):
+            context.close()
 
 
 @pytest.fixture
