@@ -14,7 +14,9 @@ from crustbreak.domain.records.tables import Flight, Place, Seat, Table
 from crustbreak.domain.sheets.definition import Sheet, read_sheet
 from crustbreak.domain.table.entries import Entry, Event, EventKind
 
-SHEET_FILE = Path(__file__).parents[2] / "src/crustbreak/data/sheets/ten_line.toml"
+SHEETS = Path(__file__).parents[2] / "src/crustbreak/data/sheets"
+SHEET_FILE = SHEETS / "ten_line.toml"
+DIFFERENCE_FILE = SHEETS / "difference.toml"
 NOON = datetime(2031, 3, 4, 12, 0, tzinfo=UTC)
 QUALITY = ("fragrance_aroma", "flavor", "aftertaste", "acidity", "body", "balance", "overall")
 CLEAN = {"sweetness": "sweet", "uniformity": "alike", "clean_cup": "clean", "defects": "none"}
@@ -33,6 +35,16 @@ def ten_line_definition() -> dict[str, Any]:
 def ten_line() -> Sheet:
     """Give the shipped ten-line sheet."""
     return read_sheet(ten_line_definition(), name=SHEET_FILE.name)
+
+
+def difference_definition() -> dict[str, Any]:
+    """Give the shipped definition, fresh, to be spoilt by a test."""
+    return tomllib.loads(DIFFERENCE_FILE.read_text(encoding="utf-8"))
+
+
+def difference() -> Sheet:
+    """Give the shipped difference sheet."""
+    return read_sheet(difference_definition(), name=DIFFERENCE_FILE.name)
 
 
 def place(place_id: str = "p1", code: str = "527", cups: int = 5) -> Place:

@@ -19,7 +19,7 @@ from prints import (
     size_mm,
     standing,
 )
-from tables import ten_line, ten_line_definition
+from tables import difference, ten_line, ten_line_definition
 
 FIVE = ("606", "909", "204", "831", "527")
 EIGHT = (*FIVE, "348", "719", "162")
@@ -71,6 +71,7 @@ def test_takes_one_call_where_the_table_is_called_as_one() -> None:
 
     call = said[said.index("Call ") :]
     assert "the table" in call
+    assert "tick one word." in call
     assert not any(code in call for code in FIVE)
 
 
@@ -203,3 +204,21 @@ def test_one_bowl_is_not_asked_whether_it_differs() -> None:
 
     assert "Uniformity" not in said
     assert "Sweetness" in said
+
+
+def test_the_words_of_a_choice_stand_under_the_scale_of_each_bowl_to_be_circled() -> None:
+    six = ("606", "909", "204", "831", "527", "348")
+    sheets = paper_sheets(six, "Odile", cups=1, sheet=difference(), each_coffee=False)
+
+    every = pages(paper_sheets_pdf(sheets))
+
+    # Six codes in two rows of three, and one leaf.
+    said = " ".join(every)
+    assert len(every) <= 2
+    assert said.count("Where it differs: circle one.") == 4
+    for word in ("better", "worse", "neither"):
+        assert len(re.findall(rf"\b{word}\b", said)) == len(six)
+    assert said.count("aroma flavour acidity sweetness body aftertaste off-note") == len(six)
+    first = said.index("Difference 0 to 5, in steps of 0.5")
+    way, most = said.index("Which way"), said.index("Differs most in")
+    assert first < way < most < said.index("Note")

@@ -141,3 +141,21 @@ def test_a_seat_with_some_of_the_codes_is_told_of_no_other(lab: Lab) -> None:
     ]
     assert sorted(told["back"]) == [0, 1, 2, 3]
     assert data["subjects"] == tuple(own)
+
+
+def test_says_beside_which_line_a_choice_is_asked(lab: Lab) -> None:
+    side = view_seat(lab, seated(lab, planned(lab)))
+    table = replace(side.seated.table, sheet="difference/1")
+
+    data = sheet_data(lab, replace(side, seated=replace(side.seated, table=table)))
+
+    lines = {line["id"]: line for line in data["sheet"]["lines"]}
+    assert {name: line["beside"] for name, line in lines.items()} == {
+        "difference": "",
+        "direction": "difference",
+        "differs": "difference",
+        "note": "",
+    }
+    assert lines["direction"]["options"] == [
+        {"id": word, "said": word} for word in ("better", "worse", "neither")
+    ]

@@ -101,10 +101,11 @@ def _blocks(sheets: PaperSheets, seat: PaperSeat, *, shared: bool) -> Iterator[d
             continue
         for places in abreast(seat.back if nth % 2 else seat.there):
             most = max(place.cups for place in places)
-            asked = [line for line in lines if sheets.sheet.asked(line, most)]
+            asked = [line for line in lines if sheets.sheet.asked(line, most) and not line.beside]
+            told = [each for line in asked for each in (line, *sheets.sheet.beside(line))]
             yield {
                 **_head(each, places),
-                "rows": [_row(line, places, shared=shared) for line in [*asked, *notes]],
+                "rows": [_row(line, places, shared=shared) for line in [*told, *notes]],
             }
 
 
@@ -129,13 +130,20 @@ def _row(line: Line, places: Sequence[Place], *, shared: bool) -> dict[str, Any]
         said = f"Cross a bowl: {flags[0]}." if len(flags) == 1 else "Cross a bowl under its word."
         usual = line.all_alike if most > 1 else line.options[0].said.capitalize()
         return {**row, "say": said, "usual": usual, "flags": flags}
+    if line.kind == "choice":
+        return {**row, "say": "Where it differs: circle one.", "words": _offered(line)}
     return row
+
+
+def _offered(line: Line) -> list[str]:
+    return [option.said for option in line.options]
 
 
 def _calls(sheets: PaperSheets, standing: Sequence[Place]) -> Iterator[dict[str, Any]]:
     call = {
         "title": "Call",
-        "say": "After the last line, before anybody knows a name: tick one word for each.",
+        "say": "After the last line, before anybody knows a name: tick one word"
+        f"{' for each' if sheets.each_coffee else ''}.",
     }
     if not sheets.each_coffee:
         yield {**call, "codes": ["the table"], "rows": [_tick(word, 1) for word in sheets.verdicts]}

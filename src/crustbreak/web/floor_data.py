@@ -83,6 +83,7 @@ def _line_data(line: Line) -> dict[str, Any]:
         "options": [{"id": option.id, "said": option.said} for option in line.options],
         "all_alike": line.all_alike,
         "compares": line.compares,
+        "beside": line.beside,
     }
 
 

@@ -17,7 +17,7 @@ from crustbreak.domain.planning.drafts import (
     score_range,
 )
 from crustbreak.footing.errors import Problem
-from tables import ten_line
+from tables import difference, ten_line
 
 CUT_OFF_RULE = "a number from 22 to 100, two decimals at most"
 GOOD: dict[str, Any] = {
@@ -147,6 +147,7 @@ def test_huge_texts_and_numbers_get_an_answer() -> None:
 def test_range_of_a_sheet_is_its_worst_and_its_best() -> None:
     """Seven lines at 6, no bowl ticked, five faults: 42 + 0 - 20. Ten lines at 10: 100."""
     assert score_range(ten_line()) == (22.0, 100.0)
+    assert score_range(difference()) == (0.0, 5.0)
 
 
 @pytest.mark.parametrize(

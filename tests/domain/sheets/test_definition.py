@@ -7,7 +7,7 @@ import pytest
 
 from crustbreak.domain.sheets.definition import Line, Option, Round, ScoreClass, Sheet, read_sheet
 from crustbreak.footing.errors import Problem, Unacceptable
-from tables import ten_line, ten_line_definition
+from tables import difference, difference_definition, ten_line, ten_line_definition
 
 Spoil = Callable[[dict[str, Any]], object]
 
@@ -15,8 +15,11 @@ FLAVOR, SWEETNESS, NOTE = 1, 6, 11
 ANCHORS = {6.0: "good", 7.0: "very good", 8.0: "excellent", 9.0: "outstanding"}
 
 
-def problems_of(spoil: Spoil) -> tuple[Problem, ...]:
-    definition = ten_line_definition()
+DIFFERENCE, DIRECTION = 0, 1
+
+
+def problems_of(spoil: Spoil, definition: dict[str, Any] | None = None) -> tuple[Problem, ...]:
+    definition = definition or ten_line_definition()
     spoil(definition)
     with pytest.raises(Unacceptable) as refused:
         read_sheet(definition, name="house.toml")
@@ -135,7 +138,7 @@ def test_smallest_sheet_has_one_round_one_line_and_no_class() -> None:
         (
             lambda sheet: sheet["lines"][FLAVOR].update(kind="stars"),
             "house.toml, line flavor",
-            "its kind is one of scale, cups, words",
+            "its kind is one of scale, cups, choice, words",
             "stars",
         ),
         (
@@ -183,7 +186,7 @@ def test_smallest_sheet_has_one_round_one_line_and_no_class() -> None:
         (
             lambda sheet: sheet["lines"][SWEETNESS]["options"].pop(),
             "house.toml, line sweetness",
-            "a line of bowls, and no other, has two options at least",
+            "a line of bowls or a choice, and no other, has two options at least",
             "1",
         ),
         (
@@ -191,7 +194,7 @@ def test_smallest_sheet_has_one_round_one_line_and_no_class() -> None:
                 options=sheet["lines"][SWEETNESS]["options"]
             ),
             "house.toml, line flavor",
-            "a line of bowls, and no other, has two options at least",
+            "a line of bowls or a choice, and no other, has two options at least",
             "2",
         ),
         (
@@ -260,3 +263,67 @@ def test_a_line_that_compares_bowls_is_not_asked_of_one_alone() -> None:
 
     assert asked == {"sweetness": True, "uniformity": False, "clean_cup": True, "defects": True}
     assert all(sheet.asked(line, 2) for line in sheet.scored)
+
+
+def test_one_line_of_the_difference_sheet_counts_from_nought_to_five_by_halves() -> None:
+    """A category scale from no difference to a very large one. Source: [S48]."""
+    sheet = difference()
+    (line,) = sheet.scored
+
+    assert (sheet.ref, sheet.cups, line.id) == ("difference/1", 1, "difference")
+    assert (line.least, line.most, line.step) == (0.0, 5.0, 0.5)
+    assert line.anchors[0.0] == "the same"
+    assert sorted(line.anchors) == [0.0, 1.0, 2.0, 3.0, 4.0, 5.0]
+
+
+def test_two_choices_stand_beside_the_difference_and_are_worth_nothing() -> None:
+    sheet = difference()
+    scale, direction, differs, note = sheet.lines
+
+    assert sheet.beside(scale) == (direction, differs)
+    assert (sheet.beside(direction), sheet.beside(note)) == ((), ())
+    assert [option.said for option in direction.options] == ["better", "worse", "neither"]
+    assert [option.said for option in differs.options] == [
+        *("aroma", "flavour", "acidity", "sweetness", "body", "aftertaste", "off-note")
+    ]
+    assert {option.points for line in (direction, differs) for option in line.options} == {0.0}
+
+
+@pytest.mark.parametrize(
+    ("line", "changed", "found"),
+    [
+        (DIRECTION, {"beside": "direction"}, "direction"),
+        (DIRECTION, {"beside": "note"}, "note"),
+        (DIRECTION, {"beside": "sourness"}, "sourness"),
+        (DIRECTION, {"beside": ""}, "none"),
+        (DIRECTION, {"round": "cool"}, "difference"),
+        (DIFFERENCE, {"beside": "difference"}, "difference"),
+    ],
+)
+def test_a_choice_stands_beside_a_scale_of_its_round_and_nothing_else_does(
+    line: int, changed: dict[str, str], found: str
+) -> None:
+    definition = difference_definition()
+    definition["rounds"].append({"id": "cool", "title": "Cool", "say": "Wait."})
+    asked = {key: value for key, value in changed.items() if value}
+
+    def spoil(sheet: dict[str, Any]) -> None:
+        sheet["lines"][line].update(asked)
+        for key in changed.keys() - asked.keys():
+            del sheet["lines"][line][key]
+
+    (problem,) = problems_of(spoil, definition)
+
+    assert problem.rule == "a choice, and no other, stands beside a scale of its round"
+    assert problem.found == found
+    assert problem.remedy.startswith("Make it a choice beside one of: ")
+
+
+def test_a_choice_of_one_word_is_none() -> None:
+    def spoil(sheet: dict[str, Any]) -> None:
+        del sheet["lines"][DIRECTION]["options"][1:]
+
+    (problem,) = problems_of(spoil, difference_definition())
+
+    assert problem.rule == "a line of bowls or a choice, and no other, has two options at least"
+    assert (problem.where, problem.found) == ("house.toml, line direction", "1")

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crustbreak.domain.sheets.marking import NOTE_LENGTH, check_mark
-from tables import full_marks, mark, place, ten_line
+from tables import difference, full_marks, mark, place, ten_line
 
 SCALE = "it lies from 6 to 10 by steps of 0.25"
 BOWL = "it names a bowl from 1 to 5"
@@ -134,3 +134,23 @@ def test_huge_texts_get_a_short_answer() -> None:
     problems = check_mark(mark(huge, huge, round=huge), ten_line(), place())
 
     assert all(len(str(problem)) < 400 for problem in problems)
+
+
+def choose(value: Any, **changed: Any) -> list[str]:
+    given = mark("direction", value, **{"round": "taste", **changed})
+    return [problem.rule for problem in check_mark(given, difference(), place(cups=1))]
+
+
+@pytest.mark.parametrize("value", ["better", "worse", "neither", None])
+def test_choice_takes_one_of_its_words_or_is_taken_back(value: str | None) -> None:
+    assert choose(value) == []
+
+
+@pytest.mark.parametrize("value", ["sweet", "", 2.0, True, ["better"]])
+def test_word_that_a_choice_does_not_offer_is_told_the_words(value: object) -> None:
+    assert choose(value) == ["it is one of better, worse, neither"]
+
+
+def test_choice_is_given_for_the_whole_place_in_its_round() -> None:
+    assert choose("worse", cup=1) == [WHOLE]
+    assert choose("worse", round="cool") == ["it is asked in the round taste"]

@@ -8,7 +8,16 @@ from crustbreak.domain.records.marks import Mark
 from crustbreak.domain.sheets.definition import Sheet, read_sheet
 from crustbreak.domain.sheets.scoring import Score, name_class, score_place
 from gradings import RealCoffee, real_coffees
-from tables import CLEAN, QUALITY, full_marks, mark, place, ten_line, ten_line_definition
+from tables import (
+    CLEAN,
+    QUALITY,
+    difference,
+    full_marks,
+    mark,
+    place,
+    ten_line,
+    ten_line_definition,
+)
 
 USUAL = {"sweetness": "not_sweet", "uniformity": "differs", "clean_cup": "not_clean"}
 
@@ -283,3 +292,47 @@ def test_without_a_bowl_that_counts_the_lines_of_bowls_are_missing() -> None:
 
     assert found.missing == ("sweetness", "uniformity", "clean_cup", "defects")
     assert found.total is None
+
+
+# Choices: worth nothing, never missing, and told only where there is a difference.
+
+
+def compared(**said: float | str | None) -> Score:
+    marks = [mark(line, value, round="taste") for line, value in said.items()]
+    return score_place(marks, difference(), place(cups=1))
+
+
+def test_words_that_were_chosen_stand_beside_the_difference_and_are_worth_nothing() -> None:
+    found = compared(difference=2.5, direction="worse", differs="off_note", note="paper")
+
+    assert found.words == {"direction": "worse", "differs": "off_note"}
+    assert (found.lines, found.total, found.missing) == ({"difference": 2.5}, 2.5, ())
+    assert (found.flagged, found.notes) == ({}, {"taste": "paper"})
+
+
+def test_a_choice_that_was_not_made_is_not_missing() -> None:
+    found = compared(difference=5.0, direction=None)
+
+    assert (found.words, found.total, found.missing) == ({}, 5.0, ())
+
+
+@pytest.mark.parametrize("said", [{"difference": 0.0}, {"difference": None}, {}])
+def test_without_a_difference_there_is_no_word_of_one(said: dict[str, float | None]) -> None:
+    found = compared(**said, direction="better", differs="body")
+
+    assert found.words == {}
+    assert found.missing == (() if said.get("difference") == 0.0 else ("difference",))
+
+
+def test_the_smallest_difference_has_its_words() -> None:
+    assert compared(difference=0.5, direction="neither").words == {"direction": "neither"}
+
+
+def test_a_word_that_the_sheet_does_not_offer_is_not_told() -> None:
+    assert compared(difference=3.0, direction="sideways", differs="body").words == {
+        "differs": "body"
+    }
+
+
+def test_a_sheet_without_choices_tells_no_words() -> None:
+    assert score(*full_marks(8.0)).words == {}

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from crustbreak.domain.sheets.definition import read_sheet
 from crustbreak.domain.sheets.shapes import LINE, SHEET, Field, misshapen
 from crustbreak.footing.errors import Unacceptable
-from tables import ten_line_definition
+from tables import difference_definition, ten_line_definition
 
 ANYTHING = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=20),
@@ -25,6 +25,7 @@ def needed(fields: dict[str, Field]) -> list[str]:
 
 def test_shipped_definition_has_the_right_shape() -> None:
     assert misshapen(ten_line_definition(), "ten_line.toml") == ()
+    assert misshapen(difference_definition(), "difference.toml") == ()
 
 
 @pytest.mark.parametrize("name", needed(SHEET))
@@ -133,3 +134,16 @@ def test_any_field_of_a_line_is_read_or_refused_and_never_breaks(name: str, valu
 
     with suppress(Unacceptable):
         assert len(read_sheet(definition, name="house.toml").lines) == 12
+
+
+def test_a_word_of_a_choice_has_no_points_and_one_of_a_bowl_has() -> None:
+    choice, bowls = difference_definition(), ten_line_definition()
+    choice["lines"][1]["options"][0]["points"] = 2.0
+    del bowls["lines"][6]["options"][0]["points"]
+
+    (more,) = misshapen(choice, "house.toml")
+    (less,) = misshapen(bowls, "house.toml")
+
+    assert (more.where, more.found) == ("house.toml, line direction, option better", "points")
+    assert more.rule == "an option has only fields that there are"
+    assert less.rule == "an option has 'points'"

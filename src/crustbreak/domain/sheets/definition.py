@@ -1,8 +1,9 @@
 """A sheet is data: its lines, rounds and classes, read from a definition and checked.
 
 Two kinds of line are scored. A *scale* line takes one number for a place. A *cups* line takes
-one word for each bowl, and each word is worth points. A *words* line is a note and is worth
-nothing. The definition's version is stored with every mark.
+one word for each bowl, and each word is worth points. Two are worth nothing and never missing: a
+*choice* is one word of several for a place, asked beside a scale line and only where that line got
+more than its least; a *words* line is a note. The definition's version is stored with every mark.
 """
 
 from collections.abc import Mapping, Sequence
@@ -12,22 +13,26 @@ from typing import Any, Literal
 from crustbreak.domain.sheets.shapes import misshapen
 from crustbreak.footing.errors import Problem, refuse, told
 
-Kind = Literal["scale", "cups", "words"]
+Kind = Literal["scale", "cups", "choice", "words"]
 
-KINDS: tuple[Kind, ...] = ("scale", "cups", "words")
+# Only these count.
+SCORED: tuple[Kind, ...] = ("scale", "cups")
+# These take a word that the sheet gives.
+WORDED: tuple[Kind, ...] = ("cups", "choice")
+KINDS: tuple[Kind, ...] = ("scale", "cups", "choice", "words")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Option:
-    """A word that a bowl can get, and what it is worth.
+    """A word that a bowl or a place can get, and what it is worth.
 
     said:    how one bowl is spoken of ("uneven").
-    points:  what the bowl gives, or takes when negative.
+    points:  what the bowl gives, or takes when negative; zero for a word of a choice.
     """
 
     id: str
     said: str
-    points: float
+    points: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,10 +42,11 @@ class Line:
     round:      id of the round in which it is asked; empty for a words line, open in every one.
     least, most, step:  the scale, in the sheet's points; zero where there is none.
     anchors:    a word for some whole points of the scale.
-    options:    for a cups line, the usual one first; empty otherwise.
+    options:    for a cups line, the usual one first; for a choice, as offered; empty otherwise.
     all_alike:  what the key says that gives every bowl the usual word; empty otherwise.
     penalty:    taken off after the lines are summed, and shown apart.
     compares:   a bowl is held against the others of its code: one alone is not asked about.
+    beside:     for a choice, id of the scale line that it tells more about; empty otherwise.
     """
 
     id: str
@@ -55,6 +61,7 @@ class Line:
     all_alike: str
     penalty: bool
     compares: bool = False
+    beside: str = ""
 
     def option(self, option_id: object) -> Option | None:
         """Give the option with this id, or None."""
@@ -112,7 +119,11 @@ class Sheet:
     @property
     def scored(self) -> tuple[Line, ...]:
         """The lines that count, in the order in which they are asked."""
-        return tuple(line for line in self.lines if line.kind != "words")
+        return tuple(line for line in self.lines if line.kind in SCORED)
+
+    def beside(self, line: Line) -> tuple[Line, ...]:
+        """The choices that are asked beside a line, in their order."""
+        return tuple(each for each in self.lines if each.beside == line.id)
 
     def line(self, line_id: str | None) -> Line | None:
         """Give the line with this id, or None."""
@@ -135,6 +146,7 @@ def read_sheet(definition: Mapping[str, Any], *, name: str) -> Sheet:
             *_twice(rounds, f"{name}, rounds"),
             *_twice(lines, f"{name}, lines"),
             *(fault for line in lines for fault in _unsound_line(line, rounds, name)),
+            *(fault for line in lines for fault in _unsound_choice(line, lines, name)),
             *_unsound(classes, name),
         ),
     )
@@ -164,6 +176,7 @@ def _read_line(line: Mapping[str, Any]) -> Line:
         all_alike=line.get("all_alike", ""),
         penalty=line.get("penalty", False),
         compares=line.get("compares", False),
+        beside=line.get("beside", ""),
     )
 
 
@@ -207,10 +220,10 @@ def _unsound_line(line: Line, rounds: Sequence[Round], name: str) -> tuple[Probl
             "Put each word at a point from least to most.",
         ),
         (
-            (len(line.options) > 1) == (line.kind == "cups") or line.kind not in KINDS,
-            "a line of bowls, and no other, has two options at least",
+            (len(line.options) > 1) == (line.kind in WORDED) or line.kind not in KINDS,
+            "a line of bowls or a choice, and no other, has two options at least",
             str(len(line.options)),
-            "Add options, or make it a line of bowls.",
+            "Add options, or make it a line of bowls or a choice.",
         ),
     )
     faults = (
@@ -219,6 +232,22 @@ def _unsound_line(line: Line, rounds: Sequence[Round], name: str) -> tuple[Probl
         if not holds
     )
     return (*faults, *_twice(line.options, where))
+
+
+def _unsound_choice(line: Line, lines: Sequence[Line], name: str) -> tuple[Problem, ...]:
+    if line.kind != "choice" and not line.beside:
+        return ()
+    scales = sorted(each.id for each in lines if each.kind == "scale" and each.round == line.round)
+    if line.kind == "choice" and line.beside in scales:
+        return ()
+    return (
+        Problem(
+            where=f"{name}, line {told(line.id)}",
+            rule="a choice, and no other, stands beside a scale of its round",
+            found=told(line.beside or "none"),
+            remedy=f"Make it a choice beside one of: {', '.join(scales) or 'a new scale'}.",
+        ),
+    )
 
 
 def _goes_up(line: Line) -> bool:

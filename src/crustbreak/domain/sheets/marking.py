@@ -2,7 +2,7 @@
 
 from crustbreak.domain.records.marks import Mark
 from crustbreak.domain.records.tables import Place
-from crustbreak.domain.sheets.definition import Line, Sheet
+from crustbreak.domain.sheets.definition import WORDED, Line, Sheet
 from crustbreak.footing.errors import Problem, nearest_word, told
 
 # A note is free text; this is a page of it.
@@ -58,15 +58,17 @@ def _check_cup(mark: Mark, line: Line, place: Place, where: str) -> tuple[Proble
 def _check_value(mark: Mark, line: Line, where: str) -> tuple[Problem, ...]:
     if mark.value is None or _fits(mark.value, line):
         return ()
+    word = (
+        f"it is one of {', '.join(option.id for option in line.options)}",
+        "Choose one of them.",
+    )
     rule, remedy = {
         "scale": (
             f"it lies from {line.least:g} to {line.most:g} by steps of {line.step:g}",
             "Choose a point of the scale.",
         ),
-        "cups": (
-            f"it is one of {', '.join(option.id for option in line.options)}",
-            "Choose one of them.",
-        ),
+        "cups": word,
+        "choice": word,
         "words": (f"it is a text of at most {NOTE_LENGTH:,} characters", "Shorten it."),
     }[line.kind]
     return (Problem(where=where, rule=rule, found=told(mark.value), remedy=remedy),)
@@ -75,7 +77,7 @@ def _check_value(mark: Mark, line: Line, where: str) -> tuple[Problem, ...]:
 def _fits(value: object, line: Line) -> bool:
     if line.kind == "words":
         return isinstance(value, str) and len(value) <= NOTE_LENGTH
-    if line.kind == "cups":
+    if line.kind in WORDED:
         return line.option(value) is not None
     if isinstance(value, bool) or not isinstance(value, int | float):
         return False

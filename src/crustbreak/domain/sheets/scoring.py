@@ -1,7 +1,7 @@
 """What a sheet adds up to."""
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from crustbreak.domain.records.marks import Mark
 from crustbreak.domain.records.tables import Place
@@ -20,6 +20,8 @@ class Score:
     title:    the class of the total; None without a total or below every class.
     flagged:  line id to {bowl: option id} for each bowl that did not get the usual word.
     notes:    round id to text.
+    words:    id of a choice to the word that was chosen, where the line beside it got more than its
+              least.
     bowls:    numbers of the bowls that count.
     """
 
@@ -32,6 +34,7 @@ class Score:
     flagged: Mapping[str, Mapping[int, str]]
     notes: Mapping[str, str]
     bowls: tuple[int, ...] = ()
+    words: Mapping[str, str] = field(default_factory=dict)
 
 
 def score_place(
@@ -79,6 +82,7 @@ def score_place(
         flagged=_flagged(mine, sheet, counted),
         notes={mark.round: str(mark.value) for mark in mine if _is_note(mark, sheet)},
         bowls=counted,
+        words=_words_chosen(mine, lines, sheet),
     )
 
 
@@ -135,6 +139,19 @@ def _flagged(marks: list[Mark], sheet: Sheet, bowls: tuple[int, ...]) -> dict[st
         if unusual:
             flagged[line.id] = unusual
     return flagged
+
+
+def _words_chosen(marks: list[Mark], points: Mapping[str, float], sheet: Sheet) -> dict[str, str]:
+    """Give what was chosen, where the line beside it says that there is something to tell."""
+    chosen = {}
+    for line in sheet.scored:
+        if points.get(line.id, line.least) <= line.least:
+            continue
+        for choice in sheet.beside(line):
+            said = [mark.value for mark in marks if mark.line == choice.id]
+            if word := choice.option(said[-1] if said else None):
+                chosen[choice.id] = word.id
+    return chosen
 
 
 def _is_note(mark: Mark, sheet: Sheet) -> bool:

@@ -81,8 +81,11 @@ LINE = {
     "all_alike": TEXT._replace(needed=False),
     "penalty": Field("true or false", lambda value: isinstance(value, bool), needed=False),
     "compares": Field("true or false", lambda value: isinstance(value, bool), needed=False),
+    "beside": TEXT._replace(needed=False),
 }
 OPTION = {"id": TEXT, "said": TEXT, "points": NUMBER}
+# A choice is worth nothing, and its words have no points to name.
+CHOICE_OPTION = {"id": TEXT, "said": TEXT}
 CLASS = {"least": NUMBER, "title": TEXT}
 
 
@@ -101,9 +104,14 @@ def _sheet_faults(definition: object, name: str) -> Iterator[Problem]:
     for where, each in _listed(definition, "lines", f"{name}, line"):
         yield from _faults(each, LINE, where, "a line")
         for option_where, option in _listed(each, "options", f"{where}, option"):
-            yield from _faults(option, OPTION, option_where, "an option")
+            yield from _faults(option, _option_fields(each), option_where, "an option")
     for where, each in _listed(definition, "classes", f"{name}, class"):
         yield from _faults(each, CLASS, where, "a class")
+
+
+def _option_fields(line: object) -> Mapping[str, Field]:
+    is_choice = isinstance(line, Mapping) and line.get("kind") == "choice"
+    return CHOICE_OPTION if is_choice else OPTION
 
 
 def _listed(holder: object, name: str, where: str) -> Iterator[tuple[str, object]]:
