@@ -154,7 +154,7 @@ def read_numbers(
             number=trays[nth].bowls[0],
             check=trays[nth].bowls[1] if place.cups > 1 else None,
         )
-        for place, nth in zip(table.places, order, strict=True)
+        for place, nth in zip(table.blind, order, strict=True)
     )
     read_bowls(lab, table, readings, reason=reason)
     return readings

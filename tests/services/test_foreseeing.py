@@ -1,5 +1,7 @@
 from dataclasses import replace
+from pathlib import Path
 
+from at_a_match import match_draft, match_lab, planned_match
 from at_the_table import COFFEES, planned
 
 from crustbreak.domain.planning.drafts import PlanDraft
@@ -7,8 +9,10 @@ from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.ports.lab import Lab
 from crustbreak.services.foreseeing import (
     bowls_of,
+    certainty_of,
     codes_of,
     course_of,
+    cups_of,
     first_round_in,
     foresee_draft,
     foresee_table,
@@ -125,3 +129,30 @@ def test_who_tastes_fewer_codes_has_time_for_more_bowls(lab: Lab) -> None:
     # Three rounds of 12 x 1 and of 6 x 5 fit into 20 minutes: common practice, no source.
     assert bowls_of(lab, "choose", asked) == 1
     assert bowls_of(lab, "choose", replace(asked, share=6)) == 5
+
+
+def test_bowls_of_their_own_codes_follow_from_how_sure_it_is_to_be(tmp_path: Path) -> None:
+    with match_lab(tmp_path) as (lab, _):
+        question = lab.kit("match").question
+        plans = [match_draft(certainty=each) for each in (None, 0.95, 0.5)]
+
+        # What is no certainty that is offered is refused elsewhere, and counted as the usual here.
+        assert [certainty_of(question, each) for each in plans] == [0.9, 0.95, 0.9]
+        assert [bowls_of(lab, "match", each) for each in plans] == [3, 4, 3]
+        assert [codes_of(lab, "match", each) for each in plans] == [6, 8, 6]
+        assert [cups_of(lab, "match", each) for each in plans] == [1, 1, 1]
+        assert cups_of(lab, "choose", draft()) == 5
+
+
+def test_the_open_bowl_is_poured_and_its_coffee_counted(tmp_path: Path) -> None:
+    with match_lab(tmp_path) as (lab, _):
+        foreseen = foresee_draft(lab, "match", match_draft())
+        table = planned_match(lab)
+
+        assert foreseen is not None
+        assert foreseen.schedule is not None
+        # Three and three blind, and one open: seven bowls, of one coffee four. 4 x 8.25 g is 33 g.
+        assert len(foreseen.schedule.cups) == 7
+        assert "4 bowls of 8.25 g" in foreseen.takes[0]
+        assert "Chance says" not in foreseen.takes[0]
+        assert foresee_table(lab, table).takes == foreseen.takes

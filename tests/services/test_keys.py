@@ -2,6 +2,7 @@ import ast
 from pathlib import Path
 
 import pytest
+from at_a_match import APPROVED, match_lab, planned_match, tasted_match
 from at_the_table import (
     COFFEES,
     finish,
@@ -18,6 +19,7 @@ from crustbreak.footing.errors import NotNow, NotYours
 from crustbreak.ports.lab import Lab
 from crustbreak.services.doubles import show_double
 from crustbreak.services.keys import (
+    open_coffee,
     open_control,
     open_doubles,
     open_key,
@@ -176,3 +178,41 @@ def test_a_double_in_numbered_bowls_is_known_once_they_are_read(lab: Lab) -> Non
     # Read backwards: the place of the nth letter has the nth tray from the end.
     stood = dict(zip("ABCD", coffees[::-1], strict=True))
     assert stood[code_of[first]] == stood[code_of[second]]
+
+
+@pytest.mark.parametrize("numbered", [False, True])
+def test_everybody_may_know_what_stands_open(tmp_path: Path, *, numbered: bool) -> None:
+    with match_lab(tmp_path) as (lab, _):
+        table = planned_match(lab, numbered=numbered)
+
+        opened = open_coffee(lab, table)
+
+        assert opened is not None
+        assert opened.name == APPROVED
+        assert [place.code for place in table.places if place.is_open] == ["open"]
+
+
+def test_nothing_stands_open_where_the_question_opens_nothing(lab: Lab) -> None:
+    assert open_coffee(lab, planned(lab)) is None
+
+
+def test_the_card_says_what_goes_into_the_open_bowl(tmp_path: Path) -> None:
+    with match_lab(tmp_path) as (lab, _):
+        table = planned_match(lab)
+
+        card = open_key_to_set(lab, table)
+
+        assert list(card.values()).count(APPROVED) == 4
+        assert card[table.places[-1].id] == APPROVED
+
+
+def test_the_open_bowl_has_no_number_to_be_read(tmp_path: Path) -> None:
+    with match_lab(tmp_path) as (lab, _):
+        table = planned_match(lab, numbered=True)
+        tasted_match(lab, table, {APPROVED: (0, 1, 0), "Oskelan, arrival": (2, 2.5, 3)})
+
+        washed = washed_up(lab, table)
+
+        assert [len(tray.bowls) for tray, _ in trays_to_fill(lab, table)] == [1] * 6
+        assert washed is not None
+        assert set(washed.coffee_of) == {place.id for place in table.blind}

@@ -44,6 +44,8 @@ class Planned:
     places:    codes on the table, control and double among them.
     cups:      bowls under each.
     doubled:   one coffee stands under two codes.
+    codes_each:  under how many the coffee that stands most often stands, where each bowl has its
+               own; else 0.
     rounds:    passes over the bowls.
     believing: the smallest gap worth believing, points, and with how many tasters; None where
                nobody knows.
@@ -58,6 +60,7 @@ class Planned:
     tasters: int
     rounds: int
     doubled: bool = False
+    codes_each: int = 0
     believing: tuple[float, int] | None = None
     people: int = 1
     share: int = 0
@@ -104,7 +107,7 @@ def foresee(house: House, planned: Planned) -> Foreseen:
     table = _table(house, planned, first_s=first_s)
     plan = plan_bench(bench_of(house, planned.recipe, cups=table.bowls, people=planned.people))
     return Foreseen(
-        takes=_takes(table, poured, plan if isinstance(plan, Schedule) else plan.quickest),
+        takes=_takes(table, planned, poured, plan if isinstance(plan, Schedule) else plan.quickest),
         hitches=(
             *_too_few_bowls(house, table),
             *hitches(table),
@@ -219,7 +222,7 @@ def _table(house: House, planned: Planned, *, first_s: int) -> PlannedTable:
             graded=said.graded,
             roasts=1,
             retained=RETAINED * said.retained,
-            codes=1 + planned.doubled,
+            codes=planned.codes_each or 1 + planned.doubled,
         ),
         swallowed=said.swallowed,
         earlier_mg=said.earlier_mg,
@@ -245,10 +248,12 @@ def _say_fills(plan: Schedule) -> str:
     return f"Kettles are filled {len(plan.fills)} times, for {each} bowls."
 
 
-def _takes(table: PlannedTable, poured: Recipe, plan: Schedule) -> tuple[str, ...]:
+def _takes(
+    table: PlannedTable, planned: Planned, poured: Recipe, plan: Schedule
+) -> tuple[str, ...]:
     recipe, means = table.recipe, table.means
     amount = coffee_amount(recipe, means, cups=table.cups * table.use.codes)
-    twice = " Chance says which coffee stands twice: have enough of each." * (table.use.codes > 1)
+    twice = " Chance says which coffee stands twice: have enough of each." * planned.doubled
     water = water_amount(poured, bowls=table.bowls, density_kg_m3=density_kg_per_m3(poured.pour_c))
     balance = sample_balance(table.use, amount, means)
     left = liquor(recipe, means, tasters=table.tasters, spoons=table.rounds * table.spoons)

@@ -49,6 +49,9 @@ class Frame:
     house:    what the house said of itself when the table was planned.
     lots:     coffee id to lot: coffees of several tables with the same are one; a coffee without
               is a lot of its own.
+    id:       of the table; empty where that does not matter.
+    follows:  of the table to whose answer this one adds, or empty.
+    certainty:  how sure the answer is to be, where the question asks for it.
     seed:     of whatever is drawn about this table; the same table, the same draws.
     flags:    bowls that differed from the recipe, by their codes.
     bowls_judged:  code to the bowls there that were not spilt; empty where none was.
@@ -68,6 +71,9 @@ class Frame:
     seed: int = 0
     flags: tuple[BowlFlag, ...] = ()
     bowls_judged: Mapping[str, int] = field(default_factory=dict)
+    id: str = ""
+    follows: str = ""
+    certainty: float | None = None
 
     def looks_at(self, coffee: Coffee) -> tuple[Look, ...]:
         """Give every taster's look at one coffee."""
@@ -125,7 +131,7 @@ def frame_table(
                 each for each in state.seats[seat.id].new_calls if each.subject in (place.id, None)
             ),
         )
-        for place in table.places
+        for place in table.blind
         if place.id in key.coffee_of
         for seat in table.seats
         if state.seats[seat.id].left_out is None
@@ -142,8 +148,11 @@ def frame_table(
         controls=tuple(coffee for coffee in coffees if coffee.is_control),
         control_looks=tuple(look for look in looks if look.coffee.is_control),
         seed=seed,
+        id=table.id,
+        follows=table.follows,
+        certainty=table.certainty,
         flags=flags,
-        bowls_judged={place.code: len(judged[place.id]) for place in table.places}
+        bowls_judged={place.code: len(judged[place.id]) for place in table.blind}
         if any(flag.kind == "spilt" for flag in flags)
         else {},
     )

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from crustbreak.analysis.asked import Asked
 from crustbreak.analysis.frames import Frame
 from crustbreak.domain.questions.question import Question
 from crustbreak.reports.paper import Block, Paper
@@ -17,9 +18,12 @@ class Kit:
     weigh:     the table's looks to evidence: a frozen record that can be written as JSON.
     show:      evidence, as plain JSON data, to the blocks of the host's page.
     memo:      a verdict's kept record to a whole document.
+    foretell:  a table as asked for to sentences of what it can tell; None where the question says
+               that otherwise.
     """
 
     question: Question
     weigh: Callable[[Frame], Any]
     show: Callable[[Mapping[str, Any]], tuple[Block, ...]]
     memo: Callable[[Mapping[str, Any]], Paper]
+    foretell: Callable[[Asked], tuple[str, ...]] | None = None

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from crustbreak.domain.brewing.water import poured_g
+from crustbreak.domain.planning.layout import OPEN
 from crustbreak.domain.records.recipes import Recipe
 from crustbreak.domain.records.tables import Place
 from crustbreak.footing.units import TASTE_BELOW_C, clock, utc_moment
@@ -82,8 +83,9 @@ class SettingCard:
 class Filling:
     """What goes into the bowls of one tray.
 
-    bowls:   the numbers underneath.
-    places:  where it may come to stand, as letters of the first and the last.
+    bowls:   the numbers underneath; none of a bowl that stands open.
+    places:  where it may come to stand, as letters of the first and the last; `open` twice for
+             a bowl that does.
     """
 
     bowls: tuple[int, ...]
@@ -161,7 +163,7 @@ def filling_card_pdf(card: FillingCard, *, size: PageSize = "a4") -> bytes:
         {
             **printed_data(card.printed, size),
             "occasion": card.occasion,
-            "bowls": say_count(sum(len(each.bowls) for each in card.fillings), "bowl"),
+            "bowls": say_count(sum(len(each.bowls) or 1 for each in card.fillings), "bowl"),
             "purge": f"{card.purge_g:g} g",
             "recipe": say_recipe(card.recipe),
             "rows": [_filled(each, card.recipe.dose_g) for each in card.fillings],
@@ -176,7 +178,7 @@ def filling_card_pdf(card: FillingCard, *, size: PageSize = "a4") -> bytes:
 
 def _filled(filling: Filling, dose_g: float) -> dict[str, Any]:
     first, last = filling.places
-    count = len(filling.bowls)
+    count = len(filling.bowls) or 1
     return {
         "numbers": say_numbers(filling.bowls),
         "sum": f"{count} \u00d7 {dose_g:g} g = {count * dose_g:g} g",
@@ -189,9 +191,11 @@ def _filled(filling: Filling, dose_g: float) -> dict[str, Any]:
 def say_numbers(bowls: Sequence[int]) -> str:
     """Say which bowls, by the numbers underneath, which follow each other.
 
-    >>> say_numbers((6, 7, 8)), say_numbers((14,))
-    ('6 to 8', '14')
+    >>> say_numbers((6, 7, 8)), say_numbers((14,)), say_numbers(())
+    ('6 to 8', '14', 'open')
     """
+    if not bowls:
+        return OPEN
     return str(bowls[0]) if len(bowls) == 1 else f"{bowls[0]} to {bowls[-1]}"
 
 

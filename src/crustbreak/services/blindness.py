@@ -24,7 +24,7 @@ def blindness_of(lab: Lab, table: Table) -> dict[str, Any]:
         return found.state, found.acts
 
     state, acts = lab.books.read(ask)
-    code_of = {place.id: place.code for place in table.places}
+    code_of = {place.id: place.code for place in table.blind}
     return {
         "numbered": _numbered(lab, table, acts) if table.is_numbered else None,
         "knew": [
@@ -48,6 +48,6 @@ def _numbered(lab: Lab, table: Table, acts: tuple[Event, ...]) -> dict[str, Any]
                 "named": washed is not None and place.id in washed.coffee_of,
                 "doubts": list(washed.doubts.get(place.id, ())) if washed else [],
             }
-            for place in table.places
+            for place in table.blind
         ],
     }

@@ -187,7 +187,7 @@ def _facts(lab: Lab, table: Table, state: TableState, books: Reading) -> dict[st
 def _shared_out(table: Table) -> dict[str, Any]:
     """Give how codes were shared out among the tasters; nothing where all tasted all."""
     walks = [seat.walk for seat in table.seats if seat.walk]
-    shares = evenness_of(walks, codes=len(table.places)) if walks else None
+    shares = evenness_of(walks, codes=len(table.blind)) if walks else None
     return {"shares": shares} if shares else {}
 
 

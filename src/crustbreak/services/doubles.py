@@ -33,7 +33,7 @@ def may_have_double(lab: Lab, table: Table) -> bool:
     if table.is_numbered and not lab.books.read(lambda books: is_read(books, table)):
         return False
     coffees = lab.books.read(lambda books: books.coffees(table.id))
-    return len(table.places) > len(coffees) or any(coffee.is_control for coffee in coffees)
+    return len(table.blind) > len(coffees) or any(coffee.is_control for coffee in coffees)
 
 
 def control_shown(lab: Lab, table: Table) -> tuple[ControlFinding, ...]:

@@ -7,6 +7,7 @@ from crustbreak.analysis.scheduling.fitting import Misfit, plan_bench
 from crustbreak.domain.planning.beside import check_beside, make_beside
 from crustbreak.domain.planning.drafts import PlanDraft
 from crustbreak.domain.planning.tasting_time import bowls_in_time
+from crustbreak.domain.questions.question import Question
 from crustbreak.domain.records.recipes import Recipe
 from crustbreak.domain.records.tables import CupTimes, Table
 from crustbreak.footing.errors import refuse
@@ -33,16 +34,18 @@ def foresee_draft(lab: Lab, question_id: str, draft: PlanDraft) -> Foreseen | No
     if not draft.coffees or not draft.tasters:
         return None
     refuse("The plan", check_beside(draft.beside))
+    question = lab.kit(question_id).question
     return _foresee(
         lab,
         question_id,
         Planned(
             recipe=recipe_of(lab, draft.protocol),
-            places=codes_of(lab, question_id, draft),
-            cups=bowls_of(lab, question_id, draft),
+            places=codes_of(lab, question_id, draft) + question.opens,
+            cups=cups_of(lab, question_id, draft),
+            codes_each=_codes_each(question, bowls_of(lab, question_id, draft)),
             tasters=len(draft.tasters),
             rounds=_rounds(lab, question_id),
-            doubled=draft.double and lab.kit(question_id).question.doubles,
+            doubled=draft.double and question.doubles,
             people=draft.people or 1,
             share=draft.share or 0,
             beside=make_beside(draft.beside),
@@ -53,6 +56,8 @@ def foresee_draft(lab: Lab, question_id: str, draft: PlanDraft) -> Foreseen | No
 def bowls_of(lab: Lab, question_id: str, draft: PlanDraft) -> int:
     """Give how many bowls of each coffee a draft asks for, or how many there is time to taste."""
     question = lab.kit(question_id).question
+    if question.least_bowls:
+        return draft.bowls or question.least_bowls(certainty_of(question, draft))
     if not question.bowls:
         return lab.sheet(question.sheet).cups
     # However many stand there, time is what one taster needs.
@@ -60,16 +65,38 @@ def bowls_of(lab: Lab, question_id: str, draft: PlanDraft) -> int:
     return draft.bowls or bowls_in_time(codes, question.bowls, rounds=_rounds(lab, question_id))
 
 
+def certainty_of(question: Question, draft: PlanDraft) -> float:
+    """Give how sure a draft's answer is to be; the usual where it says nothing, or no such figure.
+
+    Not for a question that does not ask for it.
+    """
+    asked = draft.certainty
+    return asked if asked in question.certainties else question.certainties[0]
+
+
+def cups_of(lab: Lab, question_id: str, draft: PlanDraft) -> int:
+    """Give how many bowls a draft puts under a code."""
+    is_single = lab.kit(question_id).question.single
+    return 1 if is_single else bowls_of(lab, question_id, draft)
+
+
 def codes_of(lab: Lab, question_id: str, draft: PlanDraft) -> int:
     """Give how many codes a draft asks for, controls and double among them."""
     question = lab.kit(question_id).question
     beside = (*draft.controls, *draft.coffees[: draft.double]) if question.doubles else ()
-    return len(question.places((*draft.coffees, *beside), 1))
+    bowls = bowls_of(lab, question_id, draft) if question.single else 1
+    return len(question.places((*draft.coffees, *beside), bowls))
+
+
+def _codes_each(question: Question, bowls: int) -> int:
+    """Give under how many codes the coffee that stands most often stands; 0 for one, or two."""
+    return bowls + question.opens if question.single else 0
 
 
 def foresee_table(lab: Lab, table: Table) -> Foreseen:
     """Say what a planned table takes."""
     coffees = lab.books.read(lambda books: books.coffees(table.id))
+    question = lab.kit(table.question).question
     return _foresee(
         lab,
         table.question,
@@ -79,7 +106,8 @@ def foresee_table(lab: Lab, table: Table) -> Foreseen:
             cups=table.places[0].cups,
             tasters=len(table.seats),
             rounds=_rounds(lab, table.question),
-            doubled=len(table.places) > len(coffees),
+            doubled=question.doubles and len(table.blind) > len(coffees),
+            codes_each=_codes_each(question, len(table.blind) // len(coffees)),
             people=table.people,
             beside=table.beside,
             share=max(len(table.tasted_by(seat)) for seat in table.seats),
@@ -132,7 +160,7 @@ def _rounds(lab: Lab, question_id: str) -> int:
 
 def _believing(lab: Lab, question_id: str, asked: Planned) -> tuple[float, int] | None:
     told = what_it_can_tell(lab, question_id, bowls=asked.cups)
-    if not told:
+    if not told or lab.kit(question_id).question.single:
         return None
     nearest = min(told, key=lambda gap: abs(gap.tasters - asked.tasters_a_code))
     return nearest.worth_believing, nearest.tasters

@@ -85,8 +85,10 @@ def _with_lots(frame: Frame, *, is_recent: bool = True) -> Frame:
 def known_lots(lab: Lab, table: Table) -> tuple[tuple[str, int], ...]:
     """Give the names on a table that will be taken for a lot of earlier ones, and of how many.
 
-    It asks for names alone and opens no key.
+    It asks for names alone and opens no key. Nothing where the question keeps to its own table.
     """
+    if not lab.kit(table.question).question.keeps_lots:
+        return ()
 
     def ask(books: Reading) -> tuple[tuple[str, int], ...]:
         acts = books.events_by_table()

@@ -93,6 +93,13 @@ def trays_to_fill(lab: Lab, table: Table) -> tuple[tuple[Tray, Coffee], ...]:
     return lab.books.read(ask)
 
 
+def open_coffee(lab: Lab, table: Table) -> Coffee | None:
+    """Give the coffee of the bowl that stands open on a table; None where there is none."""
+    if len(table.blind) == len(table.places):
+        return None
+    return lab.books.read(lambda books: books.coffees(table.id))[0]
+
+
 def washed_up(lab: Lab, table: Table) -> WashedUp | None:
     """Give what the numbers under the bowls told, by the last reading; None before there is one.
 
@@ -106,7 +113,7 @@ def _washed_up(books: Reading, table: Table) -> WashedUp | None:
     read = [act.readings for act in books.events(table.id) if act.kind == "bowls read"]
     if not read:
         return None
-    return wash_up(table.places, books.trays(table.id), read[-1] or ())
+    return wash_up(table.blind, books.trays(table.id), read[-1] or ())
 
 
 def _key_of(lab: Lab, table: Table) -> Key:

@@ -18,8 +18,9 @@ def move_cut_off(lab: Lab, table: Table, cut_off: float | None, reason: str) -> 
     Args:    cut_off: on the sheet's scale; None when it was no number.
     Raises:  Unacceptable with every fault; NotNow once the table is decided or given up.
     """
+    title = lab.kit(table.question).question.cut_off_name
     why = check_text("Why", " ".join(reason.split()), needed=True, length=REASON_LENGTH)
-    refuse("The cut-off", (*check_cut_off(cut_off, lab.sheet(table.sheet)), *why))
+    refuse("The cut-off", (*check_cut_off(cut_off, lab.sheet(table.sheet), title=title), *why))
 
     def work(books: Writing) -> None:
         state = stand(lab, books, table)

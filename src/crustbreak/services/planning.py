@@ -4,8 +4,13 @@ from dataclasses import dataclass, replace
 from threading import Lock
 
 from crustbreak.domain.planning.beside import make_beside
-from crustbreak.domain.planning.drafts import PlanDraft, Terms, check_draft
-from crustbreak.domain.planning.layout import PlaceDraft, lay_out, lay_out_numbered
+from crustbreak.domain.planning.drafts import PlanDraft, Terms, check_certainty, check_draft
+from crustbreak.domain.planning.layout import (
+    PlaceDraft,
+    lay_out,
+    lay_out_numbered,
+    with_open_bowl,
+)
 from crustbreak.domain.planning.shares import check_share, share_out
 from crustbreak.domain.planning.walks import draw_balanced_walks, draw_walks
 from crustbreak.domain.questions.question import Question
@@ -17,8 +22,10 @@ from crustbreak.footing.chance import Chance
 from crustbreak.footing.errors import Problem, refuse
 from crustbreak.ports.books import Writing
 from crustbreak.ports.lab import Lab
+from crustbreak.services.adding import check_adding
 from crustbreak.services.foreseeing import (
     bowls_of,
+    certainty_of,
     codes_of,
     course_of,
     first_round_in,
@@ -57,7 +64,10 @@ def check_plan(lab: Lab, question_id: str, draft: PlanDraft) -> tuple[Problem, .
             least_coffees=question.least_coffees,
             most_coffees=question.most_coffees,
             bowls=question.bowls,
+            cut_off_title=question.cut_off_name,
         ),
+        *check_certainty(draft.certainty, question.certainties),
+        *check_adding(lab, question, draft),
         *check_share(
             draft.share,
             codes=codes_of(lab, question_id, draft),
@@ -86,6 +96,8 @@ def plan_table(
     table_id = ids.identity()
     coffees = _coffees(draft, question, ids)
     laid = _lay_out(question, draft, coffees, bowls=bowls, ids=ids, seed=lab.dice.seed())
+    if question.opens:
+        laid = _with_open(laid, coffees[0], ids.identity())
     recipe = recipe_of(lab, draft.protocol)
     # On the floor each sees a walk of it, so that it is drawn from a seed that is not the key's.
     chance = Chance(lab.dice.seed())
@@ -117,6 +129,8 @@ def plan_table(
         is_numbered=draft.numbered,
         beside=make_beside(draft.beside),
         first_look=first_look,
+        certainty=certainty_of(question, draft) if question.certainties else None,
+        follows=draft.follows,
     )
     if laid.key:
         # The key first: a key without a table tells nothing, a table without a key is lost.
@@ -142,6 +156,12 @@ class _Laid:
     classes: tuple[int, ...]
     key: Key | None = None
     trays: tuple[Tray, ...] = ()
+
+
+def _with_open(laid: _Laid, coffee: Coffee, place_id: str) -> _Laid:
+    """Let a coffee stand open beside those of the draw."""
+    key = laid.key and replace(laid.key, coffee_of={**laid.key.coffee_of, place_id: coffee.id})
+    return replace(laid, flight=with_open_bowl(laid.flight, place_id), key=key)
 
 
 def _coffees(draft: PlanDraft, question: Question, ids: Chance) -> tuple[Coffee, ...]:

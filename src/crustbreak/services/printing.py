@@ -1,5 +1,7 @@
 """What is printed of a table before it is tasted: one card with names, and the rest without."""
 
+from crustbreak.domain.planning.layout import OPEN
+from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.tables import Place, Seat, Table
 from crustbreak.domain.table.door_codes import paper_code
 from crustbreak.footing.errors import NotThere
@@ -14,7 +16,7 @@ from crustbreak.reports.cards import (
     SettingCard,
 )
 from crustbreak.reports.paper_sheet import PaperSeat, PaperSheets
-from crustbreak.services.keys import open_key_to_set, trays_to_fill
+from crustbreak.services.keys import open_coffee, open_key_to_set, trays_to_fill
 
 
 def setting_card_of(lab: Lab, table: Table) -> SettingCard:
@@ -48,7 +50,7 @@ def filling_card_of(lab: Lab, table: Table) -> FillingCard:
     """Give the card by which numbered bowls are filled; NotNow at a table without."""
     filled = trays_to_fill(lab, table)
     classes = [tray.order_class for tray, _ in filled]
-    codes = [place.code for place in table.places]
+    codes = [place.code for place in table.blind]
     return FillingCard(
         printed=_printed(lab, table),
         occasion=table.occasion,
@@ -63,10 +65,17 @@ def filling_card_of(lab: Lab, table: Table) -> FillingCard:
                 is_control=coffee.is_control,
             )
             for tray, coffee in filled
-        ),
+        )
+        + _opened(open_coffee(lab, table)),
         recipe=table.recipe,
         purge_g=lab.books.read(lambda books: books.house(table.planned_at)).purge_g,
     )
+
+
+def _opened(coffee: Coffee | None) -> tuple[Filling, ...]:
+    if coffee is None:
+        return ()
+    return (Filling(bowls=(), places=(OPEN, OPEN), coffee=coffee.name, is_control=False),)
 
 
 def place_cards_of(lab: Lab, table: Table, *, bowls: bool = False) -> PlaceCards:
@@ -101,7 +110,7 @@ def paper_sheets_of(lab: Lab, table: Table, *, seat_id: str | None = None) -> Pa
 def _in_turn(table: Table, seat: Seat, number: int) -> tuple[Place, ...]:
     """Give the places of a seat as it goes to them in a round; as they stand without a walk."""
     if seat.walk is None:
-        return table.places
+        return table.blind
     return tuple(table.places[place] for place in seat.walk.in_round(number))
 
 

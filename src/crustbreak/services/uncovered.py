@@ -47,7 +47,7 @@ def view_uncovered(lab: Lab, seated: Seated) -> Uncovered:
         occasion=seated.table.occasion,
         how_sure=evidence_of(lab, seated.table).get("how_sure"),
         places=tuple(
-            _place(frame, place.code, taster=seated.seat.taster) for place in seated.table.places
+            _place(frame, place.code, taster=seated.seat.taster) for place in seated.table.blind
         ),
         verdicts=verdict_of(lab, seated.table),
     )

@@ -31,7 +31,7 @@ def read_bowls(
     def work(books: Writing) -> None:
         state = stand(lab, books, table)
         demand(state, "bowls read", hint=AFTER_CALLS)
-        refuse("The reading", check_readings(table.places, books.trays(table.id), readings))
+        refuse("The reading", check_readings(table.blind, books.trays(table.id), readings))
         said = reason.strip()
         if state.flight != FlightState.CALLED:
             refuse("The reason", check_text("Why", said, needed=True, length=REASON_LENGTH))

@@ -111,6 +111,8 @@ def read_tables(
             is_numbered=bool(row.is_numbered),
             beside=Beside(**(row.beside or {})),
             first_look=FirstLook(**row.first_look) if row.first_look else None,
+            certainty=row.certainty,
+            follows=row.follows or "",
         )
         for row in rows
     )
@@ -127,7 +129,12 @@ def _flight(row: Row, places_of: Groups) -> Flight:
     return Flight(
         id=row.flight_id,
         places=tuple(
-            Place(id=place.place_id, code=place.code, cups=place.cups)
+            Place(
+                id=place.place_id,
+                code=place.code,
+                cups=place.cups,
+                is_open=bool(place.is_open),
+            )
             for place in places_of[row.table_id, row.flight_id]
         ),
     )
@@ -160,6 +167,8 @@ def table_row(table: Table) -> dict[str, Any]:
         "is_numbered": table.is_numbered,
         "beside": asdict(table.beside),
         "first_look": asdict(table.first_look) if table.first_look else None,
+        "certainty": table.certainty,
+        "follows": table.follows,
     }
 
 
@@ -181,6 +190,7 @@ def place_rows(table: Table) -> list[dict[str, Any]]:
             "position": position,
             "code": place.code,
             "cups": place.cups,
+            "is_open": place.is_open,
         }
         for flight in table.flights
         for position, place in enumerate(flight.places)

@@ -73,6 +73,8 @@ tables = Table(
     Column("is_numbered", Boolean),
     Column("beside", Json),
     Column("first_look", Json),
+    Column("certainty", Float),
+    Column("follows", Words),
 )
 
 flights = Table(
@@ -94,6 +96,7 @@ places = Table(
     Column("position", Integer, nullable=False),
     Column("code", Words, nullable=False),
     Column("cups", Integer, nullable=False),
+    Column("is_open", Boolean),
     PrimaryKeyConstraint("table_id", "place_id"),
     ForeignKeyConstraint(["table_id", "flight_id"], ["flights.table_id", "flights.flight_id"]),
     UniqueConstraint("table_id", "flight_id", "position"),

@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 
 from crustbreak.domain.planning.walks import goes_round
+from crustbreak.domain.questions.question import Question
+from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.table.states import FlightState
 from crustbreak.exchange.names import write_offers
@@ -19,18 +21,20 @@ def typed_like(lab: Lab, table_id: str) -> dict[str, str]:
     What decides is the figure that held in the end, wherever it was moved to.
     """
     table, state = look_at(lab, table_id)
+    question = lab.kit(table.question).question
     coffees = lab.books.read(lambda books: books.coffees(table.id))
     offered = [coffee for coffee in coffees if not coffee.is_control]
     return {
         "once": lab.dice.secret(),
         "occasion": table.occasion,
-        "coffees": write_offers(offered),
+        **_coffees_typed(question, offered),
         "tasters": "\n".join(seat.taster for seat in table.seats),
         "setter": table.setter,
         "cut_off": points(state.cut_off),
         "control": "\n".join(coffee.name for coffee in coffees if coffee.is_control),
-        "double": "yes" if len(table.places) > len(coffees) else "",
-        "bowls": str(table.places[0].cups),
+        "double": "yes" if question.doubles and len(table.blind) > len(coffees) else "",
+        "bowls": str(_bowls_each(question, table, coffees)),
+        "certainty": f"{table.certainty * 100:g}" if table.certainty else "",
         "share": _share(table),
         "balanced": "yes" if _is_balanced(table) else "",
         "people": str(table.people),
@@ -41,6 +45,19 @@ def typed_like(lab: Lab, table_id: str) -> dict[str, str]:
     }
 
 
+def _coffees_typed(question: Question, offered: Sequence[Coffee]) -> dict[str, str]:
+    if not question.titles:
+        return {"coffees": write_offers(offered)}
+    # One by one: the fields are numbered from 1.
+    return {f"coffee_{nth}": coffee.name for nth, coffee in enumerate(offered, start=1)}
+
+
+def _bowls_each(question: Question, table: Table, coffees: Sequence[Coffee]) -> int:
+    if question.single:
+        return len(table.blind) // len(coffees)
+    return table.places[0].cups
+
+
 def _is_balanced(table: Table) -> bool:
     walks = [seat.walk for seat in table.seats if seat.walk]
     return len(walks) > 1 and not _share(table) and not goes_round(walks)
@@ -48,7 +65,7 @@ def _is_balanced(table: Table) -> bool:
 
 def _share(table: Table) -> str:
     most = max(len(table.tasted_by(seat)) for seat in table.seats)
-    return "" if most == len(table.places) else str(most)
+    return "" if most == len(table.blind) else str(most)
 
 
 def protocol_like(lab: Lab, table: Table) -> str:

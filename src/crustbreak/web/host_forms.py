@@ -7,16 +7,19 @@ from typing import Any
 
 from fastapi import Request
 
+from crustbreak.analysis.detectable import Gaps
 from crustbreak.analysis.foreseen import Foreseen
 from crustbreak.domain.planning.drafts import MOST_PEOPLE, PlanDraft
 from crustbreak.domain.questions.question import Question
 from crustbreak.domain.records.tables import Table
+from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.exchange.names import read_names, read_offers
 from crustbreak.footing.errors import Problem
 from crustbreak.footing.units import points
 from crustbreak.ports.lab import Lab
 from crustbreak.services.first_looks import Offer, offer_of, one_table_of
 from crustbreak.services.foreseeing import bowls_of, recipe_of
+from crustbreak.services.foretelling import foretold
 from crustbreak.services.framing import LOT_DAYS
 from crustbreak.services.own_protocols import offered_protocols
 from crustbreak.services.settling import house_of
@@ -25,9 +28,12 @@ from crustbreak.web.host_beside import BESIDE_FIELDS, beside_view, read_beside, 
 from crustbreak.web.host_foreseen import foreseen_view
 from crustbreak.web.numbers import read_number
 
+# Coffees that are asked for one by one, each by what it is to the question.
+ONE_BY_ONE = ("coffee_1", "coffee_2")
 FIELDS = (
     *("occasion", "coffees", "tasters", "cut_off", "setter", "double", "control", "protocol"),
     *("fully_random", "balanced", "numbered", "bowls", "share", "people", "once"),
+    *("certainty", "follows", *ONE_BY_ONE),
     *BESIDE_FIELDS,
 )
 
@@ -37,7 +43,7 @@ PEOPLE = range(1, MOST_PEOPLE + 1)
 
 def read_plan(typed: Mapping[str, str]) -> PlanDraft:
     """Read the plan form; what cannot be read is None and found by the check."""
-    offers = read_offers(typed.get("coffees", ""))
+    offers = read_offers(_coffees_typed(typed))
     return PlanDraft(
         occasion=typed.get("occasion", "").strip(),
         coffees=tuple(name for name, _, _ in offers),
@@ -56,7 +62,20 @@ def read_plan(typed: Mapping[str, str]) -> PlanDraft:
         people=_read_people(typed.get("people", "1")),
         beside=read_beside(typed),
         balanced=bool(typed.get("balanced")),
+        certainty=_read_certainty(typed.get("certainty", "")),
+        follows=typed.get("follows", ""),
     )
+
+
+def _coffees_typed(typed: Mapping[str, str]) -> str:
+    apart = (typed.get(field, "").strip() for field in ONE_BY_ONE)
+    return typed.get("coffees", "") or "\n".join(name for name in apart if name)
+
+
+def _read_certainty(text: str) -> float | None:
+    """Read a certainty in 100; what is no number is none that can be asked for."""
+    number = read_number(text)
+    return number if number is None else number / 100
 
 
 def _read_count(text: str) -> int | None:
@@ -118,6 +137,8 @@ def blank_plan(
         "bowls": bowls,
         "in_time": bowls_of(lab, question_id, replace(draft, bowls=None)),
         "sheet": lab.sheet(question.sheet),
+        "anchors": _say_anchors(lab.sheet(question.sheet)),
+        "told": foretold(lab, question_id, draft),
         "recipe": recipe_of(lab, typed.get("protocol", "")),
         "protocols": offered_protocols(lab, chosen=typed.get("protocol", "")),
         "foreseen": foreseen_view(foreseen),
@@ -128,10 +149,24 @@ def blank_plan(
         "typed": {name: typed.get(name, "") for name in FIELDS},
         "problems": problems,
         "offer": say_offer(offer_of(lab, question_id, asked)),
-        "gaps": what_it_can_tell(lab, question_id, coffees=coffees, bowls=bowls),
+        "gaps": _gaps(lab, question, coffees=coffees, bowls=bowls),
         "lot_days": LOT_DAYS,
         "house": house_of(lab),
     }
+
+
+def _gaps(lab: Lab, question: Question, *, coffees: int, bowls: int) -> tuple[Gaps, ...]:
+    # Points by how many tasters: not of a question whose bowls say beforehand what they find.
+    if question.single:
+        return ()
+    return what_it_can_tell(lab, question.id, coffees=coffees, bowls=bowls)
+
+
+def _say_anchors(sheet: Sheet) -> str:
+    """Say what the points of a sheet with one scored line mean; nothing of a longer one."""
+    if len(sheet.scored) != 1:
+        return ""
+    return ", ".join(f"{point:g} {word}" for point, word in sorted(sheet.scored[0].anchors.items()))
 
 
 def _differs(typed: Mapping[str, str], protocol: str) -> bool:

@@ -15,7 +15,7 @@ from crustbreak.domain.records.trays import BowlReading, Tray
 from crustbreak.domain.table.states import FlightState
 from crustbreak.footing.errors import NotNow, Problem, Unacceptable, told
 from crustbreak.ports.lab import Lab
-from crustbreak.services.keys import trays_to_fill
+from crustbreak.services.keys import open_coffee, trays_to_fill
 from crustbreak.services.running import look_at
 from crustbreak.services.standing import demand
 from crustbreak.services.washing import AFTER_CALLS, last_reading, read_bowls
@@ -32,7 +32,12 @@ def add_numbered_pages(app: FastAPI, lab: Lab) -> None:
     @app.get("/tables/{table_id}/filling", response_class=HTMLResponse)
     def filling(table_id: str) -> HTMLResponse:
         at, state = look_at(lab, table_id)
-        view = {"table": at, "flight": state.flight, "groups": filling_view(lab, at)}
+        view = {
+            "table": at,
+            "flight": state.flight,
+            "groups": filling_view(lab, at),
+            "opened": open_coffee(lab, at),
+        }
         return HTMLResponse(fill("filling.html", view))
 
     @app.get("/tables/{table_id}/wash-up", response_class=HTMLResponse)
@@ -51,7 +56,7 @@ def filling_view(lab: Lab, table: Table) -> list[dict[str, Any]]:
     groups, first = [], 0
     for number, group in groupby(filled, key=lambda each: each[0].order_class):
         trays = list(group)
-        places = table.places[first : first + len(trays)]
+        places = table.blind[first : first + len(trays)]
         first += len(trays)
         groups.append(
             {
@@ -86,10 +91,10 @@ def wash_view(
     demand(state, "bowls read", hint=AFTER_CALLS)
     read = last_reading(lab, table)
     typed = typed if typed is not None else _as_typed(read or ())
-    names = [f"{field}:{place.id}" for place in table.places for field in FIELDS]
+    names = [f"{field}:{place.id}" for place in table.blind for field in FIELDS]
     return {
         "table": table,
-        "is_row": any(place.cups > 1 for place in table.places),
+        "is_row": any(place.cups > 1 for place in table.blind),
         "is_late": state.flight != FlightState.CALLED,
         "was_read": read is not None,
         "typed": {name: typed.get(name, "") for name in (*names, "reason")},
@@ -111,7 +116,7 @@ def read_readings(
 ) -> tuple[tuple[BowlReading, ...], tuple[Problem, ...]]:
     """Read the form: what was read at each place, and every field that is no number."""
     readings, problems = [], []
-    for place in table.places:
+    for place in table.blind:
         read = {}
         for field in ("number", "check"):
             text = typed.get(f"{field}:{place.id}", "").strip()

@@ -19,7 +19,7 @@ def say_walks(table: Table) -> str:
         return ""
     said = [f"{taster} at {table.places[walk.start].code}" for taster, walk in begun]
     where = f"Begin: {say_list(said)}; every second round goes back the other way."
-    shares = evenness_of([walk for _, walk in begun], codes=len(table.places))
+    shares = evenness_of([walk for _, walk in begun], codes=len(table.blind))
     if shares:
         return f"{where} {say_shares(asdict(shares))}"
     if len(begun) < 2:

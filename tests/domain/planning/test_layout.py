@@ -13,6 +13,7 @@ from crustbreak.domain.planning.layout import (
     PlaceDraft,
     lay_out,
     lay_out_numbered,
+    with_open_bowl,
 )
 from crustbreak.domain.records.keys import Key
 from crustbreak.domain.records.tables import Flight, Place
@@ -227,3 +228,12 @@ def test_more_places_than_letters_are_refused() -> None:
 
     with pytest.raises(OutOfRange, match="letters for 24 places"):
         numbered(drafts)
+
+
+def test_an_open_bowl_stands_last_under_a_word_and_not_a_code() -> None:
+    flight, _ = lay_out(DRAFTS, seed=b"open")
+
+    beside = with_open_bowl(flight, "p-open")
+
+    assert beside.places[:-1] == flight.places
+    assert beside.places[-1] == Place(id="p-open", code="open", cups=1, is_open=True)

@@ -3,7 +3,13 @@
 from dataclasses import replace
 
 from crustbreak.domain.records.recipes import STANDARD, Recipe
-from crustbreak.domain.records.tables import USUAL_FIRST_ROUND_S, CupTimes, Flight, Seat
+from crustbreak.domain.records.tables import (
+    USUAL_FIRST_ROUND_S,
+    CupTimes,
+    Flight,
+    Place,
+    Seat,
+)
 from crustbreak.domain.records.walks import Walk
 from tables import place, table
 
@@ -82,3 +88,12 @@ def test_a_seat_tastes_what_its_walk_leads_to() -> None:
 
     assert set_out.tasted_by(some) == (first, third)
     assert set_out.tasted_by(replace(some, walk=None)) == set_out.places
+
+
+def test_an_open_place_is_poured_and_not_marked() -> None:
+    beside = Place(id="p3", code="open", cups=1, is_open=True)
+    set_out = table(flights=(Flight(id="f1", places=(place("p1"), place("p2", "814"), beside)),))
+
+    assert [each.id for each in set_out.blind] == ["p1", "p2"]
+    assert set_out.tasted_by(set_out.seats[0]) == set_out.blind
+    assert set_out.cups[-1] == (beside, 1)

@@ -266,7 +266,7 @@ def test_a_line_that_compares_bowls_is_not_asked_of_one_alone() -> None:
 
 
 def test_one_line_of_the_difference_sheet_counts_from_nought_to_five_by_halves() -> None:
-    """A category scale from no difference to a very large one. Source: [S48]."""
+    """A category scale from no difference to a very large one. Source: [S28]."""
     sheet = difference()
     (line,) = sheet.scored
 

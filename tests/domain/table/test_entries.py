@@ -6,9 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from crustbreak.domain.records.tables import Flight, Place
 from crustbreak.domain.table.entries import ENTRY_KINDS, Entry, check_entry
 from crustbreak.footing.errors import Problem
-from tables import entry, mark, table, ten_line
+from tables import entry, mark, place, table, ten_line
 
 VERDICTS = ("buy", "look again", "decline")
 
@@ -138,3 +139,14 @@ def test_entry_stands_by_its_device_and_number() -> None:
 
 def test_entry_gives_its_judgement() -> None:
     assert entry(1).as_mark() == mark("flavor", 7.5)
+
+
+def test_nothing_is_said_of_a_bowl_that_stands_open() -> None:
+    beside = Place(id="p3", code="open", cups=1, is_open=True)
+    flight = Flight(id="f1", places=(place("p1"), place("p2", "814"), beside))
+    set_out = table(flights=(flight,))
+
+    for said in (entry(1, place_id="p3"), entry(1, "knew", place_id="p3", value="yes")):
+        (problem,) = check_entry(said, set_out, ten_line(), VERDICTS)
+
+        assert problem.rule == "its place stands on this table, and not open"

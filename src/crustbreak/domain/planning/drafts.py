@@ -58,6 +58,8 @@ class PlanDraft:
     people:    who pour, break and skim; None when it was no number.
     beside:    what may be said of samples, roast, grind and day.
     balanced:  each code is to come right after each other equally often; else all go round.
+    certainty: how sure the answer is to be, 0 to 1; None for the question's usual.
+    follows:   id of the table to whose answer this one is to add; empty for none.
     """
 
     occasion: str
@@ -77,6 +79,8 @@ class PlanDraft:
     people: int | None = 1
     beside: BesideDraft = NOTHING_TYPED
     balanced: bool = False
+    certainty: float | None = None
+    follows: str = ""
 
 
 def check_draft(
@@ -86,15 +90,17 @@ def check_draft(
     least_coffees: int,
     most_coffees: int,
     bowls: tuple[int, ...] = (),
+    cut_off_title: str = "Cut-off",
 ) -> tuple[Problem, ...]:
     """Name everything that keeps a table from being planned.
 
-    Args:  bowls: how many bowls a code can be asked for.
+    Args:  bowls: how many bowls a code can be asked for. cut_off_title: what the figure that
+           decides is called.
     """
     return (
         *_check_names("Coffees", draft.coffees, least_coffees, most_coffees),
         *_check_names("Tasters", draft.tasters, 1, MOST_TASTERS),
-        *check_cut_off(draft.cut_off, sheet),
+        *check_cut_off(draft.cut_off, sheet, title=cut_off_title),
         *check_text("Who sets the table", draft.setter, needed=True),
         *check_text("Occasion", draft.occasion, needed=False),
         *_check_names("Control", draft.controls, 0, MOST_CONTROLS),
@@ -144,6 +150,21 @@ def _check_bowls(draft: PlanDraft, bowls: tuple[int, ...]) -> tuple[Problem, ...
             rule=f"one of {wanted}",
             found=told(draft.bowls),
             remedy="Choose one, or leave it to the time that there is.",
+        ),
+    )
+
+
+def check_certainty(certainty: float | None, certainties: tuple[float, ...]) -> tuple[Problem, ...]:
+    """Name what keeps an answer from being as sure as was asked; None asks for the usual."""
+    if certainty is None or certainty in certainties:
+        return ()
+    wanted = ", ".join(f"{each * 100:g}" for each in certainties) or "what the question says"
+    return (
+        Problem(
+            where="How sure",
+            rule=f"one of {wanted} in 100",
+            found=f"{certainty * 100:g}",
+            remedy="Choose one of them.",
         ),
     )
 
@@ -233,8 +254,13 @@ def check_text(
     return ()
 
 
-def check_cut_off(cut_off: float | None, sheet: Sheet) -> tuple[Problem, ...]:
-    """Name what keeps a figure from deciding on this sheet."""
+def check_cut_off(
+    cut_off: float | None, sheet: Sheet, *, title: str = "Cut-off"
+) -> tuple[Problem, ...]:
+    """Name what keeps a figure from deciding on this sheet.
+
+    Args:  title: what it is called where it is asked for.
+    """
     least, most = score_range(sheet)
     # What is printed with two places must not decide with more.
     holds = cut_off is not None and least <= cut_off <= most and round(cut_off, 2) == cut_off
@@ -242,7 +268,7 @@ def check_cut_off(cut_off: float | None, sheet: Sheet) -> tuple[Problem, ...]:
         return ()
     return (
         Problem(
-            where="Cut-off",
+            where=title,
             rule=f"a number from {least:g} to {most:g}, two decimals at most",
             found="no number" if cut_off is None else told(cut_off),
             remedy="Give the figure that decides.",

@@ -1,6 +1,6 @@
 """Which bowls stand where, and the key to them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from crustbreak.domain.planning.blind_codes import draw_codes
 from crustbreak.domain.planning.walks import class_order
@@ -10,6 +10,8 @@ from crustbreak.domain.records.trays import Tray
 from crustbreak.footing.chance import Chance
 from crustbreak.footing.errors import OutOfRange
 
+# The code of a bowl whose coffee everybody may know.
+OPEN = "open"
 # I and O are taken for digits, and digits are what stands under the bowls.
 PLACE_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 
@@ -86,6 +88,12 @@ def lay_out_numbered(
         for letter, draft in zip(PLACE_LETTERS, poured, strict=False)
     )
     return Flight(id=ids.identity(), places=places), tuple(trays)
+
+
+def with_open_bowl(flight: Flight, place_id: str) -> Flight:
+    """Put a bowl that everybody may know of at the end of a flight: poured last, and not marked."""
+    beside = Place(id=place_id, code=OPEN, cups=1, is_open=True)
+    return replace(flight, places=(*flight.places, beside))
 
 
 def _demand_alike(drafts: list[PlaceDraft]) -> None:

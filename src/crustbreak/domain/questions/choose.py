@@ -31,4 +31,5 @@ CHOOSE = Question(
     # A small lab's flood of offers has some forty: common practice, no source.
     most_offers=48,
     stage_words=("look again", "decline"),
+    keeps_lots=True,
 )

@@ -26,6 +26,16 @@ class Question:
     stage_words:        after a first look at many, of what goes on to the second and what does not.
     bowls:              how many bowls a code can be chosen, the most first; none where the
                         question says it itself.
+    single:             each of those bowls has a code of its own.
+    opens:              the first coffee also stands open, in a bowl that is held against and not
+                        marked.
+    titles:             what each coffee is to the question, where they are asked for one by one.
+    certainties:        how sure the answer can be asked to be, the usual one first; none where
+                        that is not asked.
+    least_bowls:        certainty to the fewest bowls of each that can give it.
+    adds:               a further table can add to the answer of an earlier one.
+    keeps_lots:         what earlier tables found of a coffee of the same name counts as well.
+    arrives:            there are papers beside the table: physicals, an old score, a claim.
     """
 
     id: str
@@ -43,3 +53,16 @@ class Question:
     bowls: tuple[int, ...] = ()
     most_offers: int = 0
     stage_words: tuple[str, str] = ("", "")
+    single: bool = False
+    opens: bool = False
+    titles: tuple[str, ...] = ()
+    certainties: tuple[float, ...] = ()
+    least_bowls: Callable[[float], int] | None = None
+    adds: bool = False
+    keeps_lots: bool = False
+    arrives: bool = False
+
+    @property
+    def cut_off_name(self) -> str:
+        """What the figure that decides is called, without its unit."""
+        return self.cut_off_title.split(",", maxsplit=1)[0]

@@ -15,11 +15,14 @@ class Place:
     id:    opaque, made for this table alone.
     code:  what the taster sees: three digits, or the letter of the place where bowls are numbered.
     cups:  bowls under this code, numbered from 1.
+    is_open:  everybody may know what stands here: it is poured like the rest and held against it,
+           and nobody marks it.
     """
 
     id: str
     code: str
     cups: int
+    is_open: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,6 +99,9 @@ class Table:
                  are read.
     beside:      what the host said of samples, roast, grind and day; seen by the host only.
     first_look:  of which first look it is a flight; None for a table by itself.
+    certainty:   how sure the answer is to be, 0 to 1, where the question asks for it; fixed before
+                 the pour.
+    follows:     id of the table to whose answer this one adds; empty for a table by itself.
     """
 
     id: str
@@ -113,11 +119,18 @@ class Table:
     is_numbered: bool = False
     beside: Beside = NOTHING_SAID
     first_look: FirstLook | None = None
+    certainty: float | None = None
+    follows: str = ""
 
     @property
     def places(self) -> tuple[Place, ...]:
         """All places, flight by flight, as they stand."""
         return tuple(place for flight in self.flights for place in flight.places)
+
+    @property
+    def blind(self) -> tuple[Place, ...]:
+        """The places that are marked: all but an open one."""
+        return tuple(place for place in self.places if not place.is_open)
 
     @property
     def cups(self) -> tuple[tuple[Place, int], ...]:
@@ -133,7 +146,7 @@ class Table:
     def tasted_by(self, seat: Seat) -> tuple[Place, ...]:
         """Give the places that a seat tastes, as they stand: all, or those of its walk."""
         if seat.walk is None:
-            return self.places
+            return self.blind
         mine = set(seat.walk.there)
         return tuple(place for nth, place in enumerate(self.places) if nth in mine)
 

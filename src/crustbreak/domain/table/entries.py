@@ -11,7 +11,7 @@ from typing import Literal
 
 from crustbreak.domain.planning.drafts import check_text
 from crustbreak.domain.records.marks import Mark, Value
-from crustbreak.domain.records.tables import Table
+from crustbreak.domain.records.tables import Place, Table
 from crustbreak.domain.records.trays import BowlReading
 from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.domain.sheets.marking import check_mark
@@ -168,7 +168,7 @@ def _check_said(
 ) -> tuple[Problem, ...]:
     match entry.kind:
         case "mark":
-            place = table.place(entry.place_id)
+            place = _marked(entry, table)
             return (
                 check_mark(entry.as_mark(), sheet, place) if place else _check_place(entry, table)
             )
@@ -210,13 +210,19 @@ def _check_hand_in(entry: Entry) -> tuple[Problem, ...]:
     )
 
 
+def _marked(entry: Entry, table: Table) -> Place | None:
+    """Give the place of an entry, if it is one that is marked."""
+    place = table.place(entry.place_id)
+    return None if place is None or place.is_open else place
+
+
 def _check_place(entry: Entry, table: Table) -> tuple[Problem, ...]:
-    if table.place(entry.place_id):
+    if _marked(entry, table):
         return ()
     return (
         Problem(
             where="entry",
-            rule="its place stands on this table",
+            rule="its place stands on this table, and not open",
             found=told(entry.place_id),
             remedy="Check which table this phone joined.",
         ),

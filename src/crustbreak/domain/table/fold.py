@@ -70,7 +70,7 @@ class TableState:
 
 def call_subjects(table: Table, *, each_place: bool) -> tuple[str | None, ...]:
     """List what every taster calls: each place, or the table as one."""
-    return tuple(place.id for place in table.places) if each_place else (None,)
+    return tuple(place.id for place in table.blind) if each_place else (None,)
 
 
 def fold(
