@@ -19,6 +19,7 @@ from crustbreak.reports.charts import (
     view,
     y_scale,
 )
+from crustbreak.reports.match_chart import BowlRow, Gap, draw_bowls
 from crustbreak.reports.range_chart import Range, draw_ranges
 from crustbreak.reports.rank_chart import draw_ranks
 
@@ -37,12 +38,19 @@ ROWS = (
     ),
     Range(name="Fen", small="stood as 101", mean=None),
 )
+BOWLS = (
+    BowlRow(name="Tarn </text><script>", small="control, blind", marks=(1.0, 0.5, 1.0)),
+    BowlRow(name="Tarn 2", small="compared", marks=(), is_new=True),
+)
 
 
 def specs() -> list[dict[str, Any]]:
     ranges = draw_ranges(ROWS, cut_off=84.5, cut_off_said="cut-off 84.50", ends=(82.0, 88.0))
     ranks = draw_ranks({"Tarn": [0.75, 0.25], "Fen": [0.25, 0.75]})
-    return [*ranges.values(), *ranks.values()]
+    bowls = draw_bowls(BOWLS, Gap(within=1.5, mean=1.7, low=-0.4, high=2.8), most=5.0)
+    alone = draw_bowls(BOWLS[:1], None, most=5.0)
+    pictures = (ranges, ranks, bowls, alone)
+    return [spec for picture in pictures for spec in picture.values()]
 
 
 @pytest.fixture(scope="module")

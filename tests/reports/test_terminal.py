@@ -1,4 +1,5 @@
 from crustbreak.reports.choose import choice_memo
+from crustbreak.reports.match_chart import BowlRow, Gap, draw_bowls
 from crustbreak.reports.paper import Chart, Fold, Grid, Heading, Items, Text, strong, words
 from crustbreak.reports.range_chart import Range, draw_ranges
 from crustbreak.reports.rank_chart import draw_ranks
@@ -38,6 +39,25 @@ def test_draws_ranks_as_bars_with_their_chances() -> None:
     assert head.split() == ["1.", "2."]
     assert tarn.split() == ["Tarn", "█", ">99"]
     assert fen.split() == ["Fen", "█", ">99"]
+
+
+def test_draws_bowls_in_signs_and_counts_those_of_one_mark() -> None:
+    rows = [
+        BowlRow(name="Tarn", small="control", marks=(1.0, 1.0, 0.0)),
+        BowlRow(name="Tarn 2", small="compared", marks=(4.0,), is_new=True),
+    ]
+    gap = Gap(within=2.0, mean=3.0, low=1.0, high=4.0)
+    spec = draw_bowls(rows, gap, most=5.0)["wide"]
+
+    # 62 columns: eleven for the name, two between, 28 for figures, and so 21 for six points.
+    lines = draw_in_signs(spec, 62)
+
+    plots = [line[13:34] for line in lines[0:6:2]]
+    assert plots == ["●···2················", "················●····", "····━━━━┊━━━●━━━━····"]
+    assert lines[0].endswith("0.7  mean")
+    assert lines[4].endswith("3.0  1.0 to 4.0")
+    assert lines[5].endswith("d 2 at ┊")
+    assert lines[6].split() == ["0", "5"]
 
 
 def test_says_every_kind_of_block() -> None:

@@ -3,9 +3,6 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from crustbreak.footing.units import clock, points
-from crustbreak.reports.blind_said import say_blindness, say_numbered
-from crustbreak.reports.bowls_said import say_flags
 from crustbreak.reports.choose_lines import line_blocks, total_blocks
 from crustbreak.reports.choose_said import say_finding, say_next
 from crustbreak.reports.choose_sure import (
@@ -28,14 +25,21 @@ from crustbreak.reports.paper import (
     Fold,
     Grid,
     Heading,
-    Items,
     Paper,
     Part,
     Text,
     strong,
     words,
 )
-from crustbreak.reports.said import say_count, say_day, say_in_100, say_list, say_moment, say_shares
+from crustbreak.reports.record_said import (
+    day_blocks,
+    flag_blocks,
+    record_foot,
+    say_asked,
+    verdict_blocks,
+    whole_record,
+)
+from crustbreak.reports.said import say_count, say_day, say_in_100, say_list
 
 # More tasters than this are counted on paper, and not named one by one.
 MOST_COLUMNS = 5
@@ -46,7 +50,7 @@ def show_choice(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
     evidence = _whole(evidence)
     lines = line_blocks(evidence)
     if evidence["sure"] is None:
-        return (*total_blocks(evidence), *_flag_blocks(evidence), *lines)
+        return (*total_blocks(evidence), *flag_blocks(evidence), *lines)
     return (
         *found_blocks(evidence),
         *order_blocks(evidence),
@@ -54,7 +58,7 @@ def show_choice(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
         *double_blocks(evidence),
         *new_call_blocks(evidence),
         *bowl_blocks(evidence),
-        *_flag_blocks(evidence),
+        *flag_blocks(evidence),
         *parting_blocks(evidence),
         Heading("What to do next"),
         Text(words(say_next(evidence))),
@@ -67,15 +71,7 @@ def show_choice(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
 
 def choice_memo(record: Mapping[str, Any]) -> Paper:
     """Write the decision memo from a verdict's kept record, and from nothing else."""
-    # What a record of an earlier version did not tell had not happened then.
-    planned = {"cut_off_planned": record["table"]["cut_off"], "cut_off_moves": []}
-    record = {
-        "admitted": [],
-        "earlier_verdicts": [],
-        **record,
-        "table": {**planned, **record["table"]},
-        "left_out": {"seats": [], "refused": 0, **record["left_out"]},
-    }
+    record = whole_record(record)
     evidence = _whole(record["evidence"])
     verdict, table = record["verdict"], record["table"]
     annex: tuple[Part, ...] = (Part("Line by line", line_blocks(evidence), wide=True),)
@@ -90,68 +86,21 @@ def choice_memo(record: Mapping[str, Any]) -> Paper:
         at=verdict["at"],
         finding=say_finding(verdict["words"]),
         parts=(
-            Part("Asked", (_asked(record),)),
-            Part("Verdict", _verdict(verdict)),
+            Part("Asked", (say_asked(record),)),
+            Part("Verdict", verdict_blocks(verdict)),
             *_memo_found(record, evidence),
-            Part("That day", _that_day(record)),
+            Part("That day", day_blocks(record)),
             Part("Not tested", (_not_tested(evidence),)),
         ),
         signs=(f"{verdict['by']}, decides", "for the tasters"),
-        foot=_foot(record),
+        foot=record_foot(record),
         annex=annex,
-    )
-
-
-def _flag_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
-    # Earlier evidence knew of none, and most tables have none.
-    said = say_flags(evidence.get("bowl_flags", ()))
-    return (
-        (Heading("Bowls that differed"), Items(tuple(words(each) for each in said))) if said else ()
     )
 
 
 def _whole(evidence: Mapping[str, Any]) -> dict[str, Any]:
     # What a verdict of an earlier version was given on says nothing of how sure it was.
     return {"sure": None, "suggestions": [], "next_test": None, **evidence}
-
-
-def _asked(record: Mapping[str, Any]) -> Text:
-    table = record["table"]
-    about = f"{table['occasion']}. " if table["occasion"] else ""
-    return Text(
-        words(
-            f"{record['question']['asks']} {about}{table['cut_off_title']}: {_say_cut_off(table)}"
-        )
-    )
-
-
-def _say_cut_off(table: Mapping[str, Any]) -> str:
-    fixed, at, late = table["cut_off_planned"], table["planned_at"], []
-    for move in table["cut_off_moves"]:
-        if move["is_late"]:
-            late.append(move)
-        else:
-            # Nothing was poured yet: what was typed last is what was fixed.
-            fixed, at = move["after"], move["at"]
-    said = f"{points(fixed)}, fixed on {say_moment(at)}, before the first pour"
-    if not late:
-        return f"{said}; not moved."
-    moved = " ".join(
-        f"Moved to {points(move['after'])} on {say_moment(move['at'])}, "
-        f"{'after the names' if move['knew_names'] else 'after the first pour, before the names'}: "
-        f"{move['reason']}"
-        for move in late
-    )
-    return f"{said}. {moved}"
-
-
-def _verdict(verdict: Mapping[str, Any]) -> tuple[Block, ...]:
-    pieces = [
-        piece
-        for each in verdict["words"]
-        for piece in (f"{each['subject']}: ", strong(each["word"]), ". ")
-    ]
-    return Text(words(*pieces)), Text(words("Reason: ", verdict["reason"]))
 
 
 def _memo_found(record: Mapping[str, Any], evidence: Mapping[str, Any]) -> tuple[Part, ...]:
@@ -234,73 +183,6 @@ def _bowls(bad: Mapping[str, Any]) -> str:
     return f"{bad['found']} of {bad['bowls']}; up to {say_in_100(bad['upper'])}"
 
 
-def _that_day(record: Mapping[str, Any]) -> tuple[Block, ...]:
-    left = record["left_out"]
-    blind = record.get("blind", {})
-    said = [
-        _who_tasted(record["table"], blind.get("numbered")),
-        _how_poured(record["table"]),
-        *say_blindness(blind),
-    ]
-    if left["late"] or left["set_aside"] or left["refused"]:
-        refused = ""
-        if left["refused"]:
-            refused = f", {left['refused']} of a device that the host did not recognise"
-        late = say_count(left["late"], "mark")
-        said.append(
-            f"Out of the evidence: {late} that came late, {left['set_aside']} set aside{refused}."
-        )
-    said += [" ".join(say_flags(record["evidence"].get("bowl_flags", ())))]
-    said += [f"Left out: {each['taster']}. Reason: {each['reason']}" for each in left["seats"]]
-    said += [
-        f"Let in on {say_moment(each['at'])}: marks of {each['taster']} made before the hand-in "
-        f"that came after the uncovering. Reason: {each['reason']}"
-        for each in record["admitted"]
-    ]
-    earlier = "; ".join(
-        f"{each['by']} on {say_moment(each['at'])}, record {_short(each['digest'], 2)}"
-        for each in record["earlier_verdicts"]
-    )
-    if earlier:
-        said.append(f"Earlier verdicts of this table, kept as they were: {earlier}.")
-    return tuple(Text(words(each)) for each in said if each)
-
-
-def _who_tasted(table: Mapping[str, Any], numbered: Mapping[str, Any] | None) -> str:
-    day = f" on {say_day(table['poured_at'])}" if table["poured_at"] else ""
-    if numbered:
-        return f"Tasted by {say_list(table['tasters'])}{day}. {say_numbered(table, numbered)}"
-    opened = table["key_opened_at"]
-    key = "The key was not opened before the uncovering."
-    if opened:
-        times = "once, on" if len(opened) == 1 else f"{len(opened)} times, on"
-        moments = say_list([say_moment(each) for each in opened])
-        key = f"{table['setter']} set the table by the key, opened {times} {moments}."
-    if table["setter_tasted"] and opened:
-        blind = f"{table['setter']} also tasted and so was not blind."
-    else:
-        uncovered = f" on {say_moment(table['uncovered_at'])}" if table["uncovered_at"] else ""
-        blind = f"The tasters saw codes only until the uncovering{uncovered}."
-    return f"Tasted by {say_list(table['tasters'])}{day}. {key} {blind}"
-
-
-def _how_poured(table: Mapping[str, Any]) -> str:
-    recipe = table["recipe"]
-    shares = f"{say_shares(table['shares'])} " if table.get("shares") else ""
-    said = (
-        f"{shares}{say_count(table['cups'][0], 'bowl')} a coffee, {recipe['dose_g']:g} g to "
-        f"{recipe['water_ml']:g} ml, "
-        f"{recipe['steep_s'] / 60:g} minutes planned from pour to break."
-    )
-    if not table["broken_at"]:
-        return f"{said} No break was tapped."
-    undone = f" Taps taken back: {table['taps_undone']}." if table["taps_undone"] else ""
-    return (
-        f"{said} First pour {say_moment(table['poured_at'])}, first break "
-        f"{say_moment(table['broken_at'])}, {clock(table['steeped_s'])} later.{undone}"
-    )
-
-
 def _not_tested(evidence: Mapping[str, Any]) -> Text:
     missing = [
         said
@@ -316,15 +198,3 @@ def _not_tested(evidence: Mapping[str, Any]) -> Text:
             "clearance."
         )
     )
-
-
-def _foot(record: Mapping[str, Any]) -> str:
-    sheet = record["sheet"]
-    return (
-        f"{sheet['title']}, {sheet['ref']}. Crustbreak {record['engine']}. "
-        f"Record {_short(record['digest'], 4)}."
-    )
-
-
-def _short(digest: str, groups: int) -> str:
-    return " ".join(digest[4 * nth : 4 * nth + 4] for nth in range(groups))

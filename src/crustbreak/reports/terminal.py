@@ -20,6 +20,7 @@ from crustbreak.reports.paper import (
 COLUMNS = 100
 # Signs of the picture; a later one covers an earlier one.
 UNDER, OVER, HOLLOW, SOLID, MEAN, CUT, LOOK = "─", "━", "▒", "█", "●", "┊", "╷"
+THIN = "·"
 HEIGHTS = " ▁▂▃▄▅▆▇█"
 
 
@@ -49,6 +50,8 @@ def blocks_as_lines(blocks: Sequence[Block], columns: int = COLUMNS) -> list[str
 def draw_in_signs(spec: dict[str, Any], columns: int = COLUMNS) -> list[str]:
     """Draw one of the specs of `charts` in signs; it is read off the spec, figure by figure."""
     meta, rows = spec["usermeta"], spec["data"]["values"]
+    if meta.get("drawing") == "bowls":
+        return _bowls(meta, rows, columns)
     return _ranges(meta, rows, _looks(spec), columns) if "ends" in meta else _ranks(rows, columns)
 
 
@@ -142,6 +145,44 @@ def _ranges(
         figures = f"{row['figure']:>6}  {row['span']:<14}{row['over']:>10}"
         lines.append(f"{_cut(row['name'], names):{names}}  {drawn:{plot}}{figures}")
         lines.append(f"{_cut(row['small'], names):{names}}  {ticked(row['name'])}")
+    lines.append(f"{'':{names}}  {low:g}{f'{high:g}':>{plot - len(f'{low:g}')}}")
+    return lines
+
+
+def _bowls(meta: dict[str, Any], rows: Sequence[dict[str, Any]], columns: int) -> list[str]:
+    names = _name_width(rows)
+    plot = max(columns - names - 30, 20)
+    low, high = float(meta["ends"][0]), float(meta["ends"][1])
+    gap = meta["gap"]
+
+    def at(value: float) -> int:
+        return round((value - low) / (high - low) * (plot - 1))
+
+    def counted(name: str) -> str:
+        signs = [THIN] * plot
+        marks = [dot["mark"] for dot in meta["dots"] if dot["name"] == name]
+        for mark in marks:
+            # One bowl is a dot, several at one mark are how many they are.
+            signs[at(mark)] = MEAN if marks.count(mark) == 1 else str(min(marks.count(mark), 9))
+        return "".join(signs)
+
+    def held() -> str:
+        signs = [THIN] * plot
+        if gap["low"] is not None:
+            for place in range(at(gap["low"]), at(gap["high"]) + 1):
+                signs[place] = OVER
+        signs[at(gap["within"])] = CUT
+        signs[at(gap["mean"])] = MEAN
+        return "".join(signs)
+
+    lines = []
+    for nth, row in enumerate(rows):
+        is_gap = gap is not None and nth == len(rows) - 1
+        drawn = held() if is_gap else counted(row["name"])
+        figures = f"{row['figure']:>6}  {row['span']}"
+        lines.append(f"{_cut(row['name'], names):{names}}  {drawn}{figures}")
+        small = f"{row['small']}, d {gap['within']:g} at {CUT}" if is_gap else row["small"]
+        lines.append(small)
     lines.append(f"{'':{names}}  {low:g}{f'{high:g}':>{plot - len(f'{low:g}')}}")
     return lines
 

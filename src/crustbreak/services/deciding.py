@@ -159,6 +159,7 @@ def _facts(lab: Lab, table: Table, state: TableState, books: Reading) -> dict[st
             "cut_off_moves": state.moves,
             "cut_off_title": question.cut_off_title,
             "cups": [place.cups for place in table.places],
+            **_opened(table),
             "recipe": table.recipe,
             **_shared_out(table),
         },
@@ -182,6 +183,12 @@ def _facts(lab: Lab, table: Table, state: TableState, books: Reading) -> dict[st
             for each in books.verdicts(table.id)
         ],
     }
+
+
+def _opened(table: Table) -> dict[str, Any]:
+    """Give how many bowls stood open; nothing where none did."""
+    opened = len(table.places) - len(table.blind)
+    return {"open": opened} if opened else {}
 
 
 def _shared_out(table: Table) -> dict[str, Any]:
