@@ -182,7 +182,7 @@ def test_says_the_figure_that_decides_and_what_became_of_it(lab: Lab) -> None:
     assert (before["now"], before["moves"], before["movable"]) == (table.cut_off, [], True)
     assert after["now"] == 81.0
     assert after["moves"] == [
-        f"The cut-off was moved from {table.cut_off:.2f} after the first pour: The price fell."
+        f"The figure was moved from {table.cut_off:.2f} after the first pour: The price fell."
     ]
 
 

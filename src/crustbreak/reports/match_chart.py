@@ -192,7 +192,9 @@ def _gap_layers(
     at = difference[0]["at"]
     half = layout.figure * 0.9
     within = [{"d": gap.within, "from": at - half, "to": at + half}]
-    said = [{"d": gap.within, "at": at - half - 8, "said": f"d {gap.within:g}"}]
+    # Over the line; under it where the row's name stands over it.
+    beside = half + 10 if layout.is_stacked else -half - 8
+    said = [{"d": gap.within, "at": at + beside, "said": f"d {gap.within:g}"}]
     held = [each for each in difference if each["low"] is not None]
     return [
         {

@@ -56,6 +56,18 @@ def say_count(count: int, word: str) -> str:
     return f"{count} {word}{'' if count == 1 else 's'}"
 
 
+NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+
+
+def say_number(count: int) -> str:
+    """Say a small number as a word, a larger one in figures.
+
+    >>> say_number(7), say_number(13)
+    ('seven', '13')
+    """
+    return NUMBERS[count] if count < len(NUMBERS) else f"{count}"
+
+
 def say_tenth(value: float) -> str:
     """Say points that are estimated: to a tenth, since the next digit is noise.
 

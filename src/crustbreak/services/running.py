@@ -137,7 +137,7 @@ def is_read(books: Reading, table: Table) -> bool:
 
 WASH_FIRST = "Read them place by place while washing up: they are the key of this table."
 WAIT = (
-    "Wait until every taster has handed in and called every code and nothing is on its way, or "
+    "Wait until every taster has handed in and called and nothing is on its way, or "
     "leave a seat out with a reason."
 )
 

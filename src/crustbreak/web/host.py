@@ -94,8 +94,10 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
         return Response(evidence_style(), media_type="text/css")
 
     @app.get("/plan/{question_id}", response_class=HTMLResponse)
-    def ask(question_id: str, like: str = "") -> HTMLResponse:
-        typed = typed_like(lab, like) if like else None
+    def ask(question_id: str, like: str = "", after: str = "") -> HTMLResponse:
+        typed = typed_like(lab, like or after) if like or after else None
+        if typed and after:
+            typed["follows"] = after
         return HTMLResponse(fill("plan.html", blank_plan(lab, question_id, typed=typed)))
 
     @app.post("/plan/{question_id}")

@@ -33,7 +33,7 @@ def typed_like(lab: Lab, table_id: str) -> dict[str, str]:
         "cut_off": points(state.cut_off),
         "control": "\n".join(coffee.name for coffee in coffees if coffee.is_control),
         "double": "yes" if question.doubles and len(table.blind) > len(coffees) else "",
-        "bowls": str(_bowls_each(question, table, coffees)),
+        "bowls": _bowls_each(question, table, coffees),
         "certainty": f"{table.certainty * 100:g}" if table.certainty else "",
         "share": _share(table),
         "balanced": "yes" if _is_balanced(table) else "",
@@ -52,10 +52,13 @@ def _coffees_typed(question: Question, offered: Sequence[Coffee]) -> dict[str, s
     return {f"coffee_{nth}": coffee.name for nth, coffee in enumerate(offered, start=1)}
 
 
-def _bowls_each(question: Question, table: Table, coffees: Sequence[Coffee]) -> int:
-    if question.single:
-        return len(table.blind) // len(coffees)
-    return table.places[0].cups
+def _bowls_each(question: Question, table: Table, coffees: Sequence[Coffee]) -> str:
+    if not question.single:
+        return str(table.places[0].cups)
+    bowls = len(table.blind) // len(coffees)
+    # As many as follow from how sure it is to be are not asked for.
+    fewest = question.least_bowls and question.least_bowls(table.certainty or 0)
+    return "" if bowls == fewest else str(bowls)
 
 
 def _is_balanced(table: Table) -> bool:

@@ -61,7 +61,10 @@ def filling_view(lab: Lab, table: Table) -> list[dict[str, Any]]:
         groups.append(
             {
                 "number": number,
-                "trays": [_tray_view(tray, coffee) for tray, coffee in trays],
+                "trays": [
+                    _tray_view([tray for tray, _ in alike], coffee)
+                    for coffee, alike in _by_coffee(trays)
+                ],
                 "places": f"{places[0].code} to {places[-1].code}"
                 if len(places) > 1
                 else places[0].code,
@@ -70,8 +73,25 @@ def filling_view(lab: Lab, table: Table) -> list[dict[str, Any]]:
     return groups
 
 
-def _tray_view(tray: Tray, coffee: Coffee) -> dict[str, Any]:
-    return {"bowls": tray.bowls, "coffee": coffee.name, "is_control": coffee.is_control}
+def _by_coffee(
+    trays: Sequence[tuple[Tray, Coffee]],
+) -> list[tuple[Coffee, list[tuple[Tray, Coffee]]]]:
+    """Put single bowls of one coffee, which follow each other, on one line."""
+
+    def line(nth: int) -> tuple[str, int]:
+        tray, _ = trays[nth]
+        return tray.coffee_id, 0 if len(tray.bowls) == 1 else nth
+
+    return [
+        (trays[first][1], [trays[first], *(trays[nth] for nth in rest)])
+        for _, group in groupby(range(len(trays)), key=line)
+        for first, *rest in (list(group),)
+    ]
+
+
+def _tray_view(trays: Sequence[Tray], coffee: Coffee) -> dict[str, Any]:
+    bowls = [number for tray in trays for number in tray.bowls]
+    return {"bowls": bowls, "coffee": coffee.name, "is_control": coffee.is_control}
 
 
 def wash_view(

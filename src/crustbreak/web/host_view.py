@@ -18,7 +18,8 @@ from crustbreak.ports.lab import Lab
 from crustbreak.reports.blind_said import say_blindness
 from crustbreak.reports.choose_said import say_apart, say_control
 from crustbreak.reports.documents import as_piece
-from crustbreak.reports.said import say_count, say_list
+from crustbreak.reports.said import say_count, say_list, say_number
+from crustbreak.services.adding import added_to, may_be_added_to
 from crustbreak.services.blindness import blindness_of
 from crustbreak.services.deciding import show_evidence, subjects_to_decide, verdict_of
 from crustbreak.services.doubles import Twice, control_shown, may_have_double, what_stood_twice
@@ -54,7 +55,7 @@ OWED: dict[FlightState, str] = {
     FlightState.PLANNED: "Fill the bowls by the card",
     FlightState.SET: "Pour",
     FlightState.UNDER_WAY: "Taste and hand in",
-    FlightState.HANDED_IN: "Call every code",
+    FlightState.HANDED_IN: "Call by code",
     FlightState.CALLED: "Uncover",
     FlightState.UNCOVERED: "Decide",
 }
@@ -186,7 +187,7 @@ def cut_off_view(lab: Lab, view: HostView) -> dict[str, Any]:
 def _say_move(move: CutOffMove) -> str:
     late = "after the first pour" if move.is_late else "before the first pour"
     when = "after the names" if move.knew_names else late
-    return f"The cut-off was moved from {points(move.before)} {when}: {move.reason}"
+    return f"The figure was moved from {points(move.before)} {when}: {move.reason}"
 
 
 def is_numbers_read(lab: Lab, table: Table) -> bool:
@@ -213,7 +214,7 @@ def say_next(view: HostView, *, numbers_read: bool = False) -> str:
     return {
         FlightState.PLANNED: "Fill the bowls by the card.",
         FlightState.SET: f"Pour {first}, first bowl.",
-        FlightState.HANDED_IN: "All have handed in. Call every code.",
+        FlightState.HANDED_IN: "All have handed in. Each calls now, before the names.",
         FlightState.CALLED: "All have called. Uncover.",
         FlightState.ABANDONED: "This table was given up.",
     }.get(view.state.flight, "Decide.")
@@ -311,4 +312,7 @@ def deciding_view(lab: Lab, view: HostView, form: dict[str, Any]) -> dict[str, A
         "said": say_words(words),
         "form": form,
         "cut_off": cut_off_view(lab, view),
+        "may_add": may_be_added_to(lab, view.table, view.state),
+        "added": added_to(lab, view.table),
+        "bowls": say_number(len(view.table.places)),
     }
