@@ -23,6 +23,7 @@ PORTS = range(20_000, 32_000)
 # Tests that run at the same time take every fourth of them, each from its own on: between the look
 # for a free port and the lab's own taking it nobody else can.
 WORKERS = 4
+PROGRAM = ("-m", "crustbreak", "run")
 
 
 class ServedLab:
@@ -33,13 +34,16 @@ class ServedLab:
     floor_port:  where the floor listens on this machine; the same after every start.
     """
 
-    def __init__(self, folder: Path, *, demo: bool = False) -> None:
+    def __init__(
+        self, folder: Path, *, demo: bool = False, program: tuple[str, ...] = PROGRAM
+    ) -> None:
+        """Make a lab in a folder; `program` is what python runs to serve it."""
         host_port, self.floor_port = _two_free_ports()
         self.folder = folder
         self.host = f"http://127.0.0.1:{host_port}"
         self.floor = f"http://{LAB_HOST}:{self.floor_port}"
         self._command = [
-            *(sys.executable, "-m", "crustbreak", "run", "--folder", str(folder)),
+            *(sys.executable, *program, "--folder", str(folder)),
             *("--host-port", str(host_port), "--floor-port", str(self.floor_port)),
             *("--address", LAB_HOST, "--name", "Test lab"),
             *(["--demo"] if demo else []),
@@ -78,9 +82,11 @@ class ServedLab:
 
 
 @contextmanager
-def served_lab(folder: Path, *, demo: bool = False) -> Iterator[ServedLab]:
+def served_lab(
+    folder: Path, *, demo: bool = False, program: tuple[str, ...] = PROGRAM
+) -> Iterator[ServedLab]:
     """Open a lab in a process of its own, and stop it as Ctrl+C would."""
-    lab = ServedLab(folder, demo=demo)
+    lab = ServedLab(folder, demo=demo, program=program)
     try:
         lab.start()
         yield lab

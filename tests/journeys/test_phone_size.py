@@ -13,7 +13,10 @@ AFTER_THE_JOIN = (
     "check",
     "hand-in.js",
     "open-lines.js",
+    "dressing.js",
+    "phone-later.css",
     "phone-call.js",
+    "choosing.js",
     "own-marks.js",
 )
 # The target that the project has set itself: page, styles, script, and all that is asked for.

@@ -71,8 +71,8 @@ test("tenths stay tenths", () => {
 test("marks and parts are written as tasters write them", () => {
   assert.equal(shown(8, QUARTERS), "8.00");
   assert.equal(shown(8, WHOLES), "8");
-  assert.equal(shownPart(0.25), ".25");
-  assert.equal(shownPart(0), ".00");
+  assert.equal(shownPart(0.25, QUARTERS), ".25");
+  assert.equal(shownPart(0, QUARTERS), ".00");
 });
 
 test("a point has its word, or none", () => {
@@ -107,4 +107,29 @@ test("a digit that the scale has not changes nothing", () => {
   assert.equal(typing("3", QUARTERS, 8), 8);
   assert.equal(typing("2", QUARTERS), null);
   assert.equal(typing("0", WHOLES, 4), 4);
+});
+
+const FROM_NOUGHT = { least: 0, most: 5, step: 0.5, anchors: [] };
+
+test("a scale from nought has its ends among its keys", () => {
+  assert.deepEqual(keysOf(FROM_NOUGHT), { wholes: [0, 1, 2, 3, 4, 5], parts: [0, 0.5], apart: [] });
+  assert.deepEqual(keysOf({ least: 0, most: 10, step: 0.5 }).apart, [0, 1, 2, 3, 4, 5, 10]);
+});
+
+test("nought is nothing, and no half of one", () => {
+  assert.equal(pressWhole(2.5, 0, FROM_NOUGHT), 0);
+  assert.equal(pressWhole(2.5, 4, FROM_NOUGHT), 4.5);
+  assert.equal(pressPart(0, 0.5, FROM_NOUGHT), 0.5);
+  assert.equal(pressPart(5, 0.5, FROM_NOUGHT), 5);
+});
+
+test("halves are written and typed with one decimal", () => {
+  assert.equal(shown(2.5, FROM_NOUGHT), "2.5");
+  assert.equal(shown(0, FROM_NOUGHT), "0.0");
+  assert.equal(shownPart(0.5, FROM_NOUGHT), ".5");
+  assert.equal(typing("2.5", FROM_NOUGHT), 2.5);
+  assert.equal(typing("2.50", FROM_NOUGHT), 2.5);
+  assert.equal(typing("2.53", FROM_NOUGHT), 2.5);
+  assert.equal(typing("4,5", FROM_NOUGHT, 0), 4.5);
+  assert.equal(typing("0", FROM_NOUGHT, 4.5), 0);
 });

@@ -24,6 +24,7 @@ const SHEET = {
     { id: "flavor", title: "Flavor", kind: "scale", round: "hot" },
     { id: "sweetness", title: "Sweetness", kind: "cups", round: "cool" },
     { id: "aftertaste", title: "Aftertaste", kind: "scale", round: "hot" },
+    { id: "way", title: "Which way", kind: "choice", round: "hot", beside: "flavor" },
     { id: "note", title: "Note", kind: "words", round: "" },
   ],
 };
@@ -38,7 +39,7 @@ function marked(...cells) {
   return new Map(named.map((cell) => [cellOf(cell), 8]));
 }
 
-test("the way goes by round, then by place, then by line, and leaves out notes", () => {
+test("the way goes by round, then by place, then by line, and leaves out notes and what is asked beside a line", () => {
   const way = STEPS.map(({ round, place, line }) => [round.id, place.id, line.id].join(" "));
 
   assert.deepEqual(way, [

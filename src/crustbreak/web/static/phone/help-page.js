@@ -1,6 +1,7 @@
 // The page of a helper at the table: the picture, the clock, and one large key for what is next.
 // Fetched only on a device that helps: a taster's phone never pays for it.
 
+import { dressed } from "./dressing.js";
 import { make } from "./drawing.js";
 import { bowlPanel, factsNow, factsOf, readFigure } from "./help-bowl.js";
 import { cupsNow, picture, tableClass } from "./help-picture.js";
@@ -16,12 +17,7 @@ const TICK_MS = 250;
 const SLIP_MS = 1500;
 const HOT = "Hot water. One person pours, when the lane is clear.";
 
-const styles = make("link", { rel: "stylesheet", href: "/static/phone-help.css" });
-// The page comes dressed; should its dress not come, all of it still works.
-await new Promise((resolve) => {
-  styles.onload = styles.onerror = resolve;
-  document.head.append(styles);
-});
+await dressed("phone-help");
 
 class HelpPage extends KeyedElement {
   #clock = make("b", { class: "since" });

@@ -1,12 +1,19 @@
 // One's own marks, place by place, once nothing can be changed any more. No totals.
 
-import { summary } from "./bowls.js";
+import { saidOf, summary } from "./bowls.js";
+import { isAsked as isChosen } from "./choosing.js";
+import { dressed } from "./dressing.js";
 import { make } from "./drawing.js";
 import { KeyedElement } from "./keyed-element.js";
 import { cellOf, valuesOf } from "./marks.js";
 import { shown } from "./points.js";
 import { key } from "./sheet-drawing.js";
 import { isAsked } from "./steps.js";
+
+// Notes, and words beside a scale.
+const MAY_LACK = ["words", "choice"];
+
+await dressed("phone-later");
 
 class OwnMarks extends KeyedElement {
   // model: the sitting.
@@ -61,8 +68,8 @@ function wherePart(waiting) {
 
 function placed(place, sheet, marks) {
   const rows = rowsOf(sheet)
-    .map(([name, line, round]) => [name, line, text(line, round, place, marks)])
-    .filter(([, line, value]) => value !== "" || (line.kind !== "words" && isAsked(line, place)));
+    .map(([name, line, round]) => [name, line, text(line, round, { place, marks, sheet })])
+    .filter(([, line, value]) => value !== "" || (!MAY_LACK.includes(line.kind) && isAsked(line, place)));
   const drawn = rows.map(([name, line, value]) =>
     make("div", { class: line.kind }, make("dt", null, name), make("dd", null, value || "open")),
   );
@@ -83,12 +90,16 @@ function rowsOf({ lines, rounds }) {
   });
 }
 
-function text(line, round, place, marks) {
+function text(line, round, { place, marks, sheet }) {
   if (line.kind === "words") {
     return marks.get(cellOf({ place: place.id, line: line.id, round })) ?? "";
   }
   const said = valuesOf({ line, round: { id: round }, place }, marks);
   if (line.kind === "cups") return summary(said, line);
+  if (line.kind === "choice") {
+    const scale = sheet.lines.find(({ id }) => id === line.beside);
+    return isChosen({ line: scale, round: { id: round }, place }, marks) ? saidOf(said[0], line) : "";
+  }
   return said[0] === null ? "" : shown(said[0], line);
 }
 

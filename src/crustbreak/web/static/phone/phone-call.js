@@ -1,9 +1,12 @@
 // After handing in: the taster's own verdict on each code, before any coffee has a name. What
 // changes stands below the keys, so that none of them moves under a thumb.
 
+import { dressed } from "./dressing.js";
 import { make } from "./drawing.js";
 import { KeyedElement } from "./keyed-element.js";
 import { key } from "./sheet-drawing.js";
+
+await dressed("phone-later");
 
 class PhoneCall extends KeyedElement {
   // model: the sitting.
@@ -61,7 +64,7 @@ function subject({ id, name }, verdicts, call, isClosed) {
     "section",
     { class: id === null ? "subject whole" : "subject", "aria-label": name },
     make("h2", null, name),
-    make("div", { class: "keys by-3 words" }, keys),
+    make("div", { class: `keys by-${verdicts.length > 3 ? 2 : 3} words` }, keys),
   );
 }
 

@@ -1,6 +1,7 @@
 // What the person must know and cannot see elsewhere: the phone keeps nothing, the lab refuses,
 // or set an entry aside. Nothing stands here when all is well.
 
+import { dressed } from "./dressing.js";
 import { make } from "./drawing.js";
 import { KeyedElement } from "./keyed-element.js";
 import { asideNow } from "./marks.js";
@@ -18,6 +19,8 @@ const AWAY =
   "Keep this page open: it comes back only when the lab does.";
 const NO_ADDRESS = "An address looks like 192.168.1.23.";
 const NOT_THERE = "No lab answers there.";
+
+await dressed("phone-later");
 
 class PhoneNotices extends KeyedElement {
   #isUnderstood = false;

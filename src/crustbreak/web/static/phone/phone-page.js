@@ -18,6 +18,7 @@ const ELEMENTS = {
   marks: "own-marks",
   uncovered: "phone-uncovered",
   help: "help-page",
+  choices: "choice-lines",
 };
 const LATER = {
   notices: (again) => import(`./phone-notices.js${again}`),
@@ -26,6 +27,7 @@ const LATER = {
   marks: (again) => import(`./own-marks.js${again}`),
   uncovered: (again) => import(`./phone-uncovered.js${again}`),
   help: (again) => import(`./help-page.js${again}`),
+  choices: (again) => import(`./choice-lines.js${again}`),
 };
 // Those that must be here when the Wi-Fi is not: fetched as soon as the sheet stands.
 const AHEAD = ["notices", "hand in", "call", "marks"];
@@ -176,7 +178,9 @@ class PhonePage extends HTMLElement {
     this.ahead ??= setTimeout(() => this.#fetchAhead(), outbox.isRefused ? 0 : AHEAD_MS);
     if (!sheet) return draw(this.main, waiting(trouble));
     const turn = this.#turn;
-    if (!this.#isFetched(turn)) return;
+    // A sheet that asks for words comes whole, with their keys.
+    const isWordy = turn === "sheet" && sheet.sheet.lines.some(({ beside }) => beside);
+    if (!this.#isFetched(isWordy ? "choices" : turn)) return;
     const name = ELEMENTS[turn];
     const isNew = this.#part?.localName !== name;
     const part = isNew ? this.#swap(name) : this.#part;

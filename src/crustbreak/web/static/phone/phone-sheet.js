@@ -24,6 +24,7 @@ class PhoneSheet extends KeyedElement {
   #scale = make("scale-line");
   #cups = make("cups-line");
   #notes = make("note-lines");
+  #choices = make("choice-lines");
   #isNoting = false;
   #index = null;
   #settled = 0;
@@ -65,9 +66,11 @@ class PhoneSheet extends KeyedElement {
     const { places, sheet: definition } = sheet;
     this.#index ??= this.#startAt(seat, told);
     const at = this.#step;
+    const choices = definition.lines.filter(({ beside }) => beside === at.line.id);
     document.title = `${stepTitle(at)} · Crustbreak`;
     this.#table.show({ places, steps: this.#steps, at, told, lines: definition.lines, state, entries: outbox.entries });
-    this.#drawStep(at, model);
+    this.#drawStep(at, model, choices);
+    this.classList.toggle("wordy", choices.length > 0);
     return [
       this.#table,
       around.ways(definition.rounds, at),
@@ -75,7 +78,7 @@ class PhoneSheet extends KeyedElement {
       make("div", { class: "slack" }),
       this.#section,
       around.move(at, { isFirst: this.#index === 0, next: this.#steps[this.#index + 1], isSettling: this.#isSettling }),
-      around.byKeyboard(at),
+      around.byKeyboard(at, choices),
     ];
   }
 
@@ -86,7 +89,7 @@ class PhoneSheet extends KeyedElement {
     return index;
   }
 
-  #drawStep(at, { seat, sheet, told }) {
+  #drawStep(at, { seat, sheet, told }, choices) {
     const { line, place, round } = at;
     const said = valuesOf(at, told.marks);
     const hooks = { line: line.id, place: place.id, code: place.code, round: round.id };
@@ -97,10 +100,12 @@ class PhoneSheet extends KeyedElement {
     this.#notes.show({ table: seat.key, place, round, lines: notes, marks: told.marks });
     if (line.kind === "cups") this.#cups.show({ line, place, said });
     else this.#scale.show({ line, value: said[0] });
+    if (choices.length > 0) this.#choices.show({ at, choices, marks: told.marks });
     draw(
       this.#section,
       around.ask(at, said),
       this.#isNoting ? this.#notes : line.kind === "cups" ? this.#cups : this.#scale,
+      !this.#isNoting && choices.length > 0 && this.#choices,
       this.#isNoting ? around.closing() : around.tools(at, said, { notes, marks: told.marks }),
     );
   }

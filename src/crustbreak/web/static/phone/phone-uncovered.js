@@ -1,12 +1,16 @@
 // The codes have names: own and others' totals, each with how sure it is, and the own call. Who
 // would decide otherwise, now that the names are known, says so with a reason; the call stays.
 
+import { dressed } from "./dressing.js";
 import { make } from "./drawing.js";
 import { KeyedElement } from "./keyed-element.js";
 import { jot, jotted, strike } from "./notebook.js";
+import { byCoffee, callOf, coffeeTable, tableCall } from "./named-table.js";
 import { key } from "./sheet-drawing.js";
 
 const LENGTH = 2000;
+
+await dressed("phone-later");
 
 class PhoneUncovered extends KeyedElement {
   #code = null;
@@ -30,21 +34,23 @@ class PhoneUncovered extends KeyedElement {
     return [
       title,
       make("p", null, names.occasion),
-      names.coffees.map((coffee) => named(coffee, sitting)),
+      isWhole(sitting) ? wholeTable(sitting) : names.coffees.map((coffee) => named(coffee, sitting)),
       make("div", { class: "move one" }, key("look", "Look at your marks")),
     ].flat();
   }
 
   #form({ sheet, names }) {
-    const { coffee, own_call: call } = names.coffees.find(({ code }) => code === this.#code);
+    const { coffee, own_call: call } = this.#code
+      ? names.coffees.find(({ code }) => code === this.#code)
+      : { own_call: callOf(names) };
     const field = make("textarea", { id: "why", rows: 4, maxlength: LENGTH });
     if (!this.querySelector("#why")) field.value = jotted(this.#draft) ?? "";
     return [
-      make("h1", { class: "say", tabindex: -1 }, `${this.#code} is ${coffee}.`),
-      make("p", null, "By code you called it ", make("b", null, call), ". That stays. What now?"),
+      make("h1", { class: "say", tabindex: -1 }, this.#code ? `${this.#code} is ${coffee}.` : "The names are known."),
+      make("p", null, this.#code ? "By code you called it " : "Before that you called the table ", make("b", null, call), ". That stays. What now?"),
       make(
         "div",
-        { class: "keys by-3 words" },
+        { class: `keys by-${sheet.verdicts.length > 3 ? 2 : 3} words` },
         sheet.verdicts.map((word) =>
           key("choose", word, {
             class: word === this.#word ? "key on" : "key",
@@ -106,8 +112,18 @@ function canCallAnew({ state, names, isReadOnly }) {
   return Boolean(names) && state.flight === "uncovered" && !isReadOnly;
 }
 
-function placeOf(code, { places, subjects }) {
-  return subjects.includes(null) ? null : places.find((place) => place.code === code)?.id;
+function isWhole({ sheet }) {
+  return sheet.subjects.includes(null);
+}
+
+function wholeTable(sitting) {
+  const coffees = byCoffee(sitting.names.coffees).map((coffee) => coffeeTable(coffee, sitting));
+  return [tableCall(sitting, canCallAnew(sitting)), ...coffees];
+}
+
+// The table as one has no code.
+function placeOf(code, { places }) {
+  return places.find((place) => place.code === code)?.id ?? null;
 }
 
 function named(coffee, sitting) {

@@ -3,20 +3,26 @@
 // thumb meets them by accident. Without parts there is one key for each point.
 
 const ROW = 4;
+const TWO_ROWS = 6;
 
 export function keysOf({ least, most, step }) {
   if (step >= 1) return { wholes: points(least, most, step), parts: [], apart: [] };
   const wholes = points(Math.floor(least), Math.ceil(most) - 1, 1);
+  const top = Number.isInteger(most) ? [most] : [];
+  // From nought, where it asks how much: its ends are said as often as what lies between.
+  if (least === 0 && wholes.length < TWO_ROWS) {
+    return { wholes: [...wholes, ...top], parts: points(0, 1 - step, step), apart: [] };
+  }
   return {
     wholes: wholes.slice(-ROW),
     parts: points(0, 1 - step, step),
-    apart: [...wholes.slice(0, -ROW), ...(Number.isInteger(most) ? [most] : [])],
+    apart: [...wholes.slice(0, -ROW), ...top],
   };
 }
 
-// A whole point keeps the part that is there, unless the scale ends before it.
+// A whole point keeps the part that is there, unless the scale ends before it; nought is nothing.
 export function pressWhole(value, whole, scale) {
-  const kept = value === null || scale.step >= 1 ? 0 : value - Math.floor(value);
+  const kept = value === null || whole === 0 || scale.step >= 1 ? 0 : value - Math.floor(value);
   return [settled(whole + kept), whole, scale.least].find((point) => fits(point, scale)) ?? value;
 }
 
@@ -40,17 +46,22 @@ export function typePoint(key, typed, value, scale) {
   const soFar = typed.startsWith(".") && typed.length < 3 ? typed : "";
   if (!soFar && whole !== undefined) return { value: pressWhole(value, whole, scale), typed: "" };
   const begun = (soFar || ".") + key;
-  const part = parts.find((each) => shownPart(each).startsWith(begun));
+  const part = parts.find((each) => shownPart(each, scale).startsWith(begun));
   if (part === undefined) return { value, typed: "" };
   return { value: pressPart(value, part, scale), typed: begun };
 }
 
 export function shown(value, { step }) {
-  return step >= 1 && Number.isInteger(value) ? String(value) : value.toFixed(2);
+  return step >= 1 && Number.isInteger(value) ? String(value) : value.toFixed(decimals(step));
 }
 
-export function shownPart(part) {
-  return part.toFixed(2).slice(1);
+export function shownPart(part, { step }) {
+  return part.toFixed(decimals(step)).slice(1);
+}
+
+// Halves need one.
+function decimals(step) {
+  return step % 0.5 === 0 ? 1 : 2;
 }
 
 export function anchorOf(point, { anchors }) {

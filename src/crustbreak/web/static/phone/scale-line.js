@@ -49,8 +49,8 @@ class ScaleLine extends KeyedElement {
   }
 
   #part(part, value, line) {
-    const shown = points.shownPart(part);
-    const isOn = value !== null && points.shownPart(value - Math.floor(value)) === shown;
+    const shown = points.shownPart(part, line);
+    const isOn = value !== null && points.shownPart(value - Math.floor(value), line) === shown;
     const isIdle = value === null || (!isOn && points.pressPart(value, part, line) === value);
     return make(
       "button",

@@ -24,7 +24,7 @@ export function ways(rounds, at) {
   return make(
     "div",
     { class: "ways" },
-    make("div", { class: "rounds", role: "group", "aria-label": "Rounds" }, keys),
+    keys.length > 1 && make("div", { class: "rounds", role: "group", "aria-label": "Rounds" }, keys),
     key("handIn", "Hand in"),
   );
 }
@@ -89,9 +89,10 @@ export function closing() {
 }
 
 // Only shown where there is a keyboard.
-export function byKeyboard({ line, place }) {
+export function byKeyboard({ line, place }, choices) {
   const isCups = line.kind === "cups";
-  const digits = isCups ? `1 to ${place.cups} touch a bowl, 0 all alike` : "type the points";
+  const words = choices.length > 0 ? ", then the letter under a word" : "";
+  const digits = isCups ? `1 to ${place.cups} touch a bowl, 0 all alike` : `type the points${words}`;
   return make("p", { class: "keyboard" }, `Keyboard: ${digits}, arrows go back and on.`);
 }
 

@@ -8,7 +8,7 @@ export function stepsOf(sheet, places, walk) {
   return sheet.rounds.flatMap((round, nth) =>
     inOrder(places, walk, nth).flatMap((place) =>
       sheet.lines
-        .filter((line) => line.kind !== "words" && line.round === round.id && isAsked(line, place))
+        .filter((line) => line.kind !== "words" && !line.beside && line.round === round.id && isAsked(line, place))
         .map((line) => ({ round, place, line })),
     ),
   );

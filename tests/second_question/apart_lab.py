@@ -1,0 +1,37 @@
+"""Serve a lab that asks the tests' own question too; run as a program, with what it needs."""
+
+from argparse import ArgumentParser
+from pathlib import Path
+
+from apart.question import APART_KIT
+
+from crustbreak.cli.link_file import link_in
+from crustbreak.config import Settings
+from crustbreak.services.entering import Links
+from crustbreak.web.doors import open_doors
+from crustbreak.wiring import SHIPPED, open_lab
+
+
+def main() -> None:
+    """Open the lab as `crustbreak run` does, with one question more."""
+    asked = ArgumentParser()
+    for name in ("folder", "name", "host-port", "floor-port", "address"):
+        asked.add_argument(f"--{name}", required=True)
+    said = asked.parse_args()
+    settings = Settings(
+        folder=Path(said.folder),
+        lab_name=said.name,
+        host_port=int(said.host_port),
+        floor_port=int(said.floor_port),
+        floor_address=said.address,
+    )
+    with (
+        open_lab(settings.folder, name=said.name, kits=(*SHIPPED, APART_KIT)) as lab,
+        link_in(settings.link_file) as keep,
+    ):
+        links = Links(lab.dice.secret, lambda link: keep(settings.link_url(link)))
+        open_doors(lab, settings, links, lambda: None)
+
+
+if __name__ == "__main__":
+    main()
