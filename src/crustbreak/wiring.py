@@ -9,12 +9,16 @@ from pathlib import Path
 from typing import Any
 
 from crustbreak.analysis.evidence.choose import weigh_choice
+from crustbreak.analysis.evidence.match import weigh_match
 from crustbreak.domain.questions.choose import CHOOSE
+from crustbreak.domain.questions.match import MATCH
 from crustbreak.ports.books import Books, KeyBox
 from crustbreak.ports.clock import Clock, Dice
 from crustbreak.ports.kits import Kit
 from crustbreak.ports.lab import Lab
 from crustbreak.reports.choose import choice_memo, show_choice
+from crustbreak.reports.match import approval_note, show_match
+from crustbreak.reports.match_foretold import foretell_match
 from crustbreak.services.hearing import ShortMemory, ThreadBell
 from crustbreak.services.living import begin_again, begin_life
 from crustbreak.services.restoring import demand_no_open_table
@@ -25,7 +29,10 @@ from crustbreak.store.definitions import SHIPPED_DATA, FileDefinitions
 from crustbreak.store.errors import NotALab, NotRead
 from crustbreak.store.key_box import open_key_box
 
-SHIPPED: tuple[Kit, ...] = (Kit(CHOOSE, weigh_choice, show_choice, choice_memo),)
+SHIPPED: tuple[Kit, ...] = (
+    Kit(CHOOSE, weigh_choice, show_choice, choice_memo),
+    Kit(MATCH, weigh_match, show_match, approval_note, foretell_match),
+)
 
 
 @contextmanager

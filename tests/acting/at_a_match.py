@@ -8,14 +8,12 @@ from typing import Any
 from at_the_table import LoadedDice, StandingClock, read_numbers, said, seated, send
 
 from crustbreak.domain.planning.drafts import PlanDraft
-from crustbreak.domain.questions.match import MATCH
 from crustbreak.domain.records.tables import Table
-from crustbreak.ports.kits import Kit
 from crustbreak.ports.lab import Lab
 from crustbreak.services.keys import open_key_to_set, trays_to_fill
 from crustbreak.services.planning import plan_table
 from crustbreak.services.running import break_first, pour_first, table_set, uncover
-from crustbreak.wiring import SHIPPED, open_lab
+from crustbreak.wiring import open_lab
 
 APPROVED, ARRIVED = "Oskelan, approved", "Oskelan, arrival"
 # Nothing parts them.
@@ -28,8 +26,7 @@ Mark = tuple[float, str] | float
 def match_lab(folder: Path) -> Iterator[tuple[Lab, StandingClock]]:
     """Open a lab that asks it, with time and chance in the test's hand."""
     clock = StandingClock()
-    kits = (*SHIPPED, Kit(MATCH, lambda _frame: {}, lambda _said: (), lambda _record: None))  # type: ignore[arg-type,return-value]
-    with open_lab(folder, name="Test lab", clock=clock, dice=LoadedDice(), kits=kits) as lab:
+    with open_lab(folder, name="Test lab", clock=clock, dice=LoadedDice()) as lab:
         yield lab, clock
 
 

@@ -9,6 +9,7 @@ from crustbreak.reports.said import (
     say_list,
     say_moment,
     say_money,
+    say_number,
     say_shares,
     say_tenth,
     say_terms,
@@ -99,3 +100,7 @@ def test_shares_are_said_with_how_much_they_keep() -> None:
         "on a difference that tells 78 in 100 of what as many tastings would if all tasted all."
     )
     assert "any two codes 0 to 2 of" in say_shares({**told, "together": [0, 2]})
+
+
+def test_small_numbers_are_words() -> None:
+    assert [say_number(count) for count in (0, 1, 7, 10, 11)] == ["no", "one", "seven", "ten", "11"]

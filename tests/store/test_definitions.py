@@ -118,7 +118,8 @@ PRIORS = (SHIPPED_DATA / "priors" / "ten_line.toml").read_text(encoding="utf-8")
 
 
 def test_ships_what_is_assumed_of_the_ten_line_sheet() -> None:
-    (priors,) = FileDefinitions((SHIPPED_DATA,)).priors().values()
+    shipped = FileDefinitions((SHIPPED_DATA,)).priors()
+    priors = shipped["ten_line/1"]
 
     assert (priors.ref, priors.sheet) == ("ten_line/2", "ten_line/1")
 
@@ -139,3 +140,9 @@ def test_refuses_priors_that_are_defined_twice(tmp_path: Path) -> None:
 
     with pytest.raises(Unacceptable, match="ten_line/2 is defined twice"):
         FileDefinitions((SHIPPED_DATA, tmp_path))
+
+
+def test_ships_what_is_assumed_of_every_sheet() -> None:
+    shipped = FileDefinitions((SHIPPED_DATA,))
+
+    assert set(shipped.priors()) == set(shipped.sheets())
