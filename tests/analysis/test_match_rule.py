@@ -121,3 +121,21 @@ def test_no_number_of_bowls_by_the_same_tasters_mends_their_private_taste() -> N
 
     assert settled(1.0, spreads=private, tasters=2) is None
     assert MOST_SITTINGS == 4
+
+
+def test_a_second_look_counts_the_bowls_of_both() -> None:
+    first = told(3)
+    second = foretell(bowls=3, tasters=1, within=1.5, level=0.025, spreads=USUAL, look=2)
+
+    assert second.found > first.found
+    assert second.same > first.same
+
+
+def test_several_sittings_foretold_by_the_normal_curve_agree_with_one_of_as_many_bowls() -> None:
+    # Six bowls of each at one sitting are counted out; the same six at two are not. No sitting
+    # has anything of its own here, so that both tell about the same.
+    one = told(6, level=0.025)
+    two = foretell(bowls=3, tasters=1, within=1.5, level=0.025, spreads=USUAL, look=2)
+
+    assert two.found == pytest.approx(one.found, abs=0.06)
+    assert two.same == pytest.approx(one.same, abs=0.03)

@@ -128,14 +128,16 @@ def test_every_page_of_the_host(
     page.get_by_text("Give this table up").click()
     inspect(page)
     look_at_the_filling(page, demo, inspect)
+    look_beside_an_arrival(page, demo, inspect)
 
     with opened_lab(tmp_path / "routes") as (lab, _):
         unseen = inspect.unseen(pages_of(host_app(lab, SETTINGS, new_links(lab))))
     # The form for the sink is looked at where somebody gets there: after a whole table alone.
     assert unseen == {"/tables/{table_id}/wash-up"}
-    # Six were provoked: not entered yet, a page that is not there, a plan that lacks names, a
-    # house without a kettle, a bowl that is cold at once, a protocol of 90 g.
-    assert len(complaints) == 6
+    # Eight were provoked: not entered yet, a page that is not there, a plan that lacks names, a
+    # house without a kettle, a bowl that is cold at once, a protocol of 90 g; and two beside an
+    # arrival: moisture that is no number, a contract without its days.
+    assert len(complaints) == 8
     assert all(any(code in said for code in ("401", "404", "422")) for said in complaints)
     complaints.clear()
 
@@ -164,6 +166,46 @@ def look_at_the_filling(page: Page, demo: ServedLab, inspect: Inspector) -> None
     page.get_by_role("button", name="Draw the codes").click()
     inspect(page)
     page.get_by_role("link", name="Filling card").click()
+    inspect(page)
+
+
+def look_beside_an_arrival(page: Page, demo: ServedLab, inspect: Inspector) -> None:
+    page.goto(f"{demo.host}/plan/match")
+    inspect(page)
+    page.get_by_label("Approved: the control").fill("Oskelan")
+    page.get_by_label("To be compared with it").fill("Oskelan 2")
+    page.get_by_text("Numbered bowls").click()
+    page.get_by_role("button", name="Draw the codes").click()
+    inspect(page)
+    page.get_by_role("link", name="Filling card").click()
+    inspect(page)
+    page.go_back()
+    page.get_by_role("link", name="Physicals and old score").click()
+    inspect(page)
+    now = page.get_by_role("textbox", name="Moisture, now")
+    now.fill("wet")
+    page.get_by_role("button", name="Keep").click()
+    expect(page.get_by_role("alert")).to_contain_text("Moisture, now")
+    inspect(page)
+    now.fill("12.9")
+    page.get_by_role("textbox", name="Moisture, at most").fill("12.5")
+    page.get_by_label("points", exact=True).fill("87.5")
+    page.get_by_role("button", name="Keep").click()
+    expect(
+        page.get_by_role("heading", name="Moisture 12.9 % by mass is over 12.5.")
+    ).to_be_visible()
+    inspect(page)
+    page.get_by_role("link", name="Claim clock").click()
+    inspect(page)
+    page.get_by_label("Discharged on").fill("2026-11-18")
+    page.get_by_text("Your own").click()
+    page.get_by_role("button", name="Keep").click()
+    expect(page.get_by_role("alert")).to_contain_text("Days of your contract")
+    inspect(page)
+    page.get_by_label("Days of your contract").fill("40")
+    page.get_by_role("button", name="Keep").click()
+    inspect(page)
+    page.get_by_role("link", name="Claim pack, a draft").click()
     inspect(page)
 
 

@@ -9,8 +9,10 @@ import pytest
 from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
+from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.measured import MeasuredBowl
+from crustbreak.domain.records.physicals import Physicals
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.ports.books import Helper, Joining, KeptEntry, Pass, SetAside, Tap, Writing
@@ -224,6 +226,8 @@ def _fill_doors(writing: Writing, table_id: str, moment: Any) -> None:
     writing.add_house(House(), at=moment)
     writing.add_protocol(own_protocol(), at=moment)
     writing.add_bowl(MeasuredBowl(kind="standard glass", name="grey", since=moment))
+    writing.add_physicals(table_id, Physicals(by="Odile"), at=moment)
+    writing.add_claim(table_id, Claim(by="Odile"), at=moment)
 
 
 @pytest.mark.parametrize(

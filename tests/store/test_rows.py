@@ -1,13 +1,16 @@
 import json
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import asdict, replace
+from datetime import date
 from types import SimpleNamespace
 from typing import Any
 
+from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.measured import MeasuredBowl
-from crustbreak.domain.records.tables import FirstLook, Seat, Table
+from crustbreak.domain.records.physicals import OldScore, Physicals, Reading
+from crustbreak.domain.records.tables import FirstLook, Flight, Place, Seat, Table
 from crustbreak.domain.records.trays import BowlReading, Tray
 from crustbreak.domain.records.walks import Walk
 from crustbreak.domain.table.entries import Event
@@ -15,6 +18,7 @@ from crustbreak.ports.books import KeptEntry
 from crustbreak.store import schema
 from crustbreak.store.rows import (
     bowl_row,
+    claim_said,
     coffee_rows,
     entry_row,
     event_row,
@@ -23,11 +27,13 @@ from crustbreak.store.rows import (
     place_rows,
     protocol_row,
     read_bowl,
+    read_claim,
     read_coffee,
     read_entry,
     read_event,
     read_house,
     read_own_protocol,
+    read_physicals,
     read_record,
     read_tables,
     read_tray,
@@ -190,3 +196,41 @@ def test_a_flight_of_a_first_look_comes_back_as_one(make_table: Callable[..., Ta
     (read,) = read_tables(as_rows([table_row(table)]), flights=[], places=[], seats=[])
 
     assert read.first_look == look
+
+
+def test_a_claim_comes_back_with_its_days() -> None:
+    claim = Claim(
+        discharged=date(2031, 2, 23), contract="gca/1", own_days=28, said={"photos": "Drive 2"}
+    )
+
+    said = json.loads(json.dumps(claim_said(claim)))
+
+    assert said["cleared"] is None
+    assert read_claim(said) == claim
+
+
+def test_what_was_measured_comes_back_with_its_decimals() -> None:
+    measured = Physicals(
+        readings=(Reading(measure="moisture", found="10.0", most="12.50"),),
+        old_score=OldScore(score=87.5, tasters=3),
+        by="Odile",
+    )
+
+    assert read_physicals(json.loads(json.dumps(asdict(measured)))) == measured
+    assert read_physicals(json.loads(json.dumps(asdict(Physicals())))) == Physicals()
+
+
+def test_an_open_bowl_and_what_a_table_adds_to_come_back(make_table: Callable[..., Table]) -> None:
+    beside = Place(id="p", code="open", cups=1, is_open=True)
+    table = make_table(
+        flights=(Flight(id="f", places=(beside,)),), seats=(), certainty=0.95, follows="t0"
+    )
+
+    (read,) = read_tables(
+        as_rows([table_row(table)]),
+        flights=as_rows(flight_rows(table)),
+        places=as_rows(place_rows(table)),
+        seats=[],
+    )
+
+    assert read == table

@@ -16,6 +16,7 @@ from urllib.parse import quote
 
 import pytest
 import schemathesis
+from at_a_match import ALIKE, planned_match, tasted_match
 from at_the_door import FLOOR, HOST, SETTINGS, floor_client, host_client, new_links
 from at_the_table import COFFEES, finish, opened_lab, planned, said, seated, uncovered, under_way
 from fastapi import FastAPI
@@ -83,6 +84,37 @@ PLAN = {
     "graded": "yes",
     "ground_min": "15",
     "swallowed": "0",
+}
+MATCH_PLAN = {
+    "coffee_1": "Oskelan",
+    "coffee_2": "Oskelan 2",
+    "tasters": "Odile",
+    "setter": "Piet",
+    "cut_off": "1.5",
+    "certainty": "95",
+    "bowls": "4",
+    "follows": "",
+}
+MEASURED = {
+    "moisture:at_approval": "10.8",
+    "moisture:found": "11,2",
+    "moisture:least": "8",
+    "moisture:most": "12.5",
+    "score": "87.5",
+    "tasters": "3",
+    "tables": "1",
+    "usual": "84",
+    "by": "Odile",
+}
+CLAIMED = {
+    "discharged": "2031-02-23",
+    "cleared": "2031-02-25",
+    "contract": "own",
+    "own_days": "28",
+    "own_from": "discharge",
+    "clause": "7.2",
+    "said:samples": "Seals 4411 to 4413",
+    "by": "Odile",
 }
 FLOOD = "\n".join(f"Offer {nth}" for nth in range(15))
 HOUSE = {
@@ -172,7 +204,9 @@ def stage(folder: Path) -> Iterator[Stage]:
         decide(lab, past, dict.fromkeys(COFFEES, "buy"), reason="Clean.", decided_by="Piet")
         alone = under_way(lab, numbered=True)
         finish(lab, seated(lab, alone))
-        tables = (tasting, ready, spare, named, past, alone)
+        arrived = planned_match(lab)
+        tasted_match(lab, arrived, ALIKE)
+        tables = (tasting, ready, spare, named, past, alone, arrived)
         token = view_table(lab, tasting.id).invitation
         phone = take_seat(lab, token, tasting.seats[0].id, SEAT_SECRET)
         become_helper(lab, give_pass(lab, tasting, None).token, HELPER_SECRET)
@@ -190,7 +224,7 @@ def stage(folder: Path) -> Iterator[Stage]:
                 "fact": ("bowl-spilt", "dose-weighed", "heat-measured", "bowl-danced"),
                 "figure": ("8,3", "heavy", ""),
                 "name": ("0.1", "1.1", "nobody's"),
-                "question_id": ("choose",),
+                "question_id": ("choose", "match"),
                 "look_id": (flood.id,),
                 "grip": (1, 2, 2**63, -1),
                 "token": (token, give_pass(lab, ready, ready.seats[0].id).token),
@@ -211,6 +245,10 @@ def stage(folder: Path) -> Iterator[Stage]:
                 "/tables/{table_id}/verdict": {"table_id": named.id},
                 "/tables/{table_id}/memo": {"table_id": past.id},
                 "/tables/{table_id}/memo.pdf": {"table_id": past.id},
+                **{
+                    f"/tables/{{table_id}}/{page}": {"table_id": arrived.id}
+                    for page in ("physicals", "claim", "claim-pack", "claim-pack.pdf")
+                },
             },
         )
 
@@ -406,6 +444,9 @@ def fuzz_forms(folder: Path, *, most: int) -> Counter[tuple[str, int]]:
         forms = {
             "/plan/choose": PLAN,
             "/plan/choose/first-look": {**PLAN, "coffees": FLOOD},
+            "/plan/match": MATCH_PLAN,
+            f"/tables/{table[6]}/physicals": MEASURED,
+            f"/tables/{table[6]}/claim": CLAIMED,
             "/house": HOUSE,
             "/house/bowl": BOWL,
             "/house/protocols": PROTOCOL,

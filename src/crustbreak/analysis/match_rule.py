@@ -107,16 +107,26 @@ def way_of(better: int, worse: int) -> Word:
     return DIFFERENT
 
 
-def foretell(*, bowls: int, tasters: int, within: float, level: float, spreads: Spreads) -> Promise:
-    """Say how often a first look will say what, by the rule and on the sheet's half points.
+def foretell(
+    *,
+    bowls: int,
+    tasters: int,
+    within: float,
+    level: float,
+    spreads: Spreads,
+    look: int = 1,
+) -> Promise:
+    """Say how often a look will say what, by the rule and on the sheet's half points.
 
     Question answered: what can so many bowls tell. Assumes that marks spread normally about where
     the bowls lie, on a scale that ends at 0 and 5, and a blind control at `BASELINE`; other tables
     of the house are as spread as this one.
 
-    Args:  bowls: of each coffee. level: chance of a false word that the look may take.
+    Args:  bowls: of each coffee. level: chance of a false word that the look may take. look: from
+           1; at a later one all sittings so far count, taken as large as this one, and whatever
+           they said.
     """
-    draws = _draw_tables(bowls, tasters, spreads)
+    draws = _draw_tables(bowls, tasters, spreads, look)
     found = _say(draws, CLEAR, within=within, level=level, spreads=spreads)
     same = _say(draws, 0.0, within=within, level=level, spreads=spreads)
     steps = np.arange(0.5, 4.25, 0.25)
@@ -135,18 +145,20 @@ def foretell(*, bowls: int, tasters: int, within: float, level: float, spreads: 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Tables:
-    """Noise of many tables: shape (tables, tasters, 2 x bowls), the compared coffee's last."""
+    """Noise of many answers: shape (answers, sittings, tasters, 2 x bowls), the compared last.
+
+    private:  shape (answers, 1, tasters, 1): it is the same at every sitting.
+    """
 
     noise: Numbers
     private: Numbers
 
 
-def _draw_tables(bowls: int, tasters: int, spreads: Spreads) -> _Tables:
+def _draw_tables(bowls: int, tasters: int, spreads: Spreads, sittings: int) -> _Tables:
     generator = np.random.Generator(np.random.Philox(SEED))
-    shape = (TABLES, tasters, 2 * bowls)
-    own = spreads.own * generator.standard_normal(shape)
-    bowl = spreads.bowl * generator.standard_normal((TABLES, 1, 2 * bowls))
-    private = spreads.private * generator.standard_normal((TABLES, tasters, 1)) * np.sqrt(2)
+    own = generator.standard_normal((TABLES, sittings, tasters, 2 * bowls)) * spreads.own
+    bowl = generator.standard_normal((TABLES, sittings, 1, 2 * bowls)) * spreads.bowl
+    private = generator.standard_normal((TABLES, 1, tasters, 1)) * spreads.private * np.sqrt(2)
     return _Tables(noise=own + bowl, private=private if tasters > 1 else private * 0)
 
 
@@ -154,26 +166,32 @@ def _say(
     draws: _Tables, gap: float, *, within: float, level: float, spreads: Spreads
 ) -> tuple[Numbers, Numbers]:
     """Give which tables say "same", and which "different"."""
-    _, tasters, units = draws.noise.shape
+    _, sittings, tasters, units = draws.noise.shape
     bowls = units // 2
     is_new = np.arange(units) >= bowls
     latent = BASELINE + draws.noise + is_new * (gap + draws.private)
     marks = np.clip(np.round(2 * latent) / 2, 0, 5)
-    of_bowls = marks.mean(axis=1)
-    ways = _ways(bowls)
-    apart = of_bowls @ (2 * ways - 1).T / bowls
-    by_chance = np.mean(apart >= apart[:, :1] - TIE, axis=1)
-    inner = marks - np.where(is_new, _mean(marks[:, :, bowls:]), _mean(marks[:, :, :bowls]))
-    freedom = tasters * (units - 2)
+    of_bowls = marks.mean(axis=2)
+    mean = (of_bowls[..., bowls:].mean(axis=2) - of_bowls[..., :bowls].mean(axis=2)).mean(axis=1)
+    if sittings == 1:
+        apart = of_bowls[:, 0] @ (2 * _ways(bowls) - 1).T / bowls
+        by_chance = np.mean(apart >= apart[:, :1] - TIE, axis=1)
+    else:
+        # Of several sittings the sum over all ways to deal is nearly normal, about nought.
+        dealt = 2 * of_bowls.var(axis=2, ddof=1).sum(axis=1) / bowls / sittings**2
+        by_chance = norm.sf(mean / np.sqrt(np.maximum(dealt, TIE)))
+    inner = marks - np.where(is_new, _mean(marks[..., bowls:]), _mean(marks[..., :bowls]))
+    freedom = sittings * tasters * (units - 2)
     guess = spreads.own**2 + spreads.bowl**2
-    spread = ((inner**2).sum(axis=(1, 2)) + GUESS_WORTH * guess) / (freedom + GUESS_WORTH)
-    scaled = np.sqrt(spread / guess) * spreads.of_gap(bowls=bowls, tasters=tasters)
-    same = apart[:, 0] + norm.isf(level) * scaled <= within
+    spread = ((inner**2).sum(axis=(1, 2, 3)) + GUESS_WORTH * guess) / (freedom + GUESS_WORTH)
+    deviation = spreads.of_gap(bowls=bowls, tasters=tasters, sittings=sittings)
+    scaled = np.sqrt(spread / guess) * deviation
+    same = mean + norm.isf(level) * scaled <= within
     return same, ~same & (by_chance <= level + TIE)
 
 
 def _mean(marks: Numbers) -> Numbers:
-    mean: Numbers = marks.mean(axis=2, keepdims=True)
+    mean: Numbers = marks.mean(axis=-1, keepdims=True)
     return mean
 
 

@@ -11,10 +11,12 @@ from datetime import datetime
 from typing import Any, Literal, Protocol, TypeVar
 
 from crustbreak.domain.brewing.protocols import Protocol as BrewingProtocol
+from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.keys import Key
 from crustbreak.domain.records.measured import MeasuredBowl
+from crustbreak.domain.records.physicals import Physicals
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.trays import Tray
 from crustbreak.domain.records.verdicts import Verdict
@@ -200,6 +202,12 @@ class Reading(Protocol):
     def protocols(self) -> tuple[BrewingProtocol, ...]:
         """Give every version of the house's own protocols, the first first."""
 
+    def physicals(self, table_id: str) -> Physicals | None:
+        """Give what was last written down as measured, beside a table; None before."""
+
+    def claim(self, table_id: str) -> Claim | None:
+        """Give what was last written down of a claim; None before."""
+
     def invitation(self, table_id: str) -> str:
         """Give the 128-bit token by which a device joins the table."""
 
@@ -327,6 +335,12 @@ class Writing(Reading, Protocol):
 
     def add_protocol(self, protocol: BrewingProtocol, *, at: datetime) -> None:
         """Add a version of a protocol of the house's own."""
+
+    def add_physicals(self, table_id: str, physicals: Physicals, *, at: datetime) -> None:
+        """Add what was measured; what was written down earlier stays."""
+
+    def add_claim(self, table_id: str, claim: Claim, *, at: datetime) -> None:
+        """Add what is known of a claim; what was written down earlier stays."""
 
 
 class Books(Protocol):

@@ -1,4 +1,4 @@
-"""Definitions that are data: sheets, and what is assumed of their points."""
+"""Definitions that are data: sheets, what is assumed of their points, and contracts."""
 
 from collections.abc import Mapping
 from typing import Protocol
@@ -6,6 +6,7 @@ from typing import Protocol
 from crustbreak.domain.brewing import protocols
 from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.domain.sheets.priors import Priors
+from crustbreak.domain.trade.contracts import Contract
 
 
 class Definitions(Protocol):
@@ -16,6 +17,9 @@ class Definitions(Protocol):
 
     def protocols(self) -> Mapping[str, protocols.Protocol]:
         """Give protocols by `id/version`; every version that any table was set by."""
+
+    def contracts(self) -> Mapping[str, Contract]:
+        """Give contracts by `id/version`: dated examples, and the house's own files."""
 
     def priors(self) -> Mapping[str, Priors]:
         """Give the latest priors by the `id/version` of their sheet."""

@@ -27,6 +27,7 @@ from crustbreak.reports.paper import (
     strong,
     words,
 )
+from crustbreak.reports.physicals_said import physicals_blocks, say_limits, say_old_score
 from crustbreak.reports.record_said import (
     day_blocks,
     flag_blocks,
@@ -69,6 +70,7 @@ def approval_note(record: Mapping[str, Any]) -> Paper:
             Part("Verdict", verdict_blocks(_without_subject(verdict))),
             Part("Found", (*_rule_blocks(record), *_call_blocks(evidence)), wide=True),
             Part("Bowls", (*_bowl_blocks(evidence), *flag_blocks(evidence)), wide=True),
+            *_physicals(record.get("physicals") or {}),
             Part("Next", (Text(words(_say_next(evidence))),)),
             Part("That day", day_blocks(record)),
             Part("Not tested", (_not_tested(),)),
@@ -76,6 +78,17 @@ def approval_note(record: Mapping[str, Any]) -> Paper:
         signs=(f"{verdict['by']}, decides", "for the tasters"),
         foot=record_foot(record),
     )
+
+
+def _physicals(physicals: Mapping[str, Any]) -> tuple[Part, ...]:
+    """Say what was measured, and what an old score leads one to expect; each apart."""
+    parts = []
+    if blocks := physicals_blocks(physicals):
+        said = Text(words(say_limits(physicals)))
+        parts.append(Part("Physicals", (said, *blocks), wide=True))
+    if old := say_old_score(physicals):
+        parts.append(Part("Old score", (Text(words(old)),)))
+    return tuple(parts)
 
 
 def _without_subject(verdict: Mapping[str, Any]) -> dict[str, Any]:

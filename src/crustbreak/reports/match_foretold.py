@@ -23,6 +23,7 @@ def foretell_match(asked: Asked) -> tuple[str, ...]:
         within=asked.cut_off,
         level=level,
         spreads=spreads,
+        look=asked.look,
     )
     by_luck = f"once in {promise.by_luck:,}"
     smallest = ""

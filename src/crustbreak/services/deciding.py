@@ -18,6 +18,7 @@ from crustbreak.ports.lab import Lab
 from crustbreak.reports.paper import Block, Paper
 from crustbreak.services.blindness import blindness_of
 from crustbreak.services.framing import frame_of, frame_with_history
+from crustbreak.services.physicals import physicals_said
 from crustbreak.services.standing import demand, out_of_evidence, stand
 
 REASON_LENGTH = 2000
@@ -86,6 +87,7 @@ def decide(
             {
                 **_facts(lab, table, state, books),
                 "blind": blind,
+                "physicals": physicals_said(lab, books, table),
                 "evidence": evidence,
                 "verdict": decision,
             }

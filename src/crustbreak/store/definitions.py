@@ -1,4 +1,4 @@
-"""Sheets, priors and protocols from files: those that are shipped, and the house's own."""
+"""Sheets, priors, protocols and contracts from files: those shipped, and the house's own."""
 
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
@@ -11,10 +11,11 @@ from typing import Any, TypeVar
 from crustbreak.domain.brewing.protocols import Protocol, read_protocol
 from crustbreak.domain.sheets.definition import Sheet, read_sheet
 from crustbreak.domain.sheets.priors import Priors, read_priors
+from crustbreak.domain.trade.contracts import Contract, read_contract
 from crustbreak.footing.errors import Problem, Unacceptable
 
 Folder = Path | Traversable
-Definition = TypeVar("Definition", Sheet, Priors, Protocol)
+Definition = TypeVar("Definition", Sheet, Priors, Protocol, Contract)
 
 
 # Definitions that come with the software.
@@ -22,7 +23,7 @@ SHIPPED_DATA: Folder = resources.files("crustbreak") / "data"
 
 
 class FileDefinitions:
-    """What is in the `sheets`, `priors` and `protocols` of each folder given, read once."""
+    """What is in `sheets`, `priors`, `protocols` and `contracts` of each folder, read once."""
 
     def __init__(self, folders: Iterable[Folder]) -> None:
         """Read every `*.toml`.
@@ -40,6 +41,7 @@ class FileDefinitions:
                 latest[priors.sheet] = priors
         self._priors = MappingProxyType(latest)
         self._protocols = _read_all(homes, "protocols", read_protocol)
+        self._contracts = _read_all(homes, "contracts", read_contract)
 
     def sheets(self) -> Mapping[str, Sheet]:
         """Give sheets by `id/version`."""
@@ -48,6 +50,10 @@ class FileDefinitions:
     def protocols(self) -> Mapping[str, Protocol]:
         """Give protocols by `id/version`."""
         return self._protocols
+
+    def contracts(self) -> Mapping[str, Contract]:
+        """Give contracts by `id/version`."""
+        return self._contracts
 
     def priors(self) -> Mapping[str, Priors]:
         """Give the latest priors by the `id/version` of their sheet."""

@@ -11,9 +11,11 @@ from sqlalchemy import ColumnElement, Connection, Row, ScalarSelect, Select, bin
 from sqlalchemy import Table as SqlTable
 
 from crustbreak.domain.brewing.protocols import Protocol
+from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.measured import MeasuredBowl
+from crustbreak.domain.records.physicals import Physicals
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.trays import Tray
 from crustbreak.domain.records.verdicts import Verdict
@@ -118,6 +120,20 @@ class BooksReading:
         """Give every version of the house's own protocols, the first first."""
         query = select(schema.protocols).order_by(schema.protocols.c.arrival)
         return tuple(rows.read_own_protocol(row) for row in self._all(query))
+
+    def physicals(self, table_id: str) -> Physicals | None:
+        """Give what was last written down as measured, beside a table; None before."""
+        row = self._last_said(schema.physicals, table_id)
+        return rows.read_physicals(row.said) if row else None
+
+    def claim(self, table_id: str) -> Claim | None:
+        """Give what was last written down of a claim; None before."""
+        row = self._last_said(schema.claims, table_id)
+        return rows.read_claim(row.said) if row else None
+
+    def _last_said(self, table: SqlTable, table_id: str) -> Row[Any] | None:
+        mine = select(table.c.said).where(table.c.table_id == table_id)
+        return self._first(mine.order_by(table.c.arrival.desc()).limit(1))
 
     def _measured(self, at: datetime | None) -> tuple[MeasuredBowl, ...]:
         found = [each for each in self.bowls() if at is None or each.since <= at]

@@ -3,15 +3,18 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import Field, asdict, fields, replace
+from datetime import date
 from typing import Any, ClassVar, Protocol, TypeVar
 
 from sqlalchemy import Row as SqlRow
 
 from crustbreak.domain.brewing.protocols import Protocol as BrewingProtocol
 from crustbreak.domain.records.beside import Beside
+from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.measured import MeasuredBowl
+from crustbreak.domain.records.physicals import OldScore, Physicals, Reading
 from crustbreak.domain.records.recipes import Recipe
 from crustbreak.domain.records.tables import (
     USUAL_FIRST_ROUND_S,
@@ -275,6 +278,34 @@ def protocol_row(protocol: BrewingProtocol) -> dict[str, Any]:
 def read_own_protocol(row: Row) -> BrewingProtocol:
     """Read a protocol; what a later version asks for as well is as it was then."""
     return BrewingProtocol(id=row.id, version=row.version, **row.said)
+
+
+def claim_said(claim: Claim) -> dict[str, Any]:
+    """Give what is kept of a claim, its days as texts."""
+    days = {
+        name: day.isoformat() if day else None
+        for name, day in (("discharged", claim.discharged), ("cleared", claim.cleared))
+    }
+    return {**asdict(claim), **days}
+
+
+def read_claim(said: Mapping[str, Any]) -> Claim:
+    """Read a claim."""
+    days = {
+        name: date.fromisoformat(said[name]) if said[name] else None
+        for name in ("discharged", "cleared")
+    }
+    return Claim(**{**said, **days})
+
+
+def read_physicals(said: Mapping[str, Any]) -> Physicals:
+    """Read what was measured of a coffee."""
+    old = said["old_score"]
+    return Physicals(
+        readings=tuple(Reading(**each) for each in said["readings"]),
+        old_score=OldScore(**old) if old else None,
+        by=said["by"],
+    )
 
 
 def house_said(house: House) -> dict[str, Any]:

@@ -36,7 +36,7 @@ KEYS = MetaData(naming_convention=_NAMES)
 ONLY_ADDED = (
     *("entries", "events", "joinings", "set_asides", "verdicts"),
     *("codes", "passes", "helpers", "taps", "incarnations", "host_devices", "houses"),
-    *("bowls", "protocols"),
+    *("bowls", "protocols", "physicals", "claims"),
 )
 
 
@@ -337,6 +337,26 @@ protocols = Table(
     Column("version", Integer, nullable=False),
     Column("said", Json, nullable=False),
     UniqueConstraint("id", "version"),
+)
+
+physicals = Table(
+    "physicals",
+    BOOKS,
+    _arrival(),
+    _of_a_table(),
+    Column("since", Utc, nullable=False),
+    Column("said", Json, nullable=False),
+    Index(None, "table_id"),
+)
+
+claims = Table(
+    "claims",
+    BOOKS,
+    _arrival(),
+    _of_a_table(),
+    Column("since", Utc, nullable=False),
+    Column("said", Json, nullable=False),
+    Index(None, "table_id"),
 )
 
 keys = Table(

@@ -1,5 +1,6 @@
 """What can be added to the books, on the writer's connection."""
 
+from dataclasses import asdict
 from datetime import datetime
 from functools import cache
 from typing import Any
@@ -9,9 +10,11 @@ from sqlalchemy import Table as SqlTable
 from sqlalchemy.exc import IntegrityError
 
 from crustbreak.domain.brewing.protocols import Protocol
+from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.house import House
 from crustbreak.domain.records.measured import MeasuredBowl
+from crustbreak.domain.records.physicals import Physicals
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.trays import Tray
 from crustbreak.domain.records.verdicts import Verdict
@@ -139,6 +142,16 @@ class BooksWriting(BooksReading):
     def add_protocol(self, protocol: Protocol, *, at: datetime) -> None:
         """Add a version of a protocol; Clash when it is there."""
         self._add(schema.protocols, {"since": at, **rows.protocol_row(protocol)})
+
+    def add_physicals(self, table_id: str, physicals: Physicals, *, at: datetime) -> None:
+        """Add what was measured; what was written down earlier stays."""
+        said = {"table_id": table_id, "since": at, "said": asdict(physicals)}
+        self._add(schema.physicals, said)
+
+    def add_claim(self, table_id: str, claim: Claim, *, at: datetime) -> None:
+        """Add what is known of a claim; what was written down earlier stays."""
+        said = {"table_id": table_id, "since": at, "said": rows.claim_said(claim)}
+        self._add(schema.claims, said)
 
     def _add(self, table: SqlTable, *added: dict[str, Any]) -> None:
         if not added:

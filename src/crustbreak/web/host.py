@@ -40,6 +40,7 @@ from crustbreak.services.viewing import list_tables, view_table
 from crustbreak.web.entering import let_in
 from crustbreak.web.guarded import guard_host
 from crustbreak.web.host_again import typed_like
+from crustbreak.web.host_arrival import add_arrival
 from crustbreak.web.host_bowl import add_bowl_page
 from crustbreak.web.host_bowls import add_bowls, bowl_view
 from crustbreak.web.host_deciding import add_deciding
@@ -155,6 +156,7 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
     add_bowl_page(app, lab)
     add_protocols_page(app, lab)
     add_first_looks(app, lab)
+    add_arrival(app, lab)
 
     return app
 

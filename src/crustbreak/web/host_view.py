@@ -17,15 +17,19 @@ from crustbreak.footing.units import clock, points
 from crustbreak.ports.lab import Lab
 from crustbreak.reports.blind_said import say_blindness
 from crustbreak.reports.choose_said import say_apart, say_control
+from crustbreak.reports.claim import say_clock
 from crustbreak.reports.documents import as_piece
+from crustbreak.reports.physicals_said import say_limits, say_old_score
 from crustbreak.reports.said import say_count, say_list, say_number
 from crustbreak.services.adding import added_to, may_be_added_to
 from crustbreak.services.blindness import blindness_of
+from crustbreak.services.claiming import pack_of
 from crustbreak.services.deciding import show_evidence, subjects_to_decide, verdict_of
 from crustbreak.services.doubles import Twice, control_shown, may_have_double, what_stood_twice
 from crustbreak.services.first_looks import first_looks_among
 from crustbreak.services.foreseeing import foresee_table
 from crustbreak.services.framing import known_lots
+from crustbreak.services.physicals import physicals_said
 from crustbreak.services.running import is_read
 from crustbreak.services.viewing import HostView
 from crustbreak.web.bowl_data import facts_data, run_data, taste_from_data
@@ -121,6 +125,7 @@ def table_view(lab: Lab, view: HostView, settings: Settings) -> dict[str, Any]:
         "qr": draw_qr(url),
         "code": spaced(view.code) if view.code else "",
         "asks": lab.kit(view.table.question).question.asks,
+        "arrives": lab.kit(view.table.question).question.arrives,
         "cut_off": cut_off_view(lab, view),
         **double_view(lab, view),
         "lots": say_lots(lab, view),
@@ -315,4 +320,14 @@ def deciding_view(lab: Lab, view: HostView, form: dict[str, Any]) -> dict[str, A
         "may_add": may_be_added_to(lab, view.table, view.state),
         "added": added_to(lab, view.table),
         "bowls": say_number(len(view.table.places)),
+        **_beside_taste(lab, view.table),
     }
+
+
+def _beside_taste(lab: Lab, table: Table) -> dict[str, Any]:
+    """Say what was measured and how long a claim can still be made, where that is asked."""
+    if not lab.kit(table.question).question.arrives:
+        return {}
+    said = lab.books.read(lambda books: physicals_said(lab, books, table))
+    measured = [each for each in (say_limits(said), say_old_score(said)) if each]
+    return {"measured": measured, "clock": say_clock(pack_of(lab, table))}

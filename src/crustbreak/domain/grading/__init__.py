@@ -1,0 +1,1 @@
+"""What is measured of green coffee, beside what is tasted."""
