@@ -11,6 +11,8 @@ AFTER_THE_JOIN = (
     "reach.js",
     "trial.js",
     "check",
+    # Asked again as soon as something has changed: how often depends on the machine.
+    "/state",
     "hand-in.js",
     "open-lines.js",
     "dressing.js",

@@ -1,3 +1,6 @@
+from pathlib import Path
+
+from at_a_match import match_lab, planned_match
 from at_the_table import StandingClock, planned, under_way
 
 from crustbreak.ports.lab import Lab
@@ -7,6 +10,7 @@ from crustbreak.web.bowl_data import (
     clocks_data,
     facts_data,
     run_data,
+    say_place,
     since_pour_s,
     taste_from_data,
 )
@@ -71,3 +75,13 @@ def test_gives_the_rounds_after_the_smell_from_the_first_place_that_may_be_taste
     first = min(table.taste_from_s(place.id) for place in table.places)
     # Five to ten minutes from one to the next: common practice, no source.
     assert [each["from_s"] - first for each in run["rounds"]] == [0, 420, 840]
+
+
+def test_an_open_bowl_is_called_so_where_it_is_due(tmp_path: Path) -> None:
+    with match_lab(tmp_path / "match") as (lab, _):
+        table = planned_match(lab)
+        clocks = clocks_data(table, look_at(lab, table.id)[1])
+
+    codes = [place.code for place in table.blind]
+    assert [each["code"] for each in clocks] == [*codes, "the open bowl"]
+    assert [say_place(place) for place in table.blind] == codes

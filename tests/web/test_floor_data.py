@@ -1,5 +1,7 @@
 from dataclasses import replace
+from pathlib import Path
 
+from at_a_match import APPROVED, ARRIVED, match_lab, planned_match
 from at_the_table import (
     COFFEES,
     StandingClock,
@@ -23,6 +25,7 @@ from crustbreak.web.floor_data import (
     answer_data,
     help_data,
     help_state_data,
+    open_data,
     places_data,
     seat_data,
     sheet_data,
@@ -159,3 +162,23 @@ def test_says_beside_which_line_a_choice_is_asked(lab: Lab) -> None:
     assert lines["direction"]["options"] == [
         {"id": word, "said": word} for word in ("better", "worse", "neither")
     ]
+
+
+def test_a_bowl_that_stands_open_is_told_apart_from_those_that_are_marked(tmp_path: Path) -> None:
+    with match_lab(tmp_path / "match") as (lab, _):
+        table = planned_match(lab)
+        seat = sheet_data(lab, view_seat(lab, seated(lab, table)))
+        leave = give_pass(lab, table, None)
+        helper = help_data(lab, view_help(lab, become_helper(lab, leave.token, "c" * 32)))
+
+    (opened,) = [place for place in table.places if place.is_open]
+    assert open_data(table) == [{"id": opened.id, "code": "open", "cups": 1}]
+    assert seat["open"] == helper["open"] == open_data(table)
+    assert opened.id not in [place["id"] for place in seat["places"]]
+    # A helper pours it like the rest.
+    assert helper["places"][-1]["id"] == opened.id
+    assert not any(name in f"{seat}{helper}" for name in (APPROVED, ARRIVED))
+
+
+def test_a_table_without_an_open_bowl_has_none(lab: Lab) -> None:
+    assert open_data(planned(lab)) == []

@@ -1,6 +1,8 @@
 import re
+from pathlib import Path
 
 import pytest
+from at_a_match import match_lab, planned_match
 from at_the_door import host_client
 from at_the_table import StandingClock, finish, planned, seated, under_way
 from fastapi import FastAPI
@@ -92,6 +94,16 @@ def test_a_bowl_of_a_table_that_is_over_or_another_is_not_shown(lab: Lab) -> Non
     assert bowl_view(view_table(lab, over.id), f"{over.places[0].id}.3") is None
     finish(lab, seated(lab, table))
     assert panel(view_table(lab, table.id))["title"] == f"Bowl 3 of {table.places[0].code}"
+
+
+def test_an_open_bowl_is_called_so(tmp_path: Path) -> None:
+    with match_lab(tmp_path / "match") as (lab, _):
+        view = view_table(lab, planned_match(lab).id)
+        (opened,) = [place for place in view.table.places if place.is_open]
+        panel_of = bowl_view(view, f"{opened.id}.1")
+
+    assert panel_of is not None
+    assert panel_of["title"] == "The open bowl"
 
 
 def test_says_a_fact_and_a_clock(lab: Lab) -> None:

@@ -5,7 +5,7 @@ from fastapi import FastAPI
 from fastapi.routing import APIRoute
 
 from crustbreak.ports.lab import Lab
-from crustbreak.web.floor_data import places_data
+from crustbreak.web.floor_data import open_data, places_data
 from crustbreak.web.host_rehearsal import add_rehearsal, rehearsal_plan
 
 
@@ -27,6 +27,7 @@ def test_a_table_under_way_is_rehearsed_as_it_was_planned(lab: Lab) -> None:
     plan = rehearsal_plan(lab, table)
 
     assert plan["places"] == places_data(table.places)
+    assert plan["open"] == open_data(table)
     assert (plan["run"]["isPoured"], plan["run"]["isBroken"]) == (False, False)
     assert len(plan["run"]["clocks"]) == len(table.cups)
 

@@ -4,11 +4,20 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import Any
 
-from crustbreak.domain.records.tables import Table
+from crustbreak.domain.records.tables import Place, Table
 from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.domain.table.bowls import Fact
 from crustbreak.domain.table.clocks import clocks_of, taste_from
 from crustbreak.domain.table.fold import TableState
+
+
+def say_place(place: Place) -> str:
+    """Give what a place is called where its code stands in a sentence.
+
+    >>> say_place(Place(id="p1", code="open", cups=1, is_open=True))
+    'the open bowl'
+    """
+    return "the open bowl" if place.is_open else place.code
 
 
 def facts_data(state: TableState) -> list[dict[str, Any]]:
@@ -66,7 +75,7 @@ def _clocks(table: Table, state: TableState) -> Iterator[dict[str, Any]]:
     every = zip(table.cups, clocks_of(table, state), strict=True)
     for nth, ((place, cup), clock) in enumerate(every):
         times = table.times(nth)
-        bowl = {"place": place.id, "code": place.code, "cup": cup}
+        bowl = {"place": place.id, "code": say_place(place), "cup": cup}
         spilt = {"is_spilt": clock.spilt_at is not None, "is_broken": clock.broken_at is not None}
         if state.poured_at is None:
             first = table.times(0).pour_s

@@ -45,6 +45,7 @@ def sheet_data(lab: Lab, side: SeatSide) -> dict[str, Any]:
         "paper_code": side.paper_code,
         "sheet": _sheet_data(lab.sheet(table.sheet)),
         "places": places_data(table.tasted_by(side.seated.seat)),
+        "open": open_data(table),
         "verdicts": question.verdicts,
         "subjects": side.subjects,
         "entries": [
@@ -58,6 +59,11 @@ def sheet_data(lab: Lab, side: SeatSide) -> dict[str, Any]:
 def places_data(places: Iterable[Place]) -> list[dict[str, Any]]:
     """Give places as they stand: codes and bowls, no coffee's name."""
     return [{"id": place.id, "code": place.code, "cups": place.cups} for place in places]
+
+
+def open_data(table: Table) -> list[dict[str, Any]]:
+    """Give the bowls that stand open, in standing order; no name, which is on the table."""
+    return places_data(place for place in table.places if place.is_open)
 
 
 def _sheet_data(sheet: Sheet) -> dict[str, Any]:
@@ -142,6 +148,7 @@ def help_data(lab: Lab, side: HelperSide) -> dict[str, Any]:
         "grip": side.helping.grip,
         "asks": lab.kit(table.question).question.asks,
         "places": places_data(table.places),
+        "open": open_data(table),
         "recipe": {"pace_s": table.recipe.pace_s, "steep_s": table.recipe.steep_s},
         "taps": [_tap_data(tap) for tap in side.taps],
         "state": help_state_data(lab, side),

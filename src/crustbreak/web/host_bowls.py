@@ -62,7 +62,7 @@ def bowl_view(
         "id": chosen,
         "place_id": place.id,
         "cup": cup,
-        "title": f"Bowl {cup} of {place.code}",
+        "title": "The open bowl" if place.is_open else f"Bowl {cup} of {place.code}",
         "clock": say_clock(cup_clock(view.table, view.state, nth=nth), view),
         "facts": [*_facts(noted, view), *_vain(view, place.id, cup)],
         "flags": say_flags(flags),

@@ -10,7 +10,7 @@ from crustbreak.domain.table.fold import TableState, fold
 from crustbreak.ports.lab import Lab
 from crustbreak.services.running import look_at
 from crustbreak.web.bowl_data import run_data
-from crustbreak.web.floor_data import places_data
+from crustbreak.web.floor_data import open_data, places_data
 from crustbreak.web.host_view import title_of
 from crustbreak.web.pages import fill
 
@@ -22,6 +22,7 @@ def rehearsal_plan(lab: Lab, table: Table) -> dict[str, Any]:
     return {
         "table": table.id,
         "places": places_data(table.places),
+        "open": open_data(table),
         "recipe": {"pace_s": table.recipe.pace_s, "steep_s": table.recipe.steep_s},
         "run": run_data(table, untouched, lab.sheet(table.sheet)),
     }

@@ -13,6 +13,7 @@ APART = replace(
     id="apart",
     asks="How far apart are these two?",
     sheet="difference/1",
+    opens=True,
     cut_off_title="Largest difference that still counts as the same",
     verdicts=(
         "same within d",

@@ -2,6 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 
 import {
+  againstOpen,
   begin,
   isHot,
   isPoured,
@@ -33,6 +34,10 @@ test("the way on names the next line, the next round with its say, or the hand-i
   assert.equal(nextWords(SWEETNESS, undefined)[0], "Next: hand in");
 });
 
+test("a bowl is held against one that stands open", () => {
+  assert.equal(againstOpen(FLAVOR), "204 against the open bowl");
+});
+
 test("a round says at which code to begin, and which comes next", () => {
   const other = { ...FLAVOR, place: { id: "b", code: "871" } };
 
@@ -47,6 +52,18 @@ test("a bowl that is not broken, or was poured a short while ago, is hot", () =>
   // The lab worked out when this place is cool enough.
   const cool = { since_pour_s: 1100, taste_from_s: { a: 1000, b: 1200 } };
   assert.equal(isHot(FLAVOR, state(cool)), false);
+});
+
+test("a bowl that is skimmed cools as one that is broken, and a spilt one keeps nobody", () => {
+  assert.equal(isHot(FLAVOR, state({ cups: { a: ["skimmed", "spilt"] } })), false);
+  assert.equal(isHot(FLAVOR, state({ cups: { a: ["skimmed", "spilt"] }, since_pour_s: 1100 })), true);
+});
+
+test("a place is hot as long as the open bowl beside it is", () => {
+  const cool = { since_pour_s: 1100, taste_from_s: { a: 1000, o: 1150 } };
+
+  assert.equal(isHot(FLAVOR, state(cool), [{ id: "o" }]), true);
+  assert.equal(isHot(FLAVOR, state({ ...cool, since_pour_s: 1150 }), [{ id: "o" }]), false);
 });
 
 test("smelling needs no caution, and neither does a table without water", () => {

@@ -41,14 +41,14 @@ export function sayFact({ kind, figure, at_s: at, is_vain: isVain }) {
 }
 
 // at: the bowl's place and number; facts: what stands of it; isWet: there is water on the table.
-export function bowlPanel({ place, cup }, facts, { clock, isWet }) {
+export function bowlPanel({ place, cup }, facts, { clock, isWet, isOpen }) {
   const open = Object.entries(KINDS).filter(
     ([kind, each]) => (isWet || !each.isWet) && !facts.some((fact) => fact.kind === kind && !fact.is_vain),
   );
   return make(
     "section",
     { class: "bowl-note", id: "bowl", "aria-labelledby": "bowl-title" },
-    make("h2", { id: "bowl-title", class: "say", tabindex: -1 }, `Bowl ${cup} of ${place.code}`),
+    make("h2", { id: "bowl-title", class: "say", tabindex: -1 }, isOpen ? "The open bowl" : `Bowl ${cup} of ${place.code}`),
     make("p", null, isWet && clock ? sayClock(clock) : "Not poured yet."),
     facts.map((fact) =>
       make(

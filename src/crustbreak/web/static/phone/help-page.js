@@ -147,7 +147,7 @@ class HelpPage extends KeyedElement {
     const { cup } = this.#at;
     const clock = state.run?.clocks.find((each) => each.place === place.id && each.cup === cup);
     const isWet = typeof state.since_pour_s === "number";
-    return bowlPanel({ place, cup }, factsOf(facts, place.id, cup), { clock, isWet });
+    return bowlPanel({ place, cup }, factsOf(facts, place.id, cup), { clock, isWet, isOpen: sheet.open?.some(({ id }) => id === place.id) });
   }
 
   #say(act) {

@@ -11,10 +11,18 @@ const DRAWN = { empty: "empty", dosed: "bare", poured: "crust", broken: "broken"
 class MiniTable extends KeyedElement {
   drawn(model) {
     const label = "The table: touch a coffee to go there";
-    const columns = model.places.map((place) => this.#column(place, model));
-    const rows = rowsOf(model.places.length);
-    const across = rows > 1 ? `mini many across-${Math.ceil(columns.length / rows)}` : "mini";
-    return make("div", { class: across, role: "group", "aria-label": label }, columns);
+    const { places, open = [] } = model;
+    const columns = places.map((place) => this.#column(place, model));
+    const rows = rowsOf(places.length);
+    const across = rows > 1 ? ` rows across-${Math.ceil(columns.length / rows)}` : open.length > 0 ? " rows" : "";
+    const table = make("div", { class: `mini${across}`, role: "group", "aria-label": label }, columns);
+    if (open.length === 0) return table;
+    return make("div", { class: "beside" }, open.map((place) => this.#open(place, model)), table);
+  }
+
+  // What stands open is held against, and leads nowhere.
+  #open(place, { lines, told, state }) {
+    return make("p", null, this.#bowls(place, lines, told, state), make("b", null, place.code));
   }
 
   go({ place }) {

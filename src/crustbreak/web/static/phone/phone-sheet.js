@@ -63,18 +63,18 @@ class PhoneSheet extends KeyedElement {
   // model: the sitting.
   drawn(model) {
     const { seat, sheet, stateNow: state, told, outbox, trial } = model;
-    const { places, sheet: definition } = sheet;
+    const { places, open = [], sheet: definition } = sheet;
     this.#index ??= this.#startAt(seat, told);
     const at = this.#step;
     const choices = definition.lines.filter(({ beside }) => beside === at.line.id);
     document.title = `${stepTitle(at)} · Crustbreak`;
-    this.#table.show({ places, steps: this.#steps, at, told, lines: definition.lines, state, entries: outbox.entries });
+    this.#table.show({ places, open, steps: this.#steps, at, told, lines: definition.lines, state, entries: outbox.entries });
     this.#drawStep(at, model, choices);
     this.classList.toggle("wordy", choices.length > 0);
     return [
       this.#table,
       around.ways(definition.rounds, at),
-      around.progress(at, { steps: this.#steps, marks: told.marks, state, trial }),
+      around.progress(at, { steps: this.#steps, marks: told.marks, state, trial, open }),
       make("div", { class: "slack" }),
       this.#section,
       around.move(at, { isFirst: this.#index === 0, next: this.#steps[this.#index + 1], isSettling: this.#isSettling }),
@@ -103,7 +103,7 @@ class PhoneSheet extends KeyedElement {
     if (choices.length > 0) this.#choices.show({ at, choices, marks: told.marks });
     draw(
       this.#section,
-      around.ask(at, said),
+      around.ask(at, said, sheet.open),
       this.#isNoting ? this.#notes : line.kind === "cups" ? this.#cups : this.#scale,
       !this.#isNoting && choices.length > 0 && this.#choices,
       this.#isNoting ? around.closing() : around.tools(at, said, { notes, marks: told.marks }),

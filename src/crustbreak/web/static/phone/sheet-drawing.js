@@ -29,7 +29,7 @@ export function ways(rounds, at) {
   );
 }
 
-export function progress(at, { steps, marks, state, trial }) {
+export function progress(at, { steps, marks, state, trial, open }) {
   const here = inRound(steps, at.round.id);
   const { done, all } = countDone(here, marks);
   return make(
@@ -38,20 +38,20 @@ export function progress(at, { steps, marks, state, trial }) {
     done === 0 ? wording.begin(here) : `${wording.roundTitle(at.round)}, ${done} of ${all} lines done.`,
     !wording.isPoured(state) && " Not poured yet.",
     make("br"),
-    wording.isHot(at, state)
+    wording.isHot(at, state, open)
       ? make("span", { class: "hot" }, wording.TASTE_BELOW)
       : wording.isPoured(state) ? at.round.say : trial,
   );
 }
 
 // The picture says how the bowls differ, so that words for it are only for those who hear it.
-export function ask(at, said) {
+export function ask(at, said, open) {
   const isCups = at.line.kind === "cups";
   const isOpen = said.includes(null);
   return make(
     "div",
     { class: isCups ? "ask cups" : "ask scale", "aria-live": "polite" },
-    make("h1", { class: "say", tabindex: -1 }, wording.stepTitle(at)),
+    make("h1", { class: "say", tabindex: -1 }, open?.length ? wording.againstOpen(at) : wording.stepTitle(at)),
     isOpen
       ? make("p", { class: "own word" }, "open")
       : isCups

@@ -5,6 +5,8 @@ const SMELLED = "smell";
 // The lab works the cooling out. Where it did not, the warning stays for the longest that bowls take
 // in a warm room: common practice, no source.
 const HOT_S = 20 * 60;
+// The crust is off, or there is nothing to taste.
+const OFF = ["broken", "skimmed", "spilt"];
 
 export const TASTE_BELOW = "Taste at 65 °C or below.";
 export const CAFFEINE =
@@ -14,6 +16,10 @@ export const OWN_SPOON = "Use your own spoon and glass.";
 
 export function stepTitle({ line, place }) {
   return `${line.title} of ${place.code}`;
+}
+
+export function againstOpen({ place }) {
+  return `${place.code} against the open bowl`;
 }
 
 export function lowerFirst(text) {
@@ -41,9 +47,12 @@ export function isPoured({ flight }) {
   return flight !== "planned" && flight !== "set";
 }
 
-export function isHot({ round, place }, state) {
+// open: the bowls that this place is held against, and that are sipped as well.
+export function isHot({ round, place }, state, open = []) {
   if (round.id === SMELLED || !isPoured(state)) return false;
-  const cups = state.cups?.[place.id] ?? [];
-  const until = state.taste_from_s?.[place.id] ?? HOT_S;
-  return cups.some((cup) => cup !== "broken") || (state.since_pour_s ?? 0) < until;
+  return [place, ...open].some(({ id }) => {
+    const cups = state.cups?.[id] ?? [];
+    const until = state.taste_from_s?.[id] ?? HOT_S;
+    return cups.some((cup) => !OFF.includes(cup)) || (state.since_pour_s ?? 0) < until;
+  });
 }
