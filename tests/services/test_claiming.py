@@ -14,7 +14,7 @@ from crustbreak.ports.lab import Lab
 from crustbreak.reports.claim import say_clock
 from crustbreak.reports.terminal import as_text
 from crustbreak.services.claiming import claim_pack_of, keep_claim, pack_of
-from crustbreak.services.deciding import decide
+from crustbreak.services.deciding import decide, memo_of
 from crustbreak.services.physicals import keep_physicals
 
 FLAT = {APPROVED: (0, 0.5, 0), ARRIVED: ((3, "worse"), (2.5, "worse"), (3, "worse"))}
@@ -116,3 +116,36 @@ def test_a_claim_with_faults_is_refused_and_one_elsewhere_is_not_there(lab: Lab)
         keep_claim(lab, table, claimed(discharged="soon"))
     with pytest.raises(NotThere):
         pack_of(lab, planned(lab))
+
+
+def test_what_follows_is_kept_with_the_verdict_and_stands_on_the_note(lab: Lab) -> None:
+    table = planned_match(lab)
+    tasted_match(lab, table, FLAT)
+
+    decide(
+        lab,
+        table,
+        {ASKS: "different, worse"},
+        reason="Flat.",
+        decided_by="Odile",
+        next_step="Ask for an allowance; Odile, by 6 March.",
+    )
+
+    note = as_text(memo_of(lab, table), columns=400)
+    assert "What follows: Ask for an allowance; Odile, by 6 March." in note
+
+
+def test_what_follows_is_a_line_that_can_be_printed(lab: Lab) -> None:
+    table = planned_match(lab)
+    tasted_match(lab, table, FLAT)
+
+    with pytest.raises(Unacceptable) as refused:
+        decide(
+            lab,
+            table,
+            {ASKS: "different, worse"},
+            reason="Flat.",
+            decided_by="Odile",
+            next_step="x" * 2001,
+        )
+    assert [problem.where for problem in refused.value.problems] == ["What follows"]

@@ -144,7 +144,12 @@ PROTOCOL = {
     "stirs": "3",
     "bowl": "heavy ceramic",
 }
-VERDICT = {"reason": "Clean.", "decided_by": "Piet", **{f"word:{name}": "buy" for name in COFFEES}}
+VERDICT = {
+    "reason": "Clean.",
+    "decided_by": "Piet",
+    "next_step": "Pay.",
+    **{f"word:{name}": "buy" for name in COFFEES},
+}
 FORM_KINDS = ("urlencoded", "parts", "file", "utf-7 file", "cut", "utf-16")
 
 Values = Mapping[str, tuple[Any, ...]]

@@ -74,12 +74,14 @@ def test_keeps_a_plan_as_typed(lab: Lab) -> None:
 def test_keeps_a_verdict_as_typed() -> None:
     problem = Problem(where="One", rule="a verdict", found="none", remedy="Choose.")
 
-    form = blank_verdict(typed={"reason": "So."}, words={"One": "buy"}, problems=(problem,))
+    typed = {"reason": "So.", "next_step": "Pay."}
+    form = blank_verdict(typed=typed, words={"One": "buy"}, problems=(problem,))
 
     assert form == {
         "words": {"One": "buy"},
         "reason": "So.",
         "decided_by": "",
+        "next_step": "Pay.",
         "problems": (problem,),
     }
     assert blank_verdict()["words"] == {}

@@ -68,7 +68,13 @@ def verdict_blocks(verdict: Mapping[str, Any]) -> tuple[Block, ...]:
         for each in verdict["words"]
         for piece in (f"{each['subject']}: ", strong(each["word"]), ". ")
     ]
-    return Text(words(*pieces)), Text(words("Reason: ", verdict["reason"]))
+    # Most verdicts, and all older ones, say nothing of what follows.
+    following = verdict.get("next")
+    return (
+        Text(words(*pieces)),
+        Text(words("Reason: ", verdict["reason"])),
+        *((Text(words("What follows: ", strong(following))),) if following else ()),
+    )
 
 
 def day_blocks(record: Mapping[str, Any]) -> tuple[Block, ...]:

@@ -57,16 +57,27 @@ def subjects_to_decide(lab: Lab, table: Table) -> tuple[str, ...]:
 
 
 def decide(
-    lab: Lab, table: Table, words: Mapping[str, str], *, reason: str, decided_by: str
+    lab: Lab,
+    table: Table,
+    words: Mapping[str, str],
+    *,
+    reason: str,
+    decided_by: str,
+    next_step: str = "",
 ) -> Verdict:
     """Keep a person's verdict with the evidence it was taken on.
 
-    Args:    words: subject to one of the question's verdicts, for every subject.
+    Args:    words: subject to one of the question's verdicts, for every subject. next_step: what
+             follows, who does it and by when; may be empty.
     Raises:  Unacceptable with every fault; NotNow unless the table is uncovered.
     """
     subjects = subjects_to_decide(lab, table)
     verdicts = lab.kit(table.question).question.verdicts
-    refuse("The verdict", _check(words, subjects, verdicts, reason=reason, decided_by=decided_by))
+    follows = check_text(
+        "What follows", " ".join(next_step.split()), needed=False, length=REASON_LENGTH
+    )
+    wrong = _check(words, subjects, verdicts, reason=reason, decided_by=decided_by)
+    refuse("The verdict", (*wrong, *follows))
     version = lab.books.read(lambda books: books.version(table.id))
     evidence = evidence_of(lab, table)
     blind = blindness_of(lab, table)
@@ -82,6 +93,7 @@ def decide(
             "reason": reason.strip(),
             "by": decided_by.strip(),
             "at": now,
+            **({"next": next_step.strip()} if next_step.strip() else {}),
         }
         text, digest = write_record(
             {

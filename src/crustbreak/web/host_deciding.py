@@ -57,6 +57,7 @@ def _decide(lab: Lab, table_id: str, typed: dict[str, str]) -> Response:
             words,
             reason=typed.get("reason", ""),
             decided_by=typed.get("decided_by", ""),
+            next_step=typed.get("next_step", ""),
         )
     except Unacceptable as error:
         form = blank_verdict(typed=typed, words=words, problems=error.problems)

@@ -212,5 +212,6 @@ def blank_verdict(
         "words": dict(words or {}),
         "reason": typed.get("reason", ""),
         "decided_by": typed.get("decided_by", ""),
+        "next_step": typed.get("next_step", ""),
         "problems": problems,
     }

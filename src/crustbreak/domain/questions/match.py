@@ -81,4 +81,5 @@ MATCH = Question(
     least_bowls=fewest_bowls,
     adds=True,
     arrives=True,
+    next_words=("accept", "ask for an allowance", "ask for a replacement", "taste again"),
 )

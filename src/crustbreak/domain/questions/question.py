@@ -35,6 +35,7 @@ class Question:
     least_bowls:        certainty to the fewest bowls of each that can give it.
     adds:               a further table can add to the answer of an earlier one.
     keeps_lots:         what earlier tables found of a coffee of the same name counts as well.
+    next_words:         what can follow a verdict, as examples.
     arrives:            there are papers beside the table: physicals, an old score, a claim.
     """
 
@@ -61,6 +62,7 @@ class Question:
     adds: bool = False
     keeps_lots: bool = False
     arrives: bool = False
+    next_words: tuple[str, ...] = ()
 
     @property
     def cut_off_name(self) -> str:
