@@ -4,7 +4,17 @@ import pytest
 from at_the_table import MORNING, opened_lab
 
 from crustbreak.demo.lab import ScriptedClock, fill_demo
-from crustbreak.demo.scenario import CLOSE, DECIDED, HISTORY, LINES, TASTERS, Opinion, Sitting, Told
+from crustbreak.demo.scenario import (
+    ARRIVAL_OCCASION,
+    CLOSE,
+    DECIDED,
+    HISTORY,
+    LINES,
+    TASTERS,
+    Opinion,
+    Sitting,
+    Told,
+)
 from crustbreak.reports.terminal import as_text
 from crustbreak.services.deciding import evidence_of, memo_of, verdict_of
 from crustbreak.services.viewing import list_tables, view_table
@@ -25,6 +35,7 @@ def test_leaves_tables_decided_one_to_decide_and_one_ready_to_pour(tmp_path: Pat
     assert stands == {
         **{sitting.occasion: "decided" for sitting in HISTORY},
         CLOSE.occasion: "uncovered",
+        ARRIVAL_OCCASION: "decided",
         "Harbour offers": "decided",
         "Harbour offers, second sitting": "set",
     }
@@ -71,7 +82,7 @@ def test_nothing_of_it_was_set_aside(tmp_path: Path) -> None:
 
         aside = [view_table(lab, table.id).set_aside for table, _ in list_tables(lab)]
 
-    assert aside == [0] * (len(HISTORY) + 3)
+    assert aside == [0] * (len(HISTORY) + 4)
 
 
 @pytest.mark.parametrize("told", DECIDED, ids=lambda told: told.name)

@@ -299,3 +299,32 @@ def test_files_are_held_against_another_lab_and_let_go(lab: Path) -> None:
 def test_tells_whether_a_lab_is_there(lab: Path, tmp_path: Path) -> None:
     assert has_lab(lab)
     assert not has_lab(tmp_path / "nothing")
+
+
+def test_a_table_of_numbered_bowls_needs_no_key(
+    folder: Path,
+    books: SqliteBooks,
+    table: Table,
+    make_table: Callable[..., Table],
+    tmp_path: Path,
+) -> None:
+    alone = make_table("table-9", is_numbered=True)
+    books.write(lambda writing: writing.add_table(alone, (), token="t9", trays=()))
+    books.close()
+    with open_key_box(folder) as keys:
+        keys.seal(table.id, KEY)
+
+    assert copy_lab(folder, tmp_path / "copy") == 2
+    assert check_copy(tmp_path / "copy") == 2
+
+
+def test_a_copy_of_before_there_were_numbered_bowls_is_looked_through(
+    lab: Path, tmp_path: Path
+) -> None:
+    copy_lab(lab, tmp_path / "copy")
+    books = sqlite_module().connect(tmp_path / "copy" / BOOKS_FILE)
+    books.execute("ALTER TABLE tables DROP COLUMN is_numbered")
+    books.commit()
+    books.close()
+
+    assert check_copy(tmp_path / "copy") == 1

@@ -4,8 +4,10 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 
+from crustbreak.demo.arrival import play_arrival
 from crustbreak.demo.scenario import (
     ANCHORS,
+    ARRIVAL_DAYS_AGO,
     CLOSE,
     CONTROL,
     CONTROL_TOTAL,
@@ -77,6 +79,8 @@ def fill_demo(lab: Lab) -> None:
     for sitting in (*HISTORY, CLOSE):
         clock = ScriptedClock(lab.clock.now() - timedelta(days=sitting.days_ago))
         _play_sitting(replace(lab, clock=clock), clock, sitting)
+    clock = ScriptedClock(lab.clock.now() - timedelta(days=ARRIVAL_DAYS_AGO))
+    play_arrival(replace(lab, clock=clock), clock.pass_minutes, _say)
     clock = ScriptedClock(lab.clock.now() - timedelta(days=1))
     _play_decided(replace(lab, clock=clock), clock)
     ready = plan_table(
@@ -196,9 +200,14 @@ def _play(
     return table
 
 
-def _taste(lab: Lab, table: Table, told_of: dict[str, Told], nth: int) -> None:
+def _say(lab: Lab, table: Table, said: list[dict[str, Any]], nth: int = 0) -> None:
+    """Take the nth seat, and send what is said from it."""
     token = view_table(lab, table.id).invitation
     seated = take_seat(lab, token, table.seats[nth].id, lab.dice.secret())
+    _send(lab, seated, lab.sheet(table.sheet), said)
+
+
+def _taste(lab: Lab, table: Table, told_of: dict[str, Told], nth: int) -> None:
     sheet = lab.sheet(table.sheet)
     said: list[dict[str, Any]] = []
     for place in table.places:
@@ -208,7 +217,7 @@ def _taste(lab: Lab, table: Table, told_of: dict[str, Told], nth: int) -> None:
         {"kind": "call", "place": place.id, "value": told_of[place.id].calls[nth]}
         for place in table.places
     ]
-    _send(lab, seated, sheet, said)
+    _say(lab, table, said, nth)
 
 
 def _marks(sheet: Sheet, place: Place, opinion: Opinion) -> list[dict[str, Any]]:

@@ -181,3 +181,45 @@ HISTORY = (
 CLOSE = Sitting(
     "Ridge offers", 0.2, 84.5, (("Cairn Hollow", 84.75), ("Ely Top", 84.5), ("Mossgate", 85.5)), ""
 )
+
+
+@dataclass(frozen=True, slots=True)
+class Bowl:
+    """What one bowl of a comparison got: from the open one, which way, in what, and a note."""
+
+    value: float
+    way: str = ""
+    differs: str = ""
+    note: str = ""
+
+
+# A container that is not what was approved, checked by one person alone with numbered bowls.
+ARRIVAL_OCCASION = "Oskelan, second container"
+ARRIVAL_TASTER = "Ines"
+ARRIVAL_DAYS_AGO = 3.0
+ARRIVAL_WITHIN = 1.5
+ARRIVAL = {
+    "Oskelan 12, approved": (Bowl(0.5), Bowl(0.0), Bowl(1.0, "neither", "body")),
+    "Oskelan 12, arrival": (
+        Bowl(2.5, "worse", "acidity", "flat"),
+        Bowl(3.0, "worse", "off_note", "papery as it cools"),
+        Bowl(2.5, "worse", "acidity"),
+    ),
+}
+# Where the shuffled bowls came to stand: the nth place had the bowl of that number, from 1.
+ARRIVAL_STOOD = (4, 2, 6, 1, 5, 3)
+ARRIVAL_CALL = "different, worse"
+ARRIVAL_REASON = "Flat in all three bowls beside the retained sample, and wetter than the contract."
+ARRIVAL_NEXT = "Ask for an allowance; Maren, while the clock runs."
+# Measure to (at approval, now, at least, at most); and what it had scored as an offer.
+ARRIVAL_PHYSICALS = {
+    "moisture": ("10.8", "12.9", "8", "12.5"),
+    "water_activity": ("0.55", "0.63", "", "0.65"),
+}
+ARRIVAL_OLD_SCORE = {"score": "87.5", "tasters": "3", "tables": "1", "usual": "84"}
+ARRIVAL_CONTRACT = "gca/1"
+ARRIVAL_DISCHARGED_DAYS_AGO = 9
+ARRIVAL_SAID = {
+    "unmoved": "Harbour warehouse, bay 4, since discharge",
+    "samples": "Every tenth bag, drawn with the warehouse; seals K-201 to K-203",
+}

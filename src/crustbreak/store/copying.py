@@ -13,7 +13,7 @@ from itertools import count
 from pathlib import Path
 from tempfile import mkdtemp
 
-from sqlalchemy import Column, select
+from sqlalchemy import Column, false, inspect, select
 from sqlalchemy.exc import DBAPIError
 
 from crustbreak.store import schema
@@ -69,8 +69,11 @@ def check_copy(folder: Path) -> int:
             f"There is no copy of a lab in {folder}.",
             hint="Name the folder that `crustbreak backup` made.",
         )
-    tables = _ids(folder / BOOKS_FILE, schema.tables.c.table_id)
-    if tables - _ids(folder / KEYS_FILE, schema.keys.c.table_id):
+    books = folder / BOOKS_FILE
+    tables = _ids(books, schema.tables.c.table_id)
+    # The numbers under its bowls are the key of such a table.
+    numbered = _ids(books, schema.tables.c.table_id, where=schema.tables.c.is_numbered)
+    if tables - numbered - _ids(folder / KEYS_FILE, schema.keys.c.table_id):
         raise NotALab(f"Keys are missing in {folder}.", hint="Use another copy.")
     return len(tables)
 
@@ -122,13 +125,21 @@ def _copy_file(file: Path, into: Path) -> None:
     _flush(into)
 
 
-def _ids(file: Path, column: Column[str]) -> set[str]:
+def _ids(file: Path, column: Column[str], *, where: Column[bool] | None = None) -> set[str]:
+    """Give the values of a column, of all rows or of those for which another one holds.
+
+    Of none of them where that other column is not there yet: a copy can be of an older version.
+    """
+    query = select(column)
     engine = reading_engine(file)
     try:
         with engine.connect() as connection:
             found = connection.exec_driver_sql("PRAGMA integrity_check").scalars().all()
             if found == ["ok"]:
-                return set(connection.scalars(select(column)))
+                if where is not None:
+                    known = {each["name"] for each in inspect(connection).get_columns("tables")}
+                    query = query.where(where.is_(True) if where.name in known else false())
+                return set(connection.scalars(query))
     except DBAPIError as error:
         found = [database_words(error)]
     finally:
