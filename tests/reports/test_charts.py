@@ -16,6 +16,7 @@ from crustbreak.reports.charts import (
     Layout,
     as_svg,
     layouts_for,
+    row_texts,
     view,
     y_scale,
 )
@@ -128,3 +129,14 @@ def test_puts_layers_on_pixels_from_the_top() -> None:
     # Half of the fifty that the columns leave; thirty of forty from the top.
     assert "translate(25,30)" in svg
     assert 'width="100" height="42"' in svg
+
+
+def test_writes_the_fields_of_a_row_where_the_row_is() -> None:
+    places = {"name": (0.0, -4.0, "left", 80.0), "small": (10.0, 6.0, "right", 40.0)}
+
+    name, small = row_texts(places, LAYOUTS["wide"], y_scale(100), under="at", strong=("name",))
+
+    assert name["transform"][0]["calculate"] == "datum.at + -4.0"
+    assert (name["mark"]["fontWeight"], small["mark"]["fontWeight"]) == ("bold", "normal")
+    assert name["mark"]["fontSize"] == LAYOUTS["wide"].text
+    assert (small["mark"]["align"], small["mark"]["limit"]) == ("right", 40.0)

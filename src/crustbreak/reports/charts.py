@@ -162,3 +162,39 @@ def y_scale(height: int) -> dict[str, Any]:
         "scale": {"domain": [0, height], "range": [0, height], "nice": False, "zero": False},
         "axis": None,
     }
+
+
+# Where the texts of a row stand: across, down from where the row is, side and room.
+Places = Mapping[str, tuple[float, float, str, float]]
+
+
+def row_texts(
+    places: Places, layout: Layout, y: dict[str, Any], *, under: str, strong: tuple[str, ...]
+) -> list[dict[str, Any]]:
+    """Give layers that write fields of every row beside its drawing, or above and below it.
+
+    Args:  under: the field that says where a row is, pixels. strong: fields that are bold; names
+           and figures are also larger.
+    """
+    sizes = {"name": layout.text, "figure": layout.figure}
+    return [
+        {
+            "name": field,
+            "transform": [{"calculate": f"datum.{under} + {down}", "as": f"y_{field}"}],
+            "mark": {
+                "type": "text",
+                "align": align,
+                "baseline": "middle",
+                "fontSize": sizes.get(field, layout.small),
+                "fontWeight": "bold" if field in strong else "normal",
+                "color": INK if field in strong else INK_2,
+                "limit": limit,
+            },
+            "encoding": {
+                "x": {"value": across},
+                "y": {"field": f"y_{field}", **y},
+                "text": {"field": field},
+            },
+        }
+        for field, (across, down, align, limit) in places.items()
+    ]

@@ -5,7 +5,17 @@ from dataclasses import dataclass
 from math import ceil, floor
 from typing import Any
 
-from crustbreak.reports.charts import ACCENT, GROUND, INK, INK_2, LAYOUTS, Layout, view, y_scale
+from crustbreak.reports.charts import (
+    ACCENT,
+    GROUND,
+    INK,
+    INK_2,
+    LAYOUTS,
+    Layout,
+    row_texts,
+    view,
+    y_scale,
+)
 
 # Bowls with one mark stand one above the other, so many pixels apart.
 STACKED = 15
@@ -267,28 +277,7 @@ def _texts(layout: Layout, plot: int, y: dict[str, Any]) -> list[dict[str, Any]]
             "figure": (right, 0.0, "left", 80),
             "span": (right + 3.1 * layout.figure, 0.0, "left", 120),
         }
-    sizes = {"name": layout.text, "figure": layout.figure}
-    return [
-        {
-            "name": field,
-            "transform": [{"calculate": f"datum.at + {down}", "as": f"y_{field}"}],
-            "mark": {
-                "type": "text",
-                "align": align,
-                "baseline": "middle",
-                "fontSize": sizes.get(field, layout.small),
-                "fontWeight": "bold" if field in sizes else "normal",
-                "color": INK if field in sizes else INK_2,
-                "limit": limit,
-            },
-            "encoding": {
-                "x": {"value": across},
-                "y": {"field": f"y_{field}", **y},
-                "text": {"field": field},
-            },
-        }
-        for field, (across, down, align, limit) in places.items()
-    ]
+    return row_texts(places, layout, y, under="at", strong=("name", "figure"))
 
 
 def _x_scale(ends: tuple[float, float], plot: int) -> dict[str, Any]:

@@ -4,7 +4,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from crustbreak.reports.charts import ACCENT, GROUND, INK, INK_2, Layout, layouts_for, view, y_scale
+from crustbreak.reports.charts import (
+    ACCENT,
+    GROUND,
+    INK,
+    INK_2,
+    Layout,
+    layouts_for,
+    row_texts,
+    view,
+    y_scale,
+)
 from crustbreak.reports.said import say_hundredths, say_in_100, say_tenth
 
 # More whole points than this on a line are too many to be read.
@@ -223,29 +233,7 @@ def _row_texts(layout: Layout, plot: int, height: int) -> list[dict[str, Any]]:
             "over": (right, layout.middle, "right", 120),
             "nothing": (8, layout.middle, "left", plot),
         }
-    sizes = {"name": layout.text, "figure": layout.figure}
-    strong = ("name", "figure", "over")
-    return [
-        {
-            "name": field,
-            "transform": [{"calculate": f"datum.top + {down}", "as": f"y_{field}"}],
-            "mark": {
-                "type": "text",
-                "align": align,
-                "baseline": "middle",
-                "fontSize": sizes.get(field, layout.small),
-                "fontWeight": "bold" if field in strong else "normal",
-                "color": INK if field in strong else INK_2,
-                "limit": limit,
-            },
-            "encoding": {
-                "x": {"value": across},
-                "y": {"field": f"y_{field}", **y},
-                "text": {"field": field},
-            },
-        }
-        for field, (across, down, align, limit) in places.items()
-    ]
+    return row_texts(places, layout, y, under="top", strong=("name", "figure", "over"))
 
 
 def _named(name: str, mark: dict[str, Any], encoding: dict[str, Any]) -> dict[str, Any]:
