@@ -129,7 +129,7 @@ def test_a_word_is_changed_taken_back_and_rests_without_a_difference(
     expect(word(page, "neither")).to_have_attribute("aria-pressed", "true")
     page.get_by_role("button", name="Take back").tap()
 
-    expect(page.locator(".ask .own")).to_have_text("open")
+    expect(page.locator(".ask .own")).to_have_text("not yet")
     expect(word(page, "neither")).to_be_disabled()
 
 

@@ -53,7 +53,7 @@ export function ask(at, said, open) {
     { class: isCups ? "ask cups" : "ask scale", "aria-live": "polite" },
     make("h1", { class: "say", tabindex: -1 }, open?.length ? wording.againstOpen(at) : wording.stepTitle(at)),
     isOpen
-      ? make("p", { class: "own word" }, "open")
+      ? make("p", { class: "own word" }, open?.length ? "not yet" : "open")
       : isCups
         ? make("p", { class: "off" }, summary(said, at.line))
         : make("p", { class: "own" }, points.shown(said[0], at.line)),
