@@ -187,3 +187,20 @@ def test_shapes_that_do_not_fit_are_refused() -> None:
     with pytest.raises(Unacceptable, match="cannot be compared") as refused:
         compare_groups([wrong], level=0.05)
     assert refused.value.problems[0].found == "(1, 4) and (3,)"
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_chance_is_kept_whoever_rated_what(seed: int) -> None:
+    # A rater who happened to rate one kind alone still has a part in other ways to deal. Over all
+    # twenty, no chance may come out too often: at most one of them has a twentieth.
+    chance = np.random.default_rng(seed)
+    values = chance.integers(0, 6, size=(3, 6)).astype(float)
+    values[1, [2, 3, 4, 5]] = np.nan
+    values[2, [0, 3]] = np.nan
+    found = []
+    for way in combinations(range(6), 3):
+        treated = np.isin(np.arange(6), way)
+        found.append(compared(Stratum(values=values, treated=treated)).chance)
+
+    for level in (0.05, 0.1, 0.25, 0.5):
+        assert np.mean(np.array(found) <= level + 1e-9) <= level + 1e-9

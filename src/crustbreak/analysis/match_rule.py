@@ -38,7 +38,7 @@ OFTEN = 0.8
 # What is foretold of more bowls looks so many sittings ahead.
 MOST_SITTINGS = 4
 # How many marks the guess about the spread is worth beside those of the table.
-GUESS_WORTH = 4.0
+GUESS_WORTH = 2.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -67,7 +67,7 @@ def compare_groups(strata: Sequence[Stratum], *, level: float, seed: int = 0) ->
     Returns:  the difference; None where no rater has rated units of both kinds in a stratum.
     Raises:   Unacceptable for shapes that do not fit.
     Valid for one rater and one stratum upwards. A rater who, in some way to deal, would have rated
-    units of one kind only, has no part in that way.
+    units of one kind only, has no part in that way; the mean is over those who rated both.
     Source:   Fisher's and Pitman's randomisation test; the interval by inverting it, Ernst [S29].
     """
     dealt = [_deal(stratum) for stratum in strata]
@@ -124,8 +124,10 @@ def _deal(stratum: Stratum) -> tuple[Numbers, Numbers, int] | None:
         ways += [way for way in combinations(range(units), size) if way != ways[0]]
     chosen = np.zeros((len(ways), units))
     chosen[np.arange(len(ways))[:, None], np.array(ways)] = 1.0
-    weight = rated[both].astype(float)
-    filled = np.where(rated[both], values[both], 0.0)
+    # All raters, and not only those with both kinds as they really were dealt: who has a part must
+    # not follow from the way that came about.
+    weight = rated.astype(float)
+    filled = np.where(rated, values, 0.0)
     shifted = weight * treated
     return (
         _differences(filled, weight, chosen).sum(axis=1),
