@@ -74,7 +74,7 @@ def test_a_chance_within_d_says_whose_it_is_and_from_when_on_it_is_the_same() ->
 def test_ways_and_words_are_counted_beside_those_of_the_control() -> None:
     assert say_ways(match_evidence()) == (
         "Of 3 marks by which it differs: 3 worse; most of all in acidity (2) and off-note (1). "
-        "3 marks of the blind control did as well."
+        "The blind control got 3 marks above 0, too."
     )
 
 
@@ -83,3 +83,12 @@ def test_bowls_without_a_word_say_so() -> None:
     said = say_ways(match_evidence(bowls=[bowl("A", 2.0)]))
     assert said == "Of 1 mark by which it differs: no way was given."
     assert len(BOWLS) == 6
+
+
+def test_a_difference_that_is_there_and_small_is_said_to_be_both() -> None:
+    small = say_within(match_evidence(suggestion=SAME, within_chance=0.99))
+    none = say_within(match_evidence(suggestion=SAME, within_chance=0.99, chance=0.4))
+
+    assert "A difference is there, and it is smaller than d." in small
+    assert "A difference is there" not in none
+    assert "A difference is there" not in say_within(match_evidence())

@@ -104,8 +104,16 @@ def say_within(evidence: Mapping[str, Any]) -> str:
         f"{_capital(evidence['whose'])}, the difference is {say_tenth(sure['mean'])}, with nine in "
         f"ten {say_tenth(sure['low'])} to {say_tenth(sure['high'])}: within {evidence['within']:g} "
         f"with {say_in_100(evidence['within_chance'])}. \u201cSame\u201d is said from "
-        f"{say_in_100(evidence['claimed'])} on.{error}"
+        f"{say_in_100(evidence['claimed'])} on.{_say_small(evidence)}{error}"
     )
+
+
+def _say_small(evidence: Mapping[str, Any]) -> str:
+    """Say that what is called the same is not alike, where luck would part it so far too rarely."""
+    is_there = evidence["chance"] is not None and evidence["chance"] <= evidence["level"]
+    if evidence["suggestion"] != SAME or not is_there:
+        return ""
+    return " A difference is there, and it is smaller than d."
 
 
 def _capital(words: str) -> str:
@@ -124,7 +132,7 @@ def say_ways(evidence: Mapping[str, Any]) -> str:
     said = f"Of {say_count(len(new), 'mark')} by which it differs: {which}"
     most = Counter(mark["differs"] for mark in new if mark["differs"]).most_common()
     lies = f"; most of all in {_say_counts(most)}" if most else ""
-    beside = f" {say_count(len(old), 'mark')} of the blind control did as well." if old else ""
+    beside = f" The blind control got {say_count(len(old), 'mark')} above 0, too." if old else ""
     return f"{said}{lies}.{beside}"
 
 
