@@ -3,6 +3,7 @@ from at_the_table import planned
 from fastapi import FastAPI, Request
 from fastapi.testclient import TestClient
 
+from crustbreak.domain.planning.drafts import Terms
 from crustbreak.footing.errors import Problem
 from crustbreak.ports.lab import Lab
 from crustbreak.services.first_looks import Offer
@@ -151,3 +152,11 @@ def test_says_how_a_long_list_would_be_tasted() -> None:
         "by_class": False,
         "bridged": True,
     }
+
+
+def test_coffees_asked_for_one_by_one_are_names_and_nothing_else() -> None:
+    draft = read_plan({"coffee_1": " Oskelan;  lot 12 ", "coffee_2": "--- arrival", "coffees": ""})
+
+    assert draft.coffees == ("Oskelan; lot 12", "--- arrival")
+    assert set(draft.terms) == {Terms()}
+    assert draft.order_classes == (1, 1)

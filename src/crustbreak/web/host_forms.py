@@ -9,7 +9,7 @@ from fastapi import Request
 
 from crustbreak.analysis.detectable import Gaps
 from crustbreak.analysis.foreseen import Foreseen
-from crustbreak.domain.planning.drafts import MOST_PEOPLE, PlanDraft
+from crustbreak.domain.planning.drafts import MOST_PEOPLE, PlanDraft, Terms
 from crustbreak.domain.questions.question import Question
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.sheets.definition import Sheet
@@ -43,7 +43,7 @@ PEOPLE = range(1, MOST_PEOPLE + 1)
 
 def read_plan(typed: Mapping[str, str]) -> PlanDraft:
     """Read the plan form; what cannot be read is None and found by the check."""
-    offers = read_offers(_coffees_typed(typed))
+    offers = _offers_typed(typed)
     return PlanDraft(
         occasion=typed.get("occasion", "").strip(),
         coffees=tuple(name for name, _, _ in offers),
@@ -67,9 +67,12 @@ def read_plan(typed: Mapping[str, str]) -> PlanDraft:
     )
 
 
-def _coffees_typed(typed: Mapping[str, str]) -> str:
-    apart = (typed.get(field, "").strip() for field in ONE_BY_ONE)
-    return typed.get("coffees", "") or "\n".join(name for name in apart if name)
+def _offers_typed(typed: Mapping[str, str]) -> Sequence[tuple[str, Terms, int]]:
+    if typed.get("coffees", ""):
+        return read_offers(typed["coffees"])
+    # One by one there is a name in each field and nothing else, whatever signs are in it.
+    apart = (" ".join(typed.get(field, "").split()) for field in ONE_BY_ONE)
+    return [(name, Terms(), 1) for name in apart if name]
 
 
 def _read_certainty(text: str) -> float | None:
