@@ -52,6 +52,8 @@ def test_a_way_is_named_where_twice_as_many_went_it() -> None:
     assert way_of(1, 2) == WORSE
     assert way_of(2, 3) == DIFFERENT
     assert way_of(0, 0) == DIFFERENT
+    # One mark is no way.
+    assert way_of(1, 0) == DIFFERENT
 
 
 def test_a_difference_is_as_sure_as_its_bowls_and_tasters_make_it() -> None:

@@ -248,6 +248,12 @@ def _say_fills(plan: Schedule) -> str:
     return f"Kettles are filled {len(plan.fills)} times, for {each} bowls."
 
 
+def _of_which(planned: Planned) -> str:
+    if planned.codes_each:
+        return "Of the coffee that also stands open, a bowl more than of the other"
+    return "Of each coffee"
+
+
 def _takes(
     table: PlannedTable, planned: Planned, poured: Recipe, plan: Schedule
 ) -> tuple[str, ...]:
@@ -258,7 +264,7 @@ def _takes(
     balance = sample_balance(table.use, amount, means)
     left = liquor(recipe, means, tasters=table.tasters, spoons=table.rounds * table.spoons)
     return (
-        f"Of each coffee: {amount.said}{twice}",
+        f"{_of_which(planned)}: {amount.said}{twice}",
         *((balance.said,) if balance and balance.left_g >= 0 else ()),
         water.said,
         _say_fills(plan),

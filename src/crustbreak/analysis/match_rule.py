@@ -6,7 +6,7 @@ false word that is left.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 import numpy as np
@@ -24,8 +24,9 @@ SAME, BETTER, WORSE, DIFFERENT, CANNOT_TELL = (
     "different",
     "cannot tell yet",
 )
-# One way is named where so many times as many bowls went it as the other. Our judgement.
-ONE_WAY = 2
+# One way is named where at least so many marks went it, and so many times as many as went the
+# other. Our judgement.
+LEAST_MARKS, ONE_WAY = 2, 2
 
 # What a table is foretold by: so many tables drawn, from this seed.
 TABLES, SEED = 4_000, 20_310_304
@@ -97,12 +98,12 @@ def say_word(*, within_chance: float | None, chance: float | None, level: float,
 def way_of(better: int, worse: int) -> Word:
     """Name which way coffees differ, by how many marks went it.
 
-    >>> way_of(0, 3), way_of(2, 3), way_of(0, 0)
+    >>> way_of(0, 3), way_of(2, 3), way_of(0, 1)
     ('different, worse', 'different', 'different')
     """
-    if worse and worse >= ONE_WAY * better:
+    if worse >= max(LEAST_MARKS, ONE_WAY * better):
         return WORSE
-    if better and better >= ONE_WAY * worse:
+    if better >= max(LEAST_MARKS, ONE_WAY * worse):
         return BETTER
     return DIFFERENT
 
@@ -226,8 +227,9 @@ def sittings_to_settle(
         level = level_of(certainty, looks + more)
         bound = norm.isf(level)
         deviation = spreads.of_gap(bowls=so_far + more * last, tasters=tasters)
-        # What is known already stays: only the new bowls are still open.
-        new = spreads.of_gap(bowls=last, tasters=tasters, sittings=more)
+        # What is known already stays, and so do the tasters' own tastes: still open is what the
+        # new bowls add.
+        new = replace(spreads, private=0.0).of_gap(bowls=last, tasters=tasters, sittings=more)
         share = more * last / (so_far + more * last)
         open_still = max(share * new, 1e-9)
         same = norm.cdf((within - bound * deviation - gap) / open_still)

@@ -119,8 +119,8 @@ def _found_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
         Text(
             words(
                 "Dot: one bowl, the mean of who tasted it. Diamond: how much further off the bowls "
-                "compared lie than the control's do; its line holds the difference nine times in "
-                "ten."
+                "compared lie than the control's do, drawn in a little by what is known of the "
+                "tasters; its line holds the difference nine times in ten."
             ),
             "small",
         ),

@@ -35,7 +35,8 @@ def foretell_match(asked: Asked) -> tuple[str, ...]:
         *said,
         f"A difference of {CLEAR:g} points is found with {say_in_100(promise.found)}{smallest}.",
         f"Where nothing differs it says \u201csame within {asked.cut_off:g}\u201d with "
-        f"{say_in_100(promise.same)}; else it cannot tell, and says how many more bowls would.",
+        f"{say_in_100(promise.same)}; else it mostly cannot tell, and says how many more bowls "
+        "would, if any.",
         f"Worked out from {known}: one bowl by one taster gives or takes {spreads.own:.1f}.",
     )
 

@@ -47,11 +47,11 @@ def say_further(evidence: Mapping[str, Any]) -> str:
     if more is None:
         return (
             "More bowls by these tasters will hardly settle it: what was found lies too near to "
-            "d. Ask another taster, or another d for the next one."
+            "d, or the marks are too uneven. Ask another taster."
         )
     return (
-        f"{more} more bowls would settle it 8 times in 10 or more often, if what was found is "
-        "the truth."
+        f"{more} more bowls would settle it about 8 times in 10 or more "
+        "often, if what was found is the truth."
     )
 
 
@@ -63,7 +63,10 @@ def say_parted(evidence: Mapping[str, Any]) -> str:
     away = "further from the open bowl than" if gap >= 0 else "nearer to the open bowl than"
     held = ""
     if evidence["low"] is not None and evidence["high"] is not None:
-        held = f", {evidence['low']:.1f} to {evidence['high']:.1f}"
+        held = (
+            f"; {evidence['low']:.1f} to {evidence['high']:.1f} by the ways to stand, each side "
+            f"wrong at most {_say_level(evidence['level'])}"
+        )
     return (
         f"{evidence['candidate']} lies {abs(gap):.1f} {away} the control does when it stands "
         f"blind{held}. {_say_luck(evidence)} A false \u201cdifferent\u201d may come "
@@ -104,7 +107,7 @@ def say_within(evidence: Mapping[str, Any]) -> str:
         f"{_capital(evidence['whose'])}, the difference is {say_tenth(sure['mean'])}, with nine in "
         f"ten {say_tenth(sure['low'])} to {say_tenth(sure['high'])}: within {evidence['within']:g} "
         f"with {say_in_100(evidence['within_chance'])}. \u201cSame\u201d is said from "
-        f"{say_in_100(evidence['claimed'])} on.{_say_small(evidence)}{error}"
+        f"{say_in_100(evidence['claimed'])} on, on this look.{_say_small(evidence)}{error}"
     )
 
 

@@ -152,3 +152,19 @@ def test_evidence_is_the_same_each_time_and_has_what_the_papers_read() -> None:
     assert isinstance(found.bowls[0], BowlFinding)
     # Made by hand for the tests of the papers: it has no field that evidence lacks.
     assert set(match_evidence()) <= set(plain(found)) == set(asdict(found))
+
+
+def test_a_look_whose_first_table_is_gone_is_a_further_look_all_the_same() -> None:
+    found = weigh_match(bowls(CLOSE, FAR, id="t2", follows="long ago"))
+
+    assert (found.look, found.level) == (2, 0.025)
+    assert found.suggestion == "cannot tell yet"
+
+
+def test_bowls_that_could_not_be_read_are_not_counted_out_of_the_next_plan() -> None:
+    found = weigh_match(bowls((0.0, 0.5), (3.0, 3.5)))
+
+    assert found.suggestion == "cannot tell yet"
+    # Three of each and the open one, as the plan takes them.
+    assert found.more is not None
+    assert found.more % 7 == 0

@@ -139,7 +139,7 @@ def test_a_tray_that_crossed_its_class_is_named_and_flagged() -> None:
             [read("A", 1, 2), read("C", 3, 4)],
             "Place C",
             "each number stands at one place",
-            "3, of the bowls that were read at place a",
+            "3, of the bowls that were read at place A",
         ),
     ],
 )

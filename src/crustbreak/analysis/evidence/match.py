@@ -23,7 +23,7 @@ from crustbreak.analysis.matching import (
     strata_of,
 )
 from crustbreak.domain.planning.drafts import as_compared
-from crustbreak.domain.questions.match import MATCH, level_of
+from crustbreak.domain.questions.match import MATCH, fewest_bowls, level_of
 from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.numerics.permutation import Difference, compare_groups
 from crustbreak.numerics.ratings import Numbers
@@ -133,7 +133,10 @@ def weigh_match(frame: Frame) -> MatchEvidence:
     """
     sittings = sittings_of(frame)
     certainty = frame.certainty or MATCH.certainties[0]
-    level = level_of(certainty, len(sittings))
+    # What the first of them adds to can be too long ago to be among them, and was a look all the
+    # same.
+    look = len(sittings) + bool(sittings[0].follows)
+    level = level_of(certainty, look)
     found = compare_groups(strata_of(sittings), level=level, seed=frame.seed)
     draws = None
     if frame.priors is not None and found is not None:
@@ -155,7 +158,7 @@ def weigh_match(frame: Frame) -> MatchEvidence:
         candidate=frame.coffees[COMPARED].name,
         within=frame.cut_off,
         certainty=certainty,
-        look=len(sittings),
+        look=look,
         level=level,
         claimed=round(1 - level, 6),
         tasters=tasters,
@@ -248,7 +251,10 @@ def _more(
     frame: Frame, sittings: Sequence[Frame], draws: MatchDraws, certainty: float
 ) -> int | None:
     """Give how many further bowls settle it, the open ones with them."""
-    bowls = [max(1, _codes_of(each)) for each in sittings]
+    # Of bowls that could not be read the plan had as many as it takes.
+    fewest = fewest_bowls(certainty)
+    bowls = [*(max(1, _codes_of(each)) for each in sittings[:-1])]
+    bowls.append(max(fewest, _codes_of(sittings[-1])))
     sets = sittings_to_settle(
         gap=float(np.mean(draws.gaps)),
         spreads=spreads_of(draws.posterior),

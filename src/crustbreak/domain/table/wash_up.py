@@ -164,6 +164,6 @@ def _stands_twice(where: str, read: Sequence[int], other: str) -> Problem:
     return Problem(
         where=where,
         rule="each number stands at one place",
-        found=f"{read[0]}, of the bowls that were read at {other.lower()}",
+        found=f"{read[0]}, of the bowls that were read at {other[0].lower()}{other[1:]}",
         remedy="Read both places again; leave empty what cannot be read.",
     )
