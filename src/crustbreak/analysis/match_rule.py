@@ -11,6 +11,7 @@ from itertools import combinations
 
 import numpy as np
 from scipy.stats import norm
+from scipy.stats import t as student
 
 from crustbreak.domain.questions.match import level_of
 from crustbreak.numerics.permutation import TIE
@@ -187,7 +188,10 @@ def _say(
     spread = ((inner**2).sum(axis=(1, 2, 3)) + GUESS_WORTH * guess) / (freedom + GUESS_WORTH)
     deviation = spreads.of_gap(bowls=bowls, tasters=tasters, sittings=sittings)
     scaled = np.sqrt(spread / guess) * deviation
-    same = mean + norm.isf(level) * scaled <= within
+    # Between the normal curve and Student's: the engine knows more of the spread than these marks
+    # do. So many degrees of freedom are what whole tables come to, as measured.
+    bound = student.isf(level, 2 * (freedom + GUESS_WORTH))
+    same = mean + bound * scaled <= within
     return same, ~same & (by_chance <= level + TIE)
 
 
