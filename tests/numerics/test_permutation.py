@@ -152,6 +152,36 @@ def test_a_rater_of_one_kind_alone_has_no_part() -> None:
     assert found.mean == 2.0
 
 
+@given(
+    values=st.lists(st.integers(0, 10), min_size=12, max_size=12),
+    unrated=st.sets(st.integers(0, 11), max_size=8),
+)
+def test_whoever_rated_what_luck_parts_so_far_no_more_often_than_is_said(
+    values: list[int], unrated: set[int]
+) -> None:
+    # The definition of a level, over everything that chance could have dealt: of twenty ways one
+    # at most is called one in twenty. A rater of one kind alone may not move it either.
+    marks = np.array([np.nan if nth in unrated else each for nth, each in enumerate(values)])
+    ways = [np.isin(np.arange(6), way) for way in combinations(range(6), 3)]
+
+    found = [
+        compare_groups([Stratum(values=marks.reshape(2, 6), treated=way)], level=0.05)
+        for way in ways
+    ]
+
+    for level in (0.05, 0.1, 0.3):
+        assert sum(each is not None and each.chance <= level + 1e-9 for each in found) <= 20 * level
+
+
+def test_a_sitting_without_both_kinds_adds_to_the_ways_and_not_to_the_mean() -> None:
+    full = stratum((0.0, 0.5, 1.0), (2.0, 3.0, 2.5))
+    half = Stratum(values=np.array([[np.nan, np.nan, 4.0, 5.0]]), treated=labels(2, 2))
+    none = Stratum(values=np.full((1, 4), np.nan), treated=labels(2, 2))
+
+    assert (compared(full, half).mean, compared(full, half).ways) == (2.0, 120)
+    assert compared(full, none) == compared(full)
+
+
 def test_without_marks_of_both_kinds_there_is_nothing_to_compare() -> None:
     nothing = Stratum(values=np.full((1, 4), np.nan), treated=labels(2, 2))
 
@@ -179,6 +209,22 @@ def test_drawn_ways_agree_with_the_normal_curve() -> None:
     found = compared(*(Stratum(values=each[None], treated=labels(3, 3)) for each in values))
     variance = sum(each.var(ddof=1) * (2 / 3) for each in values) / 8**2
     assert found.chance == pytest.approx(norm.sf(found.mean / np.sqrt(variance)), abs=0.02)
+
+
+def test_units_of_one_stratum_that_are_too_many_to_count_are_drawn() -> None:
+    # Of 15 + 15 there are 155 million ways. Against the normal curve, as above.
+    chance = np.random.default_rng(3)
+    control, treated = chance.normal(size=15), chance.normal(0.5, size=15)
+    found, far = compared(stratum(control, treated)), compared(stratum(control, treated + 20))
+    variance = np.concatenate([control, treated]).var(ddof=1) * (2 / 15)
+
+    assert not found.is_exact
+    assert found.chance == pytest.approx(norm.sf(found.mean / np.sqrt(variance)), abs=0.01)
+    # None of those drawn lies as far, but what came about is one of them.
+    assert far.chance == 1 / 50_001
+    assert found.low is not None
+    assert found.high is not None
+    assert found.low < found.mean < found.high
 
 
 def test_shapes_that_do_not_fit_are_refused() -> None:

@@ -66,28 +66,21 @@ def compare_groups(strata: Sequence[Stratum], *, level: float, seed: int = 0) ->
               count, they are drawn from it.
     Returns:  the difference; None where no rater has rated units of both kinds in a stratum.
     Raises:   Unacceptable for shapes that do not fit.
-    Valid for one rater and one stratum upwards. A rater who, in some way to deal, would have rated
-    units of one kind only, has no part in that way; the mean is over those who rated both.
+    Valid for one rater and one stratum upwards. In a way to deal in which a rater has rated units
+    of one kind only, that rater adds nothing, and nothing in what came about either; were such
+    raters left out of all other ways too, what is left out would hang on chance, and the level be
+    exceeded.
     Source:   Fisher's and Pitman's randomisation test; the interval by inverting it, Ernst [S29].
     """
-    dealt = [_deal(stratum) for stratum in strata]
-    kept = [each for each in dealt if each is not None]
-    if not kept:
+    generator = np.random.Generator(np.random.Philox(seed))
+    dealt = [_deal(stratum, generator) for stratum in strata]
+    kept = [each for each in dealt if each.is_open]
+    raters = sum(each.raters for each in kept)
+    if not raters:
         return None
-    ways = prod(len(sums) for sums, _, _ in kept)
-    raters = sum(count for _, _, count in kept)
-    if ways <= MOST_WAYS:
-        sums, shifts = _sum_up([(each, shift) for each, shift, _ in kept])
-        is_exact = True
-    else:
-        generator = np.random.Generator(np.random.Philox(seed))
-        picks = [generator.integers(len(each), size=DRAWS) for each, _, _ in kept]
-        pairs = zip(kept, picks, strict=True)
-        drawn = [(each[pick], shift[pick]) for (each, shift, _), pick in pairs]
-        # What came about counts as one of those drawn, or a chance of nothing could come out.
-        sums = np.concatenate([[sum(each[0] for each, _, _ in kept)], sum(d[0] for d in drawn)])
-        shifts = np.concatenate([[sum(s[0] for _, s, _ in kept)], sum(d[1] for d in drawn)])
-        is_exact = False
+    is_exact = all(each.is_exact for each in kept)
+    is_exact = is_exact and prod(len(each.sums) for each in kept) <= MOST_WAYS
+    sums, shifts = _sum_up(kept) if is_exact else _draw(kept, generator)
     means, shares = sums / raters, shifts / raters
     mean = float(means[0])
     low, high = _limits(means, shares, level)
@@ -101,9 +94,25 @@ def compare_groups(strata: Sequence[Stratum], *, level: float, seed: int = 0) ->
     )
 
 
-def _deal(stratum: Stratum) -> tuple[Numbers, Numbers, int] | None:
-    """Give, for every way to deal, the sum over raters of the difference, and of how much of a
-    shift of the really treated it would show; the way that came about first."""
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Dealt:
+    """Ways to deal one stratum, the one that came about first.
+
+    sums:      shape (ways,): the sum over raters of treated mean less control mean.
+    shifts:    shape (ways,): the same of a shift of the really treated by one.
+    raters:    who have really rated units of both kinds.
+    is_open:   in some way a rater would have.
+    is_exact:  all ways; else the first and `DRAWS` drawn.
+    """
+
+    sums: Numbers
+    shifts: Numbers
+    raters: int
+    is_open: bool
+    is_exact: bool
+
+
+def _deal(stratum: Stratum, generator: np.random.Generator) -> _Dealt:
     values, treated = stratum.values, np.asarray(stratum.treated, dtype=bool)
     if values.ndim != 2 or treated.shape != (values.shape[1],):
         remedy = "Give a row for each rater, and a label for each unit."
@@ -116,24 +125,31 @@ def _deal(stratum: Stratum) -> tuple[Numbers, Numbers, int] | None:
         raise Unacceptable("These groups cannot be compared.", hint=remedy, problems=(problem,))
     rated = ~np.isnan(values)
     both = (rated & treated).any(axis=1) & (rated & ~treated).any(axis=1)
-    if not both.any():
-        return None
-    units, size = len(treated), int(treated.sum())
-    ways = [tuple(int(unit) for unit in np.flatnonzero(treated))]
-    if comb(units, size) <= MOST_WAYS:
-        ways += [way for way in combinations(range(units), size) if way != ways[0]]
-    chosen = np.zeros((len(ways), units))
-    chosen[np.arange(len(ways))[:, None], np.array(ways)] = 1.0
-    # All raters, and not only those with both kinds as they really were dealt: who has a part must
-    # not follow from the way that came about.
+    is_exact = comb(len(treated), int(treated.sum())) <= MOST_WAYS
+    chosen = _all_ways(treated) if is_exact else _some_ways(treated, generator)
     weight = rated.astype(float)
     filled = np.where(rated, values, 0.0)
-    shifted = weight * treated
-    return (
-        _differences(filled, weight, chosen).sum(axis=1),
-        _differences(shifted, weight, chosen).sum(axis=1),
-        int(both.sum()),
+    return _Dealt(
+        sums=_differences(filled, weight, chosen).sum(axis=1),
+        shifts=_differences(weight * treated, weight, chosen).sum(axis=1),
+        raters=int(both.sum()),
+        is_open=bool(treated.any() and not treated.all() and (rated.sum(axis=1) > 1).any()),
+        is_exact=is_exact,
     )
+
+
+def _all_ways(treated: Numbers) -> Numbers:
+    """Give every way to choose as many units, 1 where chosen: ways by units."""
+    real = tuple(int(unit) for unit in np.flatnonzero(treated))
+    ways = [real, *(way for way in combinations(range(len(treated)), len(real)) if way != real)]
+    chosen = np.zeros((len(ways), len(treated)))
+    chosen[np.arange(len(ways))[:, None], np.array(ways, dtype=np.int64)] = 1.0
+    return chosen
+
+
+def _some_ways(treated: Numbers, generator: np.random.Generator) -> Numbers:
+    drawn = generator.permuted(np.tile(treated, (DRAWS, 1)), axis=1)
+    return np.concatenate([treated[None], drawn]).astype(float)
 
 
 def _differences(values: Numbers, weight: Numbers, chosen: Numbers) -> Numbers:
@@ -144,12 +160,28 @@ def _differences(values: Numbers, weight: Numbers, chosen: Numbers) -> Numbers:
     return np.where((on > 0) & (off > 0), found, 0.0)
 
 
-def _sum_up(strata: Sequence[tuple[Numbers, Numbers]]) -> tuple[Numbers, Numbers]:
+def _sum_up(strata: Sequence[_Dealt]) -> tuple[Numbers, Numbers]:
     """Put every way of one stratum together with every way of the others."""
     sums, shifts = np.zeros(1), np.zeros(1)
-    for each, shift in strata:
-        sums = (sums[:, None] + each[None, :]).ravel()
-        shifts = (shifts[:, None] + shift[None, :]).ravel()
+    for each in strata:
+        sums = (sums[:, None] + each.sums[None, :]).ravel()
+        shifts = (shifts[:, None] + each.shifts[None, :]).ravel()
+    return sums, shifts
+
+
+def _draw(strata: Sequence[_Dealt], generator: np.random.Generator) -> tuple[Numbers, Numbers]:
+    """Draw a way of each stratum, many times.
+
+    What came about counts as one of those drawn, or a chance of nothing could come out.
+    """
+    sums, shifts = np.zeros(DRAWS + 1), np.zeros(DRAWS + 1)
+    for each in strata:
+        drawn = np.arange(1, DRAWS + 1)
+        if each.is_exact:
+            drawn = generator.integers(len(each.sums), size=DRAWS)
+        pick = np.concatenate([[0], drawn])
+        sums += each.sums[pick]
+        shifts += each.shifts[pick]
     return sums, shifts
 
 
