@@ -1,5 +1,7 @@
 """The marks of all sittings of one answer, and what is drawn from them."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -100,6 +102,34 @@ def test_an_earlier_answer_says_how_tasters_spread_and_nothing_of_the_difference
     # Whoever scattered so is less sure, of a difference that stays where its own bowls put it.
     assert drawn(later).gaps.std() > 1.3 * drawn(alone).gaps.std()
     assert drawn(later).gaps.mean() == pytest.approx(drawn(alone).gaps.mean(), abs=0.3)
+
+
+def test_tasters_who_always_wrote_down_one_mark_together_can_be_weighed() -> None:
+    chance = np.random.default_rng(30_005)
+    together = [
+        bowls(*_scattered(chance), tasters=("Odile", "Anouk", "Bram"), id=f"t{nth}")
+        for nth in range(31)
+    ]
+
+    gaps = drawn(replace(together[-1], history=tuple(together[:-1]))).gaps
+
+    # Three who speak as one are no surer of six bowls than one: as the tables themselves spread.
+    spread = np.std([np.subtract(*_means(each)) for each in together])
+    assert gaps.std() == pytest.approx(spread, rel=0.4)
+
+
+def _scattered(chance: np.random.Generator) -> list[list[float]]:
+    latent = np.array([[0.5], [1.0]]) + 0.8 * chance.standard_normal((2, 3))
+    marks: list[list[float]] = np.clip(np.round(2 * latent) / 2, 0, 5).tolist()
+    return marks
+
+
+def _means(frame: Frame) -> list[float]:
+    """Give the mean of each coffee's marks."""
+    return [
+        float(np.mean([mark_of(look) or 0.0 for look in frame.looks if look.coffee == coffee]))
+        for coffee in frame.coffees
+    ]
 
 
 def test_a_private_taste_is_asked_for_only_among_several() -> None:

@@ -19,8 +19,10 @@ EFFORT = Effort(draws=8_000)
 # What one taster alone has for a private taste of a coffee cannot be told from the coffee: the
 # answer is that taster's, and no share of the error is taken for it.
 NO_SHARE = (-12.0, 0.1)
-# Each bowl stands by itself; nothing is averaged within a rating.
-NO_UNIT = (0.01, 0.1)
+# Each bowl stands by itself; nothing is averaged within a rating. It has to be held so firmly:
+# tasters who always write down one mark together have no error of their own, and without this
+# least one their marks would weigh more than can be worked out.
+NO_UNIT = (0.01, 0.001)
 # Numbers of the two in all that is drawn.
 CONTROL, COMPARED = 0, 1
 
