@@ -23,6 +23,7 @@ from crustbreak.services.framing import (
     frame_with_history,
     house_history,
     known_lots,
+    most_of,
 )
 
 
@@ -66,6 +67,19 @@ def test_earlier_tables_stand_beside_and_later_ones_do_not(lab: Lab, clock: Stan
     ]
     assert house_history(lab, "other/1") == ()
     assert MOST_TABLES > 40
+
+
+def test_looks_at_one_answer_stay_however_many_tables_have_come_between(lab: Lab) -> None:
+    one = planned(lab)
+    others = [replace(one, id=f"other {nth}") for nth in range(MOST_TABLES)]
+    looks = [replace(one, id="look 2", follows="look 1"), replace(one, id="look 1")]
+    old = replace(one, id="old")
+
+    kept = most_of([*others, looks[0], old, looks[1]], follows="look 2")
+
+    assert kept == (*others, *looks)
+    assert most_of([*others, *looks], follows="") == tuple(others)
+    assert most_of(looks, follows="gone") == tuple(looks)
 
 
 def test_a_table_says_the_same_after_a_later_one(lab: Lab, clock: StandingClock) -> None:

@@ -1,7 +1,7 @@
 """A table's looks with the names of its coffees, and what earlier tables say of its tasters."""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
@@ -66,7 +66,7 @@ def frame_with_history(lab: Lab, table: Table) -> Frame:
     """
     acts = lab.books.read(lambda books: books.events_by_table())
     today = _uncovered(acts.get(table.id, ()))
-    history = _before(lab, table.sheet, acts, until=today)
+    history = _before(lab, table.sheet, acts, until=today, follows=table.follows)
     return replace(
         _with_lots(frame_of(lab, table)),
         priors=lab.priors(table.sheet),
@@ -117,8 +117,29 @@ def house_history(lab: Lab, sheet: str) -> tuple[Frame, ...]:
     return _before(lab, sheet, acts, until=None)
 
 
+def most_of(tables: Sequence[Table], *, follows: str) -> tuple[Table, ...]:
+    """Give so many of the tables as count, the last one first as they come.
+
+    Args:  follows: of the table to whose answer is added, or empty. However many have come between,
+           all looks at that answer stay: without them a later one would pass for the first.
+    """
+    before = {table.id: table.follows for table in tables}
+    looks = set()
+    while follows in before and follows not in looks:
+        looks.add(follows)
+        follows = before[follows]
+    return tuple(
+        table for nth, table in enumerate(tables) if nth < MOST_TABLES or table.id in looks
+    )
+
+
 def _before(
-    lab: Lab, sheet: str, acts: Mapping[str, tuple[Event, ...]], *, until: datetime | None
+    lab: Lab,
+    sheet: str,
+    acts: Mapping[str, tuple[Event, ...]],
+    *,
+    until: datetime | None,
+    follows: str = "",
 ) -> tuple[Frame, ...]:
     found = [
         (at, table)
@@ -129,7 +150,8 @@ def _before(
     ]
     found.sort(key=lambda each: (each[0], each[1].id), reverse=True)
     since = (until or found[0][0]) - timedelta(days=LOT_DAYS) if found else None
-    frames = ((at, replace(frame_of(lab, table), at=at)) for at, table in found[:MOST_TABLES])
+    kept = {table.id for table in most_of([table for _, table in found], follows=follows)}
+    frames = ((at, replace(frame_of(lab, table), at=at)) for at, table in found if table.id in kept)
     return tuple(
         _with_lots(frame, is_recent=since is not None and at >= since) for at, frame in frames
     )
