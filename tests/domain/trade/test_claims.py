@@ -137,6 +137,8 @@ def test_a_claim_is_what_was_typed_without_what_was_left_empty() -> None:
     ("changed", "where", "found"),
     [
         ({"discharged": "1.3.2031"}, "Discharged on", "1.3.2031"),
+        ({"discharged": "9999-12-31"}, "Discharged on", "9999-12-31"),
+        ({"discharged": "0203-03-01"}, "Discharged on", "0203-03-01"),
         ({"cleared": "soon"}, "Cleared on", "soon"),
         ({"cleared": "2031-02-27"}, "Cleared on", "2031-02-27"),
         ({"contract": "mine"}, "Contract", "mine"),
@@ -166,3 +168,11 @@ def test_whatever_is_typed_gets_an_answer_or_a_claim(day: str, days: str) -> Non
 
     if not check_claim(typed, CONTRACTS):
         assert make_claim(typed).own_days is not None
+
+
+@given(st.dates(), st.integers(1, 365))
+def test_whatever_day_is_kept_has_a_window(day: date, days: int) -> None:
+    typed = draft(discharged=day.isoformat(), contract=OWN, own_days=str(days))
+
+    if not check_claim(typed, CONTRACTS):
+        assert window_of(make_claim(typed), CONTRACTS) is not None

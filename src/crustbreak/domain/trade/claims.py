@@ -12,6 +12,8 @@ OWN = "own"
 # Items that the table itself shows: once it is decided, and once both ends are written down.
 SIDE_BY_SIDE, AT_BOTH_ENDS = "side_by_side", "moisture"
 NOTE_LENGTH = 500
+# Beyond these a day is a slip of the finger, and a window may not end within the calendar.
+FIRST_DAY, LAST_DAY = date(1990, 1, 1), date(2199, 12, 31)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -208,9 +210,10 @@ def _check_day(where: str, text: str) -> list[Problem]:
 
 def _day(text: str) -> date | None:
     try:
-        return date.fromisoformat(text)
+        day = date.fromisoformat(text)
     except ValueError:
         return None
+    return day if FIRST_DAY <= day <= LAST_DAY else None
 
 
 def _count(text: str) -> int | None:
