@@ -17,14 +17,12 @@ SPREAD, ERROR = 1.5, 0.8
 
 def like(coffee: float, look: float) -> Priors:
     nothing = (1e-9, 0.1)
-    return replace(
-        TEN_LINE, coffee=(coffee, 0.1), look=(look, 0.1), roast=nothing, table=nothing, mean=(83, 3)
-    )
+    return replace(TEN_LINE, coffee=(coffee, 0.1), look=(look, 0.1), roast=nothing, table=nothing)
 
 
 def test_the_share_that_comes_back_is_that_of_the_textbook() -> None:
     # Expected = mean + (score - mean) x variance of the true / variance of the seen. Source: [S34].
-    again = expect_again(OldScore(score=87.0), like(SPREAD, ERROR))
+    again = expect_again(OldScore(score=87.0, usual=83.0), like(SPREAD, ERROR))
 
     share = SPREAD**2 / (SPREAD**2 + ERROR**2)
     assert again.expected == pytest.approx(83 + 4 * share, abs=1e-4)
@@ -37,17 +35,23 @@ def test_the_best_three_of_forty_score_too_high_by_about_seven_tenths() -> None:
     # source.
     seen = 83 + 1.81 * np.hypot(SPREAD, ERROR)
 
-    again = expect_again(OldScore(score=float(seen)), like(SPREAD, ERROR))
+    again = expect_again(OldScore(score=float(seen), usual=83.0), like(SPREAD, ERROR))
 
     assert again.drop == pytest.approx(0.7, abs=0.05)
 
 
-def test_whole_tastings_drawn_apart_agree_in_the_mean_and_in_nine_of_ten() -> None:
+@pytest.mark.parametrize("usual", [84.0, None])
+def test_whole_tastings_drawn_apart_agree_in_the_mean_and_in_nine_of_ten(
+    usual: float | None,
+) -> None:
     chance = np.random.default_rng(8)
-    old = OldScore(score=87.5, tasters=3, tables=1, usual=84.0)
+    old = OldScore(score=87.5, tasters=3, tables=1, usual=usual)
     again = expect_again(old, TEN_LINE)
     tries = 2_000_000
-    lots = 84.0 + TEN_LINE.coffee[0] * chance.standard_normal(tries)
+    # Where nobody said what such offers score, their mean is drawn as well.
+    mean, doubt = TEN_LINE.mean if usual is None else (usual, 0.0)
+    lots = mean + doubt * chance.standard_normal(tries)
+    lots += TEN_LINE.coffee[0] * chance.standard_normal(tries)
 
     def tasted() -> np.ndarray:
         roast, table, look = (
@@ -66,8 +70,8 @@ def test_whole_tastings_drawn_apart_agree_in_the_mean_and_in_nine_of_ten() -> No
 
 
 def test_more_tasters_and_tables_leave_less_to_drop() -> None:
-    one = expect_again(OldScore(score=87.5), TEN_LINE)
-    many = expect_again(OldScore(score=87.5, tasters=6, tables=4), TEN_LINE)
+    one = expect_again(OldScore(score=87.5, usual=84.0), TEN_LINE)
+    many = expect_again(OldScore(score=87.5, tasters=6, tables=4, usual=84.0), TEN_LINE)
 
     assert isinstance(one, Again)
     assert 0 < many.drop < one.drop
@@ -81,5 +85,12 @@ def test_a_score_under_the_usual_is_expected_to_rise() -> None:
     assert again.usual == 84.0
 
 
-def test_without_a_usual_score_the_assumed_mean_is_taken() -> None:
-    assert expect_again(OldScore(score=87.5), TEN_LINE).usual == TEN_LINE.mean[0]
+def test_without_a_usual_score_the_assumed_mean_is_taken_with_its_doubt() -> None:
+    again = expect_again(OldScore(score=87.5, tasters=3), TEN_LINE)
+    told = expect_again(OldScore(score=87.5, tasters=3, usual=83.0), TEN_LINE)
+
+    assert (again.usual, again.assumed, told.assumed) == (83.0, True, False)
+    # By hand, from the shipped medians. Of one look: roast .5, table .4, three tasters of .95 make
+    # .25 + .16 + .9025 / 3 = .7108. Told: 4.5 x .7108 / (1.69 + .7108); else 9 more in both.
+    assert told.drop == pytest.approx(1.332, abs=1e-3)
+    assert again.drop == pytest.approx(4.5 * 0.71083 / (10.69 + 0.71083), abs=1e-3)

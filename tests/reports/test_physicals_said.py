@@ -91,3 +91,11 @@ def test_an_old_score_says_the_drop_that_needs_no_change() -> None:
     assert "a drop of 1.1 needs no change in the coffee" in said
     assert said.endswith("It takes no part in the comparison side by side.")
     assert "no drop is to be expected" in say_old_score({"old_score": {**OLD, "drop": -0.4}})
+
+
+def test_what_such_offers_score_is_said_only_where_somebody_said_so() -> None:
+    assert f"such offers score {OLD['usual']:g}" in say_old_score({"old_score": OLD})
+
+    said = say_old_score({"old_score": {**OLD, "assumed": True}})
+
+    assert "what such offers score is not given" in said

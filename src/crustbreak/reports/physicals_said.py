@@ -52,13 +52,19 @@ def say_old_score(physicals: Mapping[str, Any]) -> str:
     if not old:
         return ""
     where = f"by {say_count(old['tasters'], 'taster')} at {say_count(old['tables'], 'table')}"
+    # Records of before this was told apart have no such word.
+    usual = (
+        "what such offers score is not given"
+        if old.get("assumed")
+        else f"such offers score {old['usual']:g}"
+    )
     change = (
         f"a drop of {say_tenth(old['drop'])} needs no change in the coffee"
         if round(old["drop"], 1) > 0
         else "no drop is to be expected"
     )
     return (
-        f"An old score of {old['score']:g} {where}, where such offers score {old['usual']:g}: "
+        f"An old score of {old['score']:g} {where}; {usual}: "
         f"tasted again, expect {say_tenth(old['expected'])}, with nine in ten "
         f"{say_tenth(old['low'])} to {say_tenth(old['high'])}; {change}. It takes no part in the "
         "comparison side by side."

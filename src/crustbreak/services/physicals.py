@@ -95,6 +95,7 @@ def physicals_said(lab: Lab, books: Reading, table: Table) -> dict[str, Any]:
             "tasters": old.tasters,
             "tables": old.tables,
             "usual": again.usual,
+            "assumed": again.assumed,
             "expected": again.expected,
             "low": again.low,
             "high": again.high,
