@@ -1,12 +1,20 @@
 """The draft of a claim pack: facts, what is missing, and that a person signs."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from typing import Any
 
 from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.trade.claims import EVIDENCE, OWN, ClaimDay, Window
-from crustbreak.domain.trade.contracts import DISCHARGE, Contract
-from crustbreak.reports.claim import PREVAILS, Pack, claim_pack, say_clock, say_date
+from crustbreak.domain.trade.contracts import DISCHARGE, LATER, Contract
+from crustbreak.reports.claim import (
+    PREVAILS,
+    Pack,
+    claim_pack,
+    say_clock,
+    say_counted,
+    say_date,
+)
 from crustbreak.reports.documents import as_html
 from crustbreak.reports.match import approval_note
 from crustbreak.reports.pdf import as_pdf
@@ -58,6 +66,29 @@ def test_begins_with_the_day_and_what_is_left() -> None:
     assert say_date(date(2031, 3, 10)) == "10 March 2031"
 
 
+def test_a_day_that_lies_ahead_is_asked_about() -> None:
+    ahead = pack(day=ClaimDay(nth=-3, left=18))
+
+    # The window of these papers begins on 23 February and ends on 10 March.
+    assert say_clock(ahead) == (
+        "The claim clock begins on 23 February 2031, 3 days from now; its last day is "
+        "10 March 2031. Look once more whether that is the day."
+    )
+
+
+def test_says_from_which_day_it_counts_and_that_a_clearance_is_not_known() -> None:
+    later = replace(CONTRACT, runs_from=LATER)
+    own = Claim(discharged=date(2031, 2, 23), contract=OWN, own_days=15, own_from=LATER)
+    cleared = Claim(discharged=date(2031, 2, 20), cleared=date(2031, 2, 23), contract="gca/1")
+
+    assert say_counted(pack()) == "Counted from 23 February 2031, which is day 0."
+    assert "no clearance is written down" in say_counted(pack(contract=later))
+    assert "no clearance is written down" in say_counted(pack(contract=None, claim=own))
+    assert "no clearance" not in say_counted(pack(contract=later, claim=cleared))
+    assert say_counted(pack(window=None, day=None)) == ""
+    assert "which is day 0" in text()
+
+
 def test_says_what_keeps_the_clock_from_running() -> None:
     assert "the day of discharge is not known" in say_clock(
         pack(claim=Claim(), window=None, day=None)
@@ -87,6 +118,7 @@ def test_what_is_there_and_what_is_missing_stand_apart() -> None:
     assert "Samples, drawn and sealed: Seals 4411 to 4413" in said
     assert "Goods unmoved. Where they stand" in said
     assert "None is written down yet." in text(claim=Claim())
+    assert "Bad cups: 2 of 15" in text(claim=Claim(said={"bad_cups": "2 of 15"}))
     assert "Nothing on the list." in text(missing=())
 
 

@@ -33,6 +33,7 @@ CLAIMED = {
     "discharged": "2031-02-23",
     "contract": "gca/1",
     "said:samples": "Seals 4411 to 4413",
+    "said:bad_cups": "2 of 15, potato",
     "by": "Odile",
 }
 
@@ -97,8 +98,11 @@ def test_the_claim_clock_runs_and_its_pack_can_be_printed(host: TestClient, tabl
     page = host.get(at).text
 
     assert "Day 9 of 15: 6 days left, the last one is 10 March 2031." in page
+    assert "Counted from 23 February 2031, which is day 0." in page
+    assert "no clearance is written down" in page
     assert "Your contract prevails" in page
     assert "Seals 4411 to 4413" in page
+    assert "2 of 15, potato" in page
     assert "Day 9 of 15" in host.get(f"/tables/{table.id}/claim-pack").text
     printed = host.get(f"/tables/{table.id}/claim-pack.pdf")
     assert printed.content.startswith(b"%PDF")

@@ -7,7 +7,7 @@ from typing import Any
 
 from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.trade.claims import EVIDENCE, OWN, SIDE_BY_SIDE, ClaimDay, Item, Window
-from crustbreak.domain.trade.contracts import Contract
+from crustbreak.domain.trade.contracts import LATER, Contract
 from crustbreak.footing.units import utc_text
 from crustbreak.reports.paper import Block, Items, Paper, Part, Text, strong, words
 from crustbreak.reports.physicals_said import physicals_blocks, say_limits, say_old_score
@@ -79,17 +79,38 @@ def say_date(day: date) -> str:
 
 
 def say_clock(pack: Pack) -> str:
-    """Say where the claim stands in its days, in one sentence."""
+    """Say where the claim stands in its days, in one sentence or two."""
     if pack.window is None or pack.day is None:
         lacks = "the day of discharge" if pack.claim.discharged is None else "the contract"
         return f"The claim clock does not run yet: {lacks} is not known."
     last, left = say_date(pack.window.last), pack.day.left
+    if pack.day.nth < 0:
+        begins, ahead = say_date(pack.window.begins), say_count(-pack.day.nth, "day")
+        return (
+            f"The claim clock begins on {begins}, {ahead} from now; its last day is {last}. "
+            "Look once more whether that is the day."
+        )
     at = f"Day {pack.day.nth} of {pack.window.days}"
     if left < 0:
         return f"{at}: the last day was {last}, {say_count(-left, 'day')} ago."
     if left == 0:
         return f"{at}: today is the last day."
     return f"{at}: {say_count(left, 'day')} left, the last one is {last}."
+
+
+def say_counted(pack: Pack) -> str:
+    """Say from which day the clock counts, and what it lacks; empty while it does not run."""
+    if pack.window is None:
+        return ""
+    said = f"Counted from {say_date(pack.window.begins)}, which is day 0."
+    from_later = (
+        pack.claim.own_from == LATER
+        if pack.claim.contract == OWN
+        else pack.contract is not None and pack.contract.runs_from == LATER
+    )
+    if from_later and pack.claim.cleared is None:
+        said += " That is the discharge; no clearance is written down, and a later one would count."
+    return said
 
 
 def _contract(pack: Pack) -> tuple[Block, ...]:
@@ -108,6 +129,8 @@ def _contract(pack: Pack) -> tuple[Block, ...]:
         said.append(f"Discharged on {say_date(claim.discharged)}.")
     if claim.cleared:
         said.append(f"Cleared on {say_date(claim.cleared)}.")
+    if counted := say_counted(pack):
+        said.append(counted)
     return (*(Text(words(each)) for each in said), Text(words(PREVAILS), "small"))
 
 

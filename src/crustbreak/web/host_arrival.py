@@ -17,7 +17,7 @@ from crustbreak.domain.trade.contracts import DISCHARGE, RUNS_FROM
 from crustbreak.exchange.names import file_name
 from crustbreak.footing.errors import Problem, Unacceptable
 from crustbreak.ports.lab import Lab
-from crustbreak.reports.claim import PREVAILS, say_clock
+from crustbreak.reports.claim import PREVAILS, say_clock, say_counted
 from crustbreak.reports.documents import as_html, as_piece, paper_policy
 from crustbreak.reports.pdf import as_pdf
 from crustbreak.reports.physicals_said import physicals_blocks, say_limits, say_old_score
@@ -191,6 +191,7 @@ def claim_view(
     return {
         "table": table,
         "clock": say_clock(pack),
+        "counted": say_counted(pack),
         "missing": pack.missing,
         "evidence": [item for item in EVIDENCE if item.id != SIDE_BY_SIDE],
         "contracts": lab.definitions.contracts().values(),

@@ -67,6 +67,11 @@ EVIDENCE = (
         asks="This table, once it is decided.",
     ),
     Item(
+        id="bad_cups",
+        title="Bad cups",
+        asks="How many of how many, at which tasting, and what was wrong with them.",
+    ),
+    Item(
         id="loss",
         title="Loss, and what is asked",
         asks="An allowance of so much, a replacement, another remedy.",
