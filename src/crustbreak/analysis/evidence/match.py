@@ -1,7 +1,7 @@
 """What bowls held against an open one say: is it the same coffee, and how surely."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -25,8 +25,12 @@ from crustbreak.analysis.matching import (
 from crustbreak.domain.planning.drafts import as_compared
 from crustbreak.domain.questions.match import MATCH, fewest_bowls, level_of
 from crustbreak.domain.sheets.definition import Sheet
-from crustbreak.numerics.permutation import Difference, compare_groups
+from crustbreak.numerics.permutation import TIE, Difference, Stratum, compare_groups
 from crustbreak.numerics.ratings import Numbers
+
+# Luck puts the control's own bowls so far off the open one, beside the others, at most so often: it
+# is said then that bowls may be mixed up. Our judgement, and no part of the rule.
+MIXED_UP = 0.05
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,7 +141,8 @@ def weigh_match(frame: Frame) -> MatchEvidence:
     # same.
     look = len(sittings) + bool(sittings[0].follows)
     level = level_of(certainty, look)
-    found = compare_groups(strata_of(sittings), level=level, seed=frame.seed)
+    strata = strata_of(sittings)
+    found = compare_groups(strata, level=level, seed=frame.seed)
     draws = None
     if frame.priors is not None and found is not None:
         draws = draw_match(frame, sittings, frame.priors)
@@ -184,7 +189,11 @@ def weigh_match(frame: Frame) -> MatchEvidence:
         ),
         suggestion=word,
         more=_more(frame, sittings, draws, certainty) if draws and word == CANNOT_TELL else None,
-        warnings=(*_warn(frame, bowls, found), *(draws.posterior.warnings if draws else ())),
+        warnings=(
+            *_warn(frame, bowls, found),
+            *_warn_of_control(frame, strata, found),
+            *(draws.posterior.warnings if draws else ()),
+        ),
     )
 
 
@@ -285,3 +294,38 @@ def _warn(frame: Frame, bowls: Sequence[BowlFinding], found: Difference | None) 
     if any(look.taster for look in frame.looks) and found is None:
         warnings.append("No taster has marked bowls of both coffees.")
     return tuple(warnings)
+
+
+def _warn_of_control(
+    frame: Frame, strata: Sequence[Stratum], found: Difference | None
+) -> tuple[str, ...]:
+    """Say where the control's own blind bowls make "same" a word that tells nothing.
+
+    The rule asks one side only, since the open bowl is the control; and a scale that has ended
+    shows no difference.
+    """
+    if found is None:
+        return ()
+    warnings = []
+    if found.mean < 0 and _control_off_by_luck(strata, frame.seed) <= MIXED_UP + TIE:
+        warnings.append(
+            "The control's own blind bowls lie further from the open one than the other coffee's, "
+            f"and luck puts them there at most once in {1 / MIXED_UP:.0f}. Look whether bowls were "
+            "mixed up, the open one among them: if they were, \u201csame\u201d is not to be "
+            "believed."
+        )
+    marks = np.concatenate([each.values[:, each.treated == 0].ravel() for each in strata])
+    mean, most = float(np.nanmean(marks)), frame.sheet.scored[0].most
+    if mean + frame.cut_off > most + TIE:
+        warnings.append(
+            f"The control's own blind bowls lie {mean:.1f} from the open one on average. So near "
+            f"to the end of the scale a difference of {frame.cut_off:g} more cannot be marked, and "
+            "\u201csame\u201d says little."
+        )
+    return tuple(warnings)
+
+
+def _control_off_by_luck(strata: Sequence[Stratum], seed: int) -> float:
+    turned = [replace(each, treated=each.treated == 0) for each in strata]
+    found = compare_groups(turned, level=MIXED_UP, seed=seed)
+    return 1.0 if found is None else found.chance
