@@ -33,7 +33,7 @@ def test_what_cannot_be_told_comes_with_what_would_settle_it() -> None:
     said = say_found(match_evidence(suggestion=CANNOT_TELL, more=6))
 
     assert said.startswith("These bowls cannot tell. 6 more bowls would settle it")
-    assert "hardly" in say_further(match_evidence(more=None))
+    assert "Not even four more sittings" in say_further(match_evidence(more=None))
     assert "Not one bowl of each" in say_further(match_evidence(difference=None))
 
 

@@ -1,4 +1,5 @@
 import pytest
+from at_a_match import match_draft
 from at_the_table import COFFEES, planned
 
 from crustbreak.domain.planning.drafts import PlanDraft
@@ -7,6 +8,7 @@ from crustbreak.domain.records.tables import Table
 from crustbreak.footing.chance import Chance
 from crustbreak.footing.errors import NotThere, Unacceptable
 from crustbreak.ports.lab import Lab
+from crustbreak.services.keys import open_key_to_set
 from crustbreak.services.planning import (
     ONE_AT_A_TIME,
     check_plan,
@@ -213,3 +215,15 @@ def test_a_balanced_order_is_kept_as_ways(lab: Lab) -> None:
 def test_a_plan_is_checked_before_anything_is_drawn(lab: Lab) -> None:
     assert check_plan(lab, "choose", draft()) == ()
     assert [each.where for each in check_plan(lab, "choose", draft(cut_off=None))] == ["Cut-off"]
+
+
+def test_bowls_that_are_compared_are_never_parted_by_class(lab: Lab) -> None:
+    draft = match_draft(order_classes=(1, 2))
+    tables = [plan_table(lab, "match", draft) for _ in range(12)]
+
+    stood = set()
+    for table in tables:
+        names = open_key_to_set(lab, table)
+        stood.add(tuple(names[place.id] for place in table.blind))
+    # In classes there would be one way alone to stand.
+    assert len(stood) > 6

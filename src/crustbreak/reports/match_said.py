@@ -46,8 +46,9 @@ def say_further(evidence: Mapping[str, Any]) -> str:
     more = evidence["more"]
     if more is None:
         return (
-            "More bowls by these tasters will hardly settle it: what was found lies too near to "
-            "d, or the marks are too uneven. Ask another taster."
+            "Not even four more sittings by these tasters would settle it 8 times in 10, if what "
+            "was found is the truth: it lies too near to d, or the marks are too uneven. Ask "
+            "another taster."
         )
     return (
         f"{more} more bowls would settle it about 8 times in 10 or more "

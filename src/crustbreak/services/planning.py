@@ -176,7 +176,7 @@ def _coffees(draft: PlanDraft, question: Question, ids: Chance) -> tuple[Coffee,
                 order_class=order_class,
             )
             for name, terms, order_class in zip(
-                draft.coffees, _terms(draft), _order_classes(draft), strict=True
+                draft.coffees, _terms(draft), _order_classes(draft, question), strict=True
             )
         ),
         *(Coffee(id=ids.identity(), name=name, is_control=True) for name in named),
@@ -210,9 +210,12 @@ def _terms(draft: PlanDraft) -> tuple[Terms, ...]:
     return draft.terms or (Terms(),) * len(draft.coffees)
 
 
-def _order_classes(draft: PlanDraft) -> tuple[int, ...]:
+def _order_classes(draft: PlanDraft, question: Question) -> tuple[int, ...]:
     one = (1,) * len(draft.coffees)
-    return one if draft.fully_random else draft.order_classes or one
+    # Classes would stand the bowls of one coffee before those it is compared with, and tell them.
+    if draft.fully_random or question.single:
+        return one
+    return draft.order_classes or one
 
 
 def _in_classes(
