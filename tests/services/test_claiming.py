@@ -149,3 +149,33 @@ def test_what_follows_is_a_line_that_can_be_printed(lab: Lab) -> None:
             next_step="x" * 2001,
         )
     assert [problem.where for problem in refused.value.problems] == ["What follows"]
+
+
+@pytest.mark.parametrize(
+    ("changed", "where"),
+    [
+        ({"said": {"photos": "On the\x08 share"}}, "Photos"),
+        ({"clause": "7\x00.2"}, "Clause"),
+        ({"by": "Odile\u202e"}, "Written down by"),
+    ],
+    ids=["photos", "clause", "by"],
+)
+def test_signs_that_no_paper_can_show_are_asked_for_again(
+    lab: Lab, changed: dict[str, Any], where: str
+) -> None:
+    table = planned_match(lab)
+
+    with pytest.raises(Unacceptable) as refused:
+        keep_claim(lab, table, claimed(**changed))
+
+    assert [problem.where for problem in refused.value.problems] == [where]
+    # Lines and tabs of a text are no such signs.
+    kept = keep_claim(lab, table, claimed(said={"photos": "One\n\ttwo"}))
+    assert kept.said["photos"] == "One two"
+
+
+def test_a_text_that_is_too_long_is_named_once(lab: Lab) -> None:
+    with pytest.raises(Unacceptable) as refused:
+        keep_claim(lab, planned_match(lab), claimed(clause="x" * 501))
+
+    assert [problem.where for problem in refused.value.problems] == ["Clause"]

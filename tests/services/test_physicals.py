@@ -96,3 +96,10 @@ def test_a_comparison_says_nothing_of_what_offers_score(lab: Lab) -> None:
 
     assert usual_score(lab) is None
     assert APPROVED in ALIKE
+
+
+def test_a_name_with_signs_that_nobody_sees_is_asked_for_again(lab: Lab) -> None:
+    with pytest.raises(Unacceptable) as refused:
+        keep_physicals(lab, planned_match(lab), measured(by="Odile\x08"))
+
+    assert [problem.where for problem in refused.value.problems] == ["Measured by"]

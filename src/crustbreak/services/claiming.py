@@ -3,11 +3,14 @@
 from typing import Any
 
 from crustbreak.domain.grading.physicals import is_at_both_ends
+from crustbreak.domain.planning.drafts import check_text
 from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.records.physicals import Physicals
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.trade.claims import (
     AT_BOTH_ENDS,
+    EVIDENCE,
+    NOTE_LENGTH,
     SIDE_BY_SIDE,
     ClaimDraft,
     check_claim,
@@ -16,7 +19,7 @@ from crustbreak.domain.trade.claims import (
     missing_evidence,
     window_of,
 )
-from crustbreak.footing.errors import refuse
+from crustbreak.footing.errors import Problem, refuse
 from crustbreak.ports.books import Reading
 from crustbreak.ports.lab import Lab
 from crustbreak.reports.claim import Pack, claim_pack
@@ -31,10 +34,24 @@ def keep_claim(lab: Lab, table: Table, draft: ClaimDraft) -> Claim:
     Raises:  Unacceptable with every fault; NotThere where the question has no such papers.
     """
     demand_arrival(lab, table)
-    refuse("The claim", check_claim(draft, lab.definitions.contracts()))
+    wrong = check_claim(draft, lab.definitions.contracts())
+    refuse("The claim", (*wrong, *_check_signs(draft)))
     kept = make_claim(draft)
     lab.books.write(lambda books: books.add_claim(table.id, kept, at=lab.clock.now()))
     return kept
+
+
+def _check_signs(draft: ClaimDraft) -> tuple[Problem, ...]:
+    """Name every text with signs that nobody sees: the PDF of the pack cannot be made of them."""
+    lines = [("Clause", draft.clause), ("Written down by", draft.by)]
+    lines += [(item.title, " ".join(draft.said.get(item.id, "").split())) for item in EVIDENCE]
+    # What is too long is named already.
+    return tuple(
+        problem
+        for where, line in lines
+        if len(line) <= NOTE_LENGTH
+        for problem in check_text(where, line, needed=False, length=NOTE_LENGTH)
+    )
 
 
 def pack_of(lab: Lab, table: Table) -> Pack:

@@ -4,12 +4,13 @@ from typing import Any
 
 from crustbreak.analysis.old_score import expect_again
 from crustbreak.domain.grading.physicals import (
+    NOTE_LENGTH,
     PhysicalsDraft,
     check_physicals,
     find_limits,
     make_physicals,
 )
-from crustbreak.domain.planning.drafts import as_compared
+from crustbreak.domain.planning.drafts import as_compared, check_text
 from crustbreak.domain.questions.choose import CHOOSE
 from crustbreak.domain.records.physicals import Physicals
 from crustbreak.domain.records.tables import Table
@@ -34,7 +35,11 @@ def keep_physicals(lab: Lab, table: Table, draft: PhysicalsDraft) -> Physicals:
     Raises:  Unacceptable with every fault; NotThere where the question has no such papers.
     """
     demand_arrival(lab, table)
-    refuse("What was measured", check_physicals(draft))
+    wrong = check_physicals(draft)
+    # What is too long is named already.
+    if len(draft.by) <= NOTE_LENGTH:
+        wrong += check_text("Measured by", draft.by, needed=False, length=NOTE_LENGTH)
+    refuse("What was measured", wrong)
     kept = make_physicals(draft)
     lab.books.write(lambda books: books.add_physicals(table.id, kept, at=lab.clock.now()))
     return kept
