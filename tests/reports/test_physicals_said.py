@@ -63,6 +63,9 @@ def test_what_lies_within_is_counted() -> None:
     free = reading(verdict="no limit", least="", most="", changed=None)
 
     assert say_limits({"readings": [within, within]}) == "2 measures within the limits."
+    assert say_limits({"readings": [within, free]}) == (
+        "1 measure within the limits, 1 against no limit."
+    )
     assert say_limits({"readings": [free]}) == "1 measure taken, against no limit."
 
 
@@ -70,6 +73,7 @@ def test_a_finding_says_unchanged_under_and_one_sided_limits() -> None:
     rows = [
         reading(found="7", verdict="under", changed="-3.8"),
         reading(found="10.8", verdict="within", changed="0.0", most=""),
+        reading(found="11", verdict="within", changed=None, least=""),
         reading(found="", verdict="not measured", changed=None),
     ]
 
@@ -78,7 +82,8 @@ def test_a_finding_says_unchanged_under_and_one_sided_limits() -> None:
     assert isinstance(grid, Grid)
     assert [row[3][0].text for row in grid.rows] == [
         "under 8; -3.8",
-        "within 8; unchanged",
+        "within, at least 8; unchanged",
+        "within, at most 12.5",
         "not measured",
     ]
 

@@ -87,6 +87,8 @@ def test_limits_and_approval_come_from_the_record_and_what_was_found_does_not(
     assert again["is_from_record"]
     assert again["typed"]["moisture:most"] == "12.5"
     assert again["typed"]["moisture:found"] == ""
+    # Who measured another parcel has not measured this one.
+    assert again["typed"]["by"] == ""
 
 
 def test_the_claim_clock_runs_and_its_pack_can_be_printed(host: TestClient, table: Table) -> None:

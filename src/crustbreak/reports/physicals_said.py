@@ -43,7 +43,9 @@ def say_limits(physicals: Mapping[str, Any]) -> str:
     limited = [each for each in measured if each["verdict"] == "within"]
     if not limited:
         return f"{say_count(len(measured), 'measure')} taken, against no limit."
-    return f"{say_count(len(limited), 'measure')} within the limits."
+    free = len(measured) - len(limited)
+    beside = f", {free} against no limit" if free else ""
+    return f"{say_count(len(limited), 'measure')} within the limits{beside}."
 
 
 def say_old_score(physicals: Mapping[str, Any]) -> str:
@@ -89,9 +91,9 @@ def _value(reading: Mapping[str, Any]) -> str:
 def _against(reading: Mapping[str, Any]) -> str:
     """Say where a figure lies, with the limit that says so."""
     least, most = reading["least"], reading["most"]
-    within = f"within {least} to {most}" if least and most else f"within {least or most}"
+    one_sided = f"at least {least}" if least else f"at most {most}"
     return {
-        "within": within,
+        "within": f"within {least} to {most}" if least and most else f"within, {one_sided}",
         "under": f"under {least}",
         "over": f"over {most}",
         "no limit": "no limit given",

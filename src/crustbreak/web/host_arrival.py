@@ -167,11 +167,16 @@ def _physicals_typed(kept: Physicals) -> dict[str, str]:
 
 
 def _limits_typed(before: Physicals | None) -> dict[str, str]:
-    """Give limits and what was found at approval from an earlier table of one of the coffees."""
+    """Give limits and what was found at approval from an earlier table of one of the coffees.
+
+    Nobody has measured this one yet, so that no name comes along.
+    """
     if before is None:
         return {}
     kept = _physicals_typed(before)
-    return {name: text for name, text in kept.items() if not name.endswith(":found")}
+    return {
+        name: text for name, text in kept.items() if name != "by" and not name.endswith(":found")
+    }
 
 
 def claim_view(
