@@ -118,6 +118,8 @@ def test_what_is_there_and_what_is_missing_stand_apart() -> None:
     assert "Samples, drawn and sealed: Seals 4411 to 4413" in said
     assert "Goods unmoved. Where they stand" in said
     assert "None is written down yet." in text(claim=Claim())
+    assert "Written down by" not in said
+    assert "Written down by Odile." in text(claim=Claim(said={"photos": "On file"}, by="Odile"))
     assert "Bad cups: 2 of 15" in text(claim=Claim(said={"bad_cups": "2 of 15"}))
     assert "Nothing on the list." in text(missing=())
 

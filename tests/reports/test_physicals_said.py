@@ -92,6 +92,8 @@ def test_an_old_score_says_the_drop_that_needs_no_change() -> None:
     said = say_old_score({"old_score": OLD})
 
     assert "An old score of 87.5 by 3 tasters at 1 table" in said
+    # Between tasters who do not, their leaning comes on top of it.
+    assert "tasted again by tasters who score alike, expect 86.4" in said
     assert "expect 86.4, with nine in ten 84.5 to 88.3" in said
     assert "a drop of 1.1 needs no change in the coffee" in said
     assert said.endswith("It takes no part in the comparison side by side.")

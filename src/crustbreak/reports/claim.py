@@ -160,7 +160,13 @@ def _evidence(pack: Pack) -> tuple[Block, ...]:
         for item in EVIDENCE
         if item.id in pack.claim.said and item.id != SIDE_BY_SIDE
     ]
-    return (Items(tuple(said)),) if said else (Text(words("None is written down yet.")),)
+    if not said:
+        return (Text(words("None is written down yet.")),)
+    by = pack.claim.by
+    return (
+        Items(tuple(said)),
+        *((Text(words(f"Written down by {by}."), "small"),) if by else ()),
+    )
 
 
 def _missing(pack: Pack) -> tuple[Block, ...]:

@@ -67,9 +67,9 @@ def say_old_score(physicals: Mapping[str, Any]) -> str:
     )
     return (
         f"An old score of {old['score']:g} {where}; {usual}: "
-        f"tasted again, expect {say_tenth(old['expected'])}, with nine in ten "
-        f"{say_tenth(old['low'])} to {say_tenth(old['high'])}; {change}. It takes no part in the "
-        "comparison side by side."
+        f"tasted again by tasters who score alike, expect {say_tenth(old['expected'])}, with nine "
+        f"in ten {say_tenth(old['low'])} to {say_tenth(old['high'])}; {change}. It takes no part "
+        "in the comparison side by side."
     )
 
 
