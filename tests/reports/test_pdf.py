@@ -120,7 +120,15 @@ def test_whatever_people_type_is_said_and_never_read_as_markup(name: str) -> Non
 
 
 @pytest.mark.parametrize(
-    "name", ["\u8863\u7d22 7", "\u05e7\u05e4\u05d4", "\U0001f600 hill", "a\u0378b"]
+    "name",
+    [
+        "\u8863\u7d22 7",
+        "\u05e7\u05e4\u05d4",
+        "\U0001f600 hill",
+        "a\u0378b",
+        # Of private use: ISO 19005-2 takes none of them into an archive without its meaning.
+        "\uf0b7 \ue000\ue001 dry",
+    ],
 )
 def test_a_sign_that_no_face_shows_does_not_cost_the_paper(name: str) -> None:
     pdf = as_pdf(choice_memo(named(name)))

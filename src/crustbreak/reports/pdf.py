@@ -24,7 +24,11 @@ UNSHOWN_ON_PRINT = (
 # How often a paper is tried again without some signs before it is given up.
 MOST_UNSHOWN = 200
 ESCAPED = re.compile(r"\\u\{([0-9a-f]+)\}")
-UNSHOWN_AT = re.compile(r"the text `\"(.+?)\"` could not be displayed")
+# No face has it; or it is a sign of private use, such as a bullet pasted from a word processor,
+# that means nothing in an archive.
+UNSHOWN_AT = re.compile(
+    r"(?:the text (?=.+ could not be displayed)|the PDF contains the codepoint )`\"(.+?)\"`"
+)
 
 
 def as_pdf(paper: Paper) -> bytes:
