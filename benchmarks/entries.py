@@ -33,12 +33,12 @@ from typing import Any
 
 from group_commit import PHONES, RUN_S, Write, bare, plan, run_phones, say
 
-from crustbreak.domain.planning.drafts import PlanDraft
+from crustbreak.domain.planning.plan_request import PlanDraft
 from crustbreak.ports.lab import Lab
-from crustbreak.services.joining import Seated, take_seat
-from crustbreak.services.planning import plan_table
-from crustbreak.services.running import pour_first, table_set
-from crustbreak.services.taking import take_entries
+from crustbreak.services.devices.join import Seated, take_seat
+from crustbreak.services.devices.submissions import take_entries
+from crustbreak.services.planning.plan import plan_table
+from crustbreak.services.tables.actions import pour_first, table_set
 from crustbreak.wiring import open_lab
 
 SEATS = 10
@@ -141,7 +141,7 @@ def keep_nothing(port: int) -> None:
     from fastapi import FastAPI
     from fastapi.responses import JSONResponse
 
-    from crustbreak.web.floor import Batch
+    from crustbreak.web.phone.app import Batch
 
     app = FastAPI()
 

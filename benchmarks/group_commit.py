@@ -18,13 +18,13 @@ from threading import Barrier, Thread
 from time import perf_counter
 from typing import Any
 
+from crustbreak.core.units import utc_text
 from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.domain.records.tables import Seat, Table
-from crustbreak.domain.table.entries import Entry
-from crustbreak.footing.units import utc_text
-from crustbreak.ports.books import KeptEntry
-from crustbreak.store.books import BOOKS_FILE, SqliteBooks, open_books
-from crustbreak.store.connecting import sqlite_module
+from crustbreak.domain.tables.entries import Entry
+from crustbreak.ports.repository import KeptEntry
+from crustbreak.store.connections import sqlite_module
+from crustbreak.store.repository import BOOKS_FILE, SqliteBooks, open_books
 
 PHONES = 50
 RUN_S = 2.5

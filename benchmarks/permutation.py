@@ -22,8 +22,8 @@ ROOT = Path(__file__).parents[1]
 sys.path.append(str(ROOT / "tests" / "given"))
 
 from bowls import table_of  # noqa: E402
-from crustbreak.analysis.evidence.match import weigh_match  # noqa: E402
 from crustbreak.numerics.permutation import Stratum, compare_groups  # noqa: E402
+from crustbreak.questions.match.evidence import weigh_match  # noqa: E402
 
 RUNS = 15
 

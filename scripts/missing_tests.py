@@ -1,7 +1,7 @@
 """Name every public function and class that no test refers to.
 
-`tests/` is laid out as `src/crustbreak/`: what `footing/units.py` offers is named in
-`tests/footing/test_units.py`. Two kinds are met elsewhere and may be:
+`tests/` is laid out as `src/crustbreak/`: what `core/units.py` offers is named in
+`tests/core/test_units.py`. Two kinds are met elsewhere and may be:
 
 * a web handler, by the journeys that ask for its path, so it is not looked for at all;
 * a class without behaviour of its own (a protocol, an enumeration, a record, a plain

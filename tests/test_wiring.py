@@ -11,10 +11,10 @@ from at_the_table import (
     whole_sheet,
 )
 
-from crustbreak.footing.errors import NotNow, NotThere
+from crustbreak.core.errors import NotNow, NotThere
 from crustbreak.ports.lab import Lab
-from crustbreak.services.joining import Seated
-from crustbreak.services.running import abandon, break_first, pour_first, table_set
+from crustbreak.services.devices.join import Seated
+from crustbreak.services.tables.actions import abandon, break_first, pour_first, table_set
 from crustbreak.store.errors import LabInUse, NotALab, NotCopied
 from crustbreak.wiring import SHIPPED, back_up, open_lab, restore
 

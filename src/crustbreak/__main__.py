@@ -3,9 +3,9 @@
 import sys
 
 from crustbreak.cli.commands import build_commands, say_error
+from crustbreak.core.errors import CrustbreakError
 from crustbreak.demo.lab import fill_demo
-from crustbreak.footing.errors import CrustbreakError
-from crustbreak.web.doors import open_doors
+from crustbreak.web.server import open_doors
 
 
 def main() -> None:

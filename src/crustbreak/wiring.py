@@ -8,26 +8,29 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
-from crustbreak.analysis.evidence.choose import weigh_choice
-from crustbreak.analysis.evidence.match import weigh_match
-from crustbreak.domain.questions.choose import CHOOSE
-from crustbreak.domain.questions.match import MATCH
-from crustbreak.ports.books import Books, KeyBox
 from crustbreak.ports.clock import Clock, Dice
-from crustbreak.ports.kits import Kit
 from crustbreak.ports.lab import Lab
-from crustbreak.reports.choose import choice_memo, show_choice
-from crustbreak.reports.match import approval_note, show_match
-from crustbreak.reports.match_foretold import foretell_match
-from crustbreak.services.hearing import ShortMemory, ThreadBell
-from crustbreak.services.living import begin_again, begin_life
-from crustbreak.services.restoring import demand_no_open_table
-from crustbreak.store.books import open_books
-from crustbreak.store.clock import SystemClock, SystemDice
-from crustbreak.store.copying import check_copy, copy_lab, has_lab, held_files, put_back
+from crustbreak.ports.question_plugin import Kit
+from crustbreak.ports.repository import Books, KeyBox
+from crustbreak.questions.choose.definition import CHOOSE
+from crustbreak.questions.choose.document import choice_memo, show_choice
+from crustbreak.questions.choose.evidence import weigh_choice
+from crustbreak.questions.match.definition import MATCH
+from crustbreak.questions.match.document import approval_note, show_match
+from crustbreak.questions.match.evidence import weigh_match
+from crustbreak.questions.match.forecast import foretell_match
+from crustbreak.services.devices.guess_limit import MemoryGuessLimit
+from crustbreak.services.devices.presence import MemoryPresence
+from crustbreak.services.lab.cache import MemoryCache
+from crustbreak.services.lab.identity import begin_again, begin_life
+from crustbreak.services.lab.restore import demand_no_open_table
+from crustbreak.services.tables.notifier import ThreadNotifier
+from crustbreak.store.backup import check_copy, copy_lab, has_lab, held_files, put_back
 from crustbreak.store.definitions import SHIPPED_DATA, FileDefinitions
 from crustbreak.store.errors import NotALab, NotRead
-from crustbreak.store.key_box import open_key_box
+from crustbreak.store.key_store import open_key_box
+from crustbreak.store.repository import open_books
+from crustbreak.store.system_clock import SystemClock, SystemDice
 
 SHIPPED: tuple[Kit, ...] = (
     Kit(CHOOSE, weigh_choice, show_choice, choice_memo),
@@ -114,7 +117,9 @@ def _lab(kept: tuple[Books, KeyBox, Clock, Dice], **known: Any) -> Lab:
         keys=keys,
         clock=at,
         dice=chance,
-        hearing=ShortMemory(),
-        bell=ThreadBell(),
+        presence=MemoryPresence(),
+        cache=MemoryCache(),
+        guesses=MemoryGuessLimit(),
+        notifier=ThreadNotifier(),
         **known,
     )

@@ -7,12 +7,12 @@ from typing import Any
 
 from at_the_table import LoadedDice, StandingClock, read_numbers, said, seated, send
 
-from crustbreak.domain.planning.drafts import PlanDraft
+from crustbreak.domain.planning.plan_request import PlanDraft
 from crustbreak.domain.records.tables import Table
 from crustbreak.ports.lab import Lab
-from crustbreak.services.keys import open_key_to_set, trays_to_fill
-from crustbreak.services.planning import plan_table
-from crustbreak.services.running import break_first, pour_first, table_set, uncover
+from crustbreak.services.planning.plan import plan_table
+from crustbreak.services.tables.actions import break_first, pour_first, table_set, uncover
+from crustbreak.services.tables.keys import open_key_to_set, trays_to_fill
 from crustbreak.wiring import open_lab
 
 APPROVED, ARRIVED = "Oskelan, approved", "Oskelan, arrival"

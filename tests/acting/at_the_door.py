@@ -8,9 +8,9 @@ from fastapi.testclient import TestClient
 
 from crustbreak.config import Settings
 from crustbreak.ports.lab import Lab
-from crustbreak.services.entering import Links
-from crustbreak.web.floor import floor_app
-from crustbreak.web.host import host_app
+from crustbreak.services.devices.host_login import Links
+from crustbreak.web.host.app import host_app
+from crustbreak.web.phone.app import floor_app
 
 SETTINGS = Settings(
     folder=Path("lab"),

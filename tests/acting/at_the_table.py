@@ -7,18 +7,18 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from crustbreak.domain.planning.drafts import PlanDraft
+from crustbreak.domain.planning.plan_request import PlanDraft
+from crustbreak.domain.records.numbered_bowls import BowlReading
 from crustbreak.domain.records.tables import Place, Table
-from crustbreak.domain.records.trays import BowlReading
-from crustbreak.ports.books import Answer
 from crustbreak.ports.lab import Lab
-from crustbreak.services.joining import Seated, take_seat
-from crustbreak.services.keys import trays_to_fill
-from crustbreak.services.planning import plan_table
-from crustbreak.services.running import break_first, pour_first, table_set, uncover
-from crustbreak.services.taking import take_entries
-from crustbreak.services.viewing import view_table
-from crustbreak.services.washing import read_bowls
+from crustbreak.ports.repository import Answer
+from crustbreak.services.devices.join import Seated, take_seat
+from crustbreak.services.devices.submissions import take_entries
+from crustbreak.services.planning.plan import plan_table
+from crustbreak.services.tables.actions import break_first, pour_first, table_set, uncover
+from crustbreak.services.tables.bowl_numbers import read_bowls
+from crustbreak.services.tables.keys import trays_to_fill
+from crustbreak.services.tables.views import view_table
 from crustbreak.wiring import open_lab
 
 COFFEES = ("Marrow Hill", "Sallow Bridge", "Fen Cross")

@@ -19,7 +19,7 @@ from at_the_table import opened_lab, under_way
 
 from crustbreak.domain.records.tables import Place, Table
 from crustbreak.domain.sheets.definition import Sheet
-from crustbreak.services.viewing import view_table
+from crustbreak.services.tables.views import view_table
 
 BATCH = 100
 # As the page's own, but shorter: a test need not be as patient as a taster.

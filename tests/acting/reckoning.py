@@ -6,8 +6,8 @@ from pathlib import Path
 
 from phones import Phone
 
-from crustbreak.exchange.entries import entry_data
-from crustbreak.store.books import open_books
+from crustbreak.exchange.entry_json import entry_data
+from crustbreak.store.repository import open_books
 
 
 def kept_in(folder: Path) -> tuple[dict[str, object], ...]:

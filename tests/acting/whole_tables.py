@@ -8,8 +8,8 @@ from at_the_table import said, seated, send, whole_sheet
 
 from crustbreak.domain.records.tables import Table
 from crustbreak.ports.lab import Lab
-from crustbreak.services.keys import open_key_to_set
-from crustbreak.services.running import break_first, pour_first, table_set, uncover
+from crustbreak.services.tables.actions import break_first, pour_first, table_set, uncover
+from crustbreak.services.tables.keys import open_key_to_set
 
 # Seven lines beside three of ten points make the total. Source: [S1].
 EVEN_AND_CLEAN, LINES = 30.0, 7

@@ -1,7 +1,7 @@
 from dataclasses import replace
 
 from crustbreak.analysis.controls import ControlFinding, find_controls
-from crustbreak.analysis.frames import Frame
+from crustbreak.analysis.dataset import Frame
 from looks import frame, with_control
 
 

@@ -14,8 +14,8 @@ from crustbreak.analysis.next_test import (
     weigh_tests,
 )
 from crustbreak.analysis.panel import draw_panel
-from crustbreak.analysis.sure import INDIFFERENT
-from crustbreak.domain.records.house import House
+from crustbreak.analysis.uncertainty import INDIFFERENT
+from crustbreak.domain.records.lab_settings import House
 from looks import frame
 from priors import TEN_LINE
 

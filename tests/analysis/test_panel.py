@@ -13,7 +13,7 @@ from crustbreak.analysis.panel import (
     period_before,
     rating_priors,
 )
-from crustbreak.domain.records.house import House
+from crustbreak.domain.records.lab_settings import House
 from crustbreak.numerics.rates import exact_upper
 from looks import frame, simulated_history, with_control
 from priors import TEN_LINE

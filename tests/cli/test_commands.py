@@ -16,13 +16,13 @@ from crustbreak.cli.commands import (
 )
 from crustbreak.cli.link_file import NotRunning, write_link
 from crustbreak.config import Settings
+from crustbreak.core.errors import NotNow, Problem, Unacceptable
 from crustbreak.demo.lab import fill_demo
-from crustbreak.footing.errors import NotNow, Problem, Unacceptable
 from crustbreak.ports.lab import Lab
-from crustbreak.reports.choose import choice_memo
-from crustbreak.services.entering import Links
-from crustbreak.services.running import abandon
-from crustbreak.services.viewing import list_tables, view_table
+from crustbreak.questions.choose.document import choice_memo
+from crustbreak.services.devices.host_login import Links
+from crustbreak.services.tables.actions import abandon
+from crustbreak.services.tables.views import list_tables, view_table
 from crustbreak.wiring import open_lab
 from papers import record
 from prints import pages, size_mm

@@ -7,11 +7,11 @@ from at_the_table import opened_lab
 from crustbreak.demo.arrival import play_arrival
 from crustbreak.demo.lab import fill_demo
 from crustbreak.demo.scenario import ARRIVAL, ARRIVAL_OCCASION, ARRIVAL_STOOD, Bowl
-from crustbreak.reports.claim import say_clock
-from crustbreak.reports.terminal import as_text
-from crustbreak.services.claiming import pack_of
-from crustbreak.services.deciding import evidence_of, memo_of
-from crustbreak.services.viewing import list_tables
+from crustbreak.reports.render.terminal import as_text
+from crustbreak.reports.sections.claim_pack import say_clock
+from crustbreak.services.results.claims import pack_of
+from crustbreak.services.results.decide import evidence_of, memo_of
+from crustbreak.services.tables.views import list_tables
 
 
 def test_the_container_is_found_different_and_the_note_says_why(tmp_path: Path) -> None:

@@ -15,9 +15,9 @@ from crustbreak.demo.scenario import (
     Sitting,
     Told,
 )
-from crustbreak.reports.terminal import as_text
-from crustbreak.services.deciding import evidence_of, memo_of, verdict_of
-from crustbreak.services.viewing import list_tables, view_table
+from crustbreak.reports.render.terminal import as_text
+from crustbreak.services.results.decide import evidence_of, memo_of, verdict_of
+from crustbreak.services.tables.views import list_tables, view_table
 
 
 def sum_by_hand(opinion: Opinion) -> float:

@@ -16,8 +16,8 @@ from at_the_table import opened_lab, said, under_way
 from fastapi.testclient import TestClient
 
 from crustbreak.ports.lab import Lab
-from crustbreak.services.joining import Seated, take_seat
-from crustbreak.services.viewing import view_table
+from crustbreak.services.devices.join import Seated, take_seat
+from crustbreak.services.tables.views import view_table
 
 SECRET = "a" * 32
 SIGNED = {"Authorization": f"Bearer {SECRET}"}

@@ -11,8 +11,9 @@ from bad_wifi import FAULTS, bad_wifi, cut, page
 from phones import Phone, Waiting, cells, fitting, phones_of, tables_in
 from reckoning import faults_between, kept_in, set_aside_in
 
-from crustbreak.domain.table.fold import SeatView, TableState
-from crustbreak.services.standing import stand
+from crustbreak.domain.tables.seats import SeatView
+from crustbreak.domain.tables.state import TableState
+from crustbreak.services.tables.state import stand
 from served_lab import ServedLab, served_lab
 
 TASTERS = ("Odile", "Anouk", "Bram", "Ines")

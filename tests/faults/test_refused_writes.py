@@ -20,15 +20,15 @@ from at_the_table import (
 from fastapi.testclient import TestClient
 from reckoning import kept_in
 
-from crustbreak.domain.table.fold import TableState
+from crustbreak.domain.tables.state import TableState
 from crustbreak.ports.lab import Lab
-from crustbreak.services.deciding import decide
-from crustbreak.services.joining import Seated, become_helper, take_seat
-from crustbreak.services.passes import give_pass
-from crustbreak.services.running import look_at, uncover
-from crustbreak.services.viewing import view_table
-from crustbreak.store.books import BOOKS_FILE
-from crustbreak.store.connecting import sqlite_module
+from crustbreak.services.devices.codes import give_pass
+from crustbreak.services.devices.join import Seated, become_helper, take_seat
+from crustbreak.services.results.decide import decide
+from crustbreak.services.tables.actions import look_at, uncover
+from crustbreak.services.tables.views import view_table
+from crustbreak.store.connections import sqlite_module
+from crustbreak.store.repository import BOOKS_FILE
 
 FULL_DISK = Path(__file__).with_name("full_disk.py")
 SECRET, HELPER = "a" * 32, "b" * 32

@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from crustbreak.analysis.frames import Frame, Look
+from crustbreak.analysis.dataset import Frame, Look
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.sheets.priors import Priors, read_priors
 from crustbreak.domain.sheets.scoring import Score

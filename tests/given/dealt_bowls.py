@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from bowls import table_of
-from crustbreak.analysis.evidence.match import MatchEvidence, weigh_match
-from crustbreak.analysis.frames import Frame
+from crustbreak.analysis.dataset import Frame
+from crustbreak.questions.match.evidence import MatchEvidence, weigh_match
 
 # Marks are given on this scale, in halves.
 LEAST, MOST, STEP = 0.0, 5.0, 0.5

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from crustbreak.analysis.frames import Frame, Look
+from crustbreak.analysis.dataset import Frame, Look
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.sheets.scoring import Score
 from priors import TEN_LINE

@@ -3,10 +3,10 @@
 from collections.abc import Mapping
 from typing import Any
 
-from crustbreak.analysis.evidence.choose import weigh_choice
-from crustbreak.exchange.canonical import plain
-from crustbreak.reports.paper import Block
-from crustbreak.reports.terminal import blocks_as_lines
+from crustbreak.exchange.canonical_json import plain
+from crustbreak.questions.choose.evidence import weigh_choice
+from crustbreak.reports.blocks import Block
+from crustbreak.reports.render.terminal import blocks_as_lines
 from looks import frame
 
 SPREAD = {"count": 2, "mean": 85.0, "deviation": 1.4142, "least": 84.0, "most": 86.0}

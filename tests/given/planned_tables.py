@@ -3,11 +3,11 @@
 from dataclasses import replace
 from typing import Any
 
-from crustbreak.domain.planning.amounts import SampleUse
-from crustbreak.domain.planning.hitch import Hitch, turned
-from crustbreak.domain.planning.means import USUAL
-from crustbreak.domain.planning.planned import Boil, Gap, PlannedTable, Timing
-from crustbreak.domain.planning.warnings import hitches
+from crustbreak.domain.planning.feasibility.report import hitches
+from crustbreak.domain.planning.feasibility.rules import Hitch, turned
+from crustbreak.domain.planning.quantities.coffee_amounts import SampleUse
+from crustbreak.domain.planning.quantities.equipment import USUAL
+from crustbreak.domain.planning.table_facts import Boil, Gap, PlannedTable, Timing
 from crustbreak.domain.records.recipes import STANDARD
 
 # At sea level; the heights of the window's ends as the standard atmosphere gives them.

@@ -9,8 +9,8 @@ from pypdf import PdfReader
 
 from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.domain.records.tables import Place
-from crustbreak.reports.cards import PlaceCards, Portion, Printed, SettingCard
-from crustbreak.reports.paper_sheet import PaperSeat, PaperSheets
+from crustbreak.reports.cards.cards import PlaceCards, Portion, Printed, SettingCard
+from crustbreak.reports.cards.tasting_sheet import PaperSeat, PaperSheets
 from tables import ten_line
 
 PRINTED = Printed(house="Test lab", table="7f3a91c4", at="2031-03-04T08:00:00.000Z")

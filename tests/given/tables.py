@@ -12,7 +12,7 @@ from crustbreak.domain.records.marks import Mark, Value
 from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.domain.records.tables import Flight, Place, Seat, Table
 from crustbreak.domain.sheets.definition import Sheet, read_sheet
-from crustbreak.domain.table.entries import Entry, Event, EventKind
+from crustbreak.domain.tables.entries import Entry, Event, EventKind
 
 SHEETS = Path(__file__).parents[2] / "src/crustbreak/data/sheets"
 SHEET_FILE = SHEETS / "ten_line.toml"

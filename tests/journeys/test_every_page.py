@@ -27,10 +27,10 @@ from in_the_browser import (
 from playwright.sync_api import BrowserContext, Page, expect
 from whole_tables import taste_whole
 
-from crustbreak.domain.planning.drafts import PlanDraft
-from crustbreak.services.first_looks import plan_first_look, view_first_look
-from crustbreak.web.floor import floor_app
-from crustbreak.web.host import host_app
+from crustbreak.domain.planning.plan_request import PlanDraft
+from crustbreak.services.planning.screening import plan_first_look, view_first_look
+from crustbreak.web.host.app import host_app
+from crustbreak.web.phone.app import floor_app
 from crustbreak.wiring import open_lab
 from served_lab import ServedLab, served_lab
 

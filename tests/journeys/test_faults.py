@@ -11,7 +11,7 @@ from at_the_table import opened_lab
 from in_the_browser import enter, join, plan, set_by_the_card, settled, type_points
 from playwright.sync_api import BrowserContext, Page, expect
 
-from crustbreak.services.standing import stand
+from crustbreak.services.tables.state import stand
 from served_lab import LAB_HOST, ServedLab
 
 # Nine steps: the smell round and six lines of the hot one, each with a value of its own.

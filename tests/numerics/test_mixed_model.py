@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crossed_tables import STUDIES, rows_of, said_of
-from crustbreak.footing.errors import OutOfRange
+from crustbreak.core.errors import OutOfRange
 from crustbreak.numerics.mixed_fit import Concern, FitWarning, MixedFit
 from crustbreak.numerics.mixed_model import fit_mixed_model
 

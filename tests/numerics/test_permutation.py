@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import norm, permutation_test
 
-from crustbreak.footing.errors import Unacceptable
+from crustbreak.core.errors import Unacceptable
 from crustbreak.numerics.permutation import MOST_WAYS, Difference, Stratum, compare_groups
 from crustbreak.numerics.ratings import Numbers
 

@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from crustbreak.footing.errors import Unacceptable
+from crustbreak.core.errors import Unacceptable
 from crustbreak.numerics.ratings import Ratings, make_ratings
 
 

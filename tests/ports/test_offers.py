@@ -5,17 +5,20 @@ import inspect
 import pytest
 from at_the_table import LoadedDice, StandingClock
 
-from crustbreak.ports.books import Books, KeyBox, Reading, Writing
 from crustbreak.ports.clock import Clock, Dice
 from crustbreak.ports.definitions import Definitions
-from crustbreak.ports.hearing import Bell, Hearing
-from crustbreak.services.hearing import ShortMemory, ThreadBell
-from crustbreak.store.books import SqliteBooks
-from crustbreak.store.clock import SystemClock, SystemDice
+from crustbreak.ports.live_state import Cache, GuessLimit, Notifier, Presence
+from crustbreak.ports.repository import Books, KeyBox, Reading, Writing
+from crustbreak.services.devices.guess_limit import MemoryGuessLimit
+from crustbreak.services.devices.presence import MemoryPresence
+from crustbreak.services.lab.cache import MemoryCache
+from crustbreak.services.tables.notifier import ThreadNotifier
+from crustbreak.store.changes import BooksWriting
 from crustbreak.store.definitions import FileDefinitions
-from crustbreak.store.key_box import SqliteKeyBox
-from crustbreak.store.reading import BooksReading
-from crustbreak.store.writing import BooksWriting
+from crustbreak.store.key_store import SqliteKeyBox
+from crustbreak.store.queries import BooksReading
+from crustbreak.store.repository import SqliteBooks
+from crustbreak.store.system_clock import SystemClock, SystemDice
 
 
 def asked(port: type) -> dict[str, list[str]]:
@@ -39,8 +42,10 @@ def asked(port: type) -> dict[str, list[str]]:
         (Clock, StandingClock),
         (Dice, SystemDice),
         (Dice, LoadedDice),
-        (Hearing, ShortMemory),
-        (Bell, ThreadBell),
+        (Presence, MemoryPresence),
+        (Cache, MemoryCache),
+        (GuessLimit, MemoryGuessLimit),
+        (Notifier, ThreadNotifier),
     ],
 )
 def test_offers_what_the_port_asks_for(port: type, offer: type) -> None:

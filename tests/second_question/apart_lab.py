@@ -7,8 +7,8 @@ from apart.question import APART_KIT
 
 from crustbreak.cli.link_file import link_in
 from crustbreak.config import Settings
-from crustbreak.services.entering import Links
-from crustbreak.web.doors import open_doors
+from crustbreak.services.devices.host_login import Links
+from crustbreak.web.server import open_doors
 from crustbreak.wiring import SHIPPED, open_lab
 
 

@@ -11,8 +11,8 @@ from twins.evidence import weigh_twins
 from twins.papers import show_twins, twin_note
 from twins.question import TWINS
 
-from crustbreak.ports.kits import Kit
 from crustbreak.ports.lab import Lab
+from crustbreak.ports.question_plugin import Kit
 from crustbreak.wiring import SHIPPED, open_lab
 
 DATA = Path(__file__).parent / "twins" / "data"

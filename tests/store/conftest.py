@@ -12,9 +12,9 @@ from sqlalchemy import Engine, event
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.domain.records.tables import Flight, Place, Seat, Table
-from crustbreak.domain.table.entries import Entry
-from crustbreak.ports.books import KeptEntry
-from crustbreak.store.books import SqliteBooks, open_books
+from crustbreak.domain.tables.entries import Entry
+from crustbreak.ports.repository import KeptEntry
+from crustbreak.store.repository import SqliteBooks, open_books
 
 MOMENT = datetime(2030, 1, 31, 9, 30, 0, 250_000, tzinfo=UTC)
 

@@ -8,10 +8,10 @@ import sys
 from pathlib import Path
 from threading import Barrier, Thread
 
-from crustbreak.footing.errors import CrustbreakError
-from crustbreak.ports.books import Writing
-from crustbreak.store.books import SqliteBooks, open_books
-from crustbreak.store.clock import SystemClock
+from crustbreak.core.errors import CrustbreakError
+from crustbreak.ports.repository import Writing
+from crustbreak.store.repository import SqliteBooks, open_books
+from crustbreak.store.system_clock import SystemClock
 
 WRITERS = 6
 

@@ -9,9 +9,9 @@ from datetime import UTC, datetime
 from pathlib import Path
 from threading import Thread
 
-from crustbreak.domain.table.entries import Entry
-from crustbreak.ports.books import KeptEntry, Writing
-from crustbreak.store.books import SqliteBooks, open_books
+from crustbreak.domain.tables.entries import Entry
+from crustbreak.ports.repository import KeptEntry, Writing
+from crustbreak.store.repository import SqliteBooks, open_books
 
 THREADS = 12
 MOMENT = datetime(2030, 1, 31, 9, 30, tzinfo=UTC)

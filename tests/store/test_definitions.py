@@ -3,7 +3,7 @@ from pathlib import Path
 
 import pytest
 
-from crustbreak.footing.errors import Unacceptable
+from crustbreak.core.errors import Unacceptable
 from crustbreak.store.definitions import SHIPPED_DATA, FileDefinitions
 
 SHEET = """

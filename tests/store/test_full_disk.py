@@ -5,7 +5,7 @@ import sys
 from pathlib import Path
 
 from crustbreak.domain.records.tables import Table
-from crustbreak.store.books import SqliteBooks, open_books
+from crustbreak.store.repository import SqliteBooks, open_books
 
 FILL = Path(__file__).with_name("fill_disk.py")
 

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from crustbreak.domain.records.tables import Table
-from crustbreak.ports.books import Reading
-from crustbreak.store.books import BOOKS_FILE, SqliteBooks, open_books
-from crustbreak.store.connecting import sqlite_module
+from crustbreak.ports.repository import Reading
+from crustbreak.store.connections import sqlite_module
+from crustbreak.store.repository import BOOKS_FILE, SqliteBooks, open_books
 
 LOAD = Path(__file__).with_name("load.py")
 

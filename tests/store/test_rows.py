@@ -5,16 +5,16 @@ from datetime import date
 from types import SimpleNamespace
 from typing import Any
 
+from crustbreak.domain.records.bowl_readings import MeasuredBowl
 from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.records.coffees import Coffee
-from crustbreak.domain.records.house import House
-from crustbreak.domain.records.measured import MeasuredBowl
+from crustbreak.domain.records.lab_settings import House
+from crustbreak.domain.records.numbered_bowls import BowlReading, Tray
 from crustbreak.domain.records.physicals import OldScore, Physicals, Reading
 from crustbreak.domain.records.tables import FirstLook, Flight, Place, Seat, Table
-from crustbreak.domain.records.trays import BowlReading, Tray
-from crustbreak.domain.records.walks import Walk
-from crustbreak.domain.table.entries import Event
-from crustbreak.ports.books import KeptEntry
+from crustbreak.domain.records.tasting_orders import Walk
+from crustbreak.domain.tables.entries import Event
+from crustbreak.ports.repository import KeptEntry
 from crustbreak.store import schema
 from crustbreak.store.rows import (
     bowl_row,

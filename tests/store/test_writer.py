@@ -8,8 +8,8 @@ import pytest
 from sqlalchemy import Connection, Engine, text
 from sqlalchemy.exc import IntegrityError, ResourceClosedError
 
-from crustbreak.footing.errors import NotNow
-from crustbreak.store.connecting import sqlite_module, writing_engine
+from crustbreak.core.errors import NotNow
+from crustbreak.store.connections import sqlite_module, writing_engine
 from crustbreak.store.errors import Closed, NotKept
 from crustbreak.store.writer import Writer
 

@@ -25,17 +25,17 @@ from hypothesis import strategies as st
 from schemathesis import APIOperation, Case, GenerationMode
 from schemathesis.python.asgi import get_client
 
-from crustbreak.domain.planning import houses
-from crustbreak.domain.records.house import SHIPPED
+from crustbreak.domain.planning import lab_settings
+from crustbreak.domain.records.lab_settings import SHIPPED
 from crustbreak.ports.lab import Lab
-from crustbreak.services.deciding import decide
-from crustbreak.services.first_looks import plan_first_look
-from crustbreak.services.joining import Seated, become_helper, take_seat
-from crustbreak.services.passes import give_pass
-from crustbreak.services.viewing import view_table
-from crustbreak.web.floor import floor_app
-from crustbreak.web.host import TAPS, host_app
-from crustbreak.web.host_forms import read_plan
+from crustbreak.services.devices.codes import give_pass
+from crustbreak.services.devices.join import Seated, become_helper, take_seat
+from crustbreak.services.planning.screening import plan_first_look
+from crustbreak.services.results.decide import decide
+from crustbreak.services.tables.views import view_table
+from crustbreak.web.host.app import TAPS, host_app
+from crustbreak.web.host.plan.forms import read_plan
+from crustbreak.web.phone.app import floor_app
 
 QUICK, LONG = 8, 120
 ENDING = ("/tables/{table_id}/abandon",)
@@ -122,7 +122,7 @@ HOUSE = {
     "currency": "EUR",
     "protocol": SHIPPED.protocol,
     "bowl": SHIPPED.bowl,
-    **{each.name: f"{getattr(SHIPPED, each.name):g}" for each in houses.SETTINGS},
+    **{each.name: f"{getattr(SHIPPED, each.name):g}" for each in lab_settings.SETTINGS},
 }
 BOWL = {
     "kind": SHIPPED.bowl,

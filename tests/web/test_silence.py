@@ -21,19 +21,19 @@ from on_the_wire import Sent, Wire, differences, never_answered
 from starlette.routing import Mount, Route
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from crustbreak.domain.planning.drafts import PlanDraft
+from crustbreak.core.errors import NotThere
+from crustbreak.domain.planning.plan_request import PlanDraft
 from crustbreak.domain.records.tables import Table
-from crustbreak.footing.errors import NotThere
-from crustbreak.ports.books import Reading
 from crustbreak.ports.lab import Lab
-from crustbreak.services.joining import Seated
-from crustbreak.services.passes import give_pass
-from crustbreak.services.planning import plan_table
-from crustbreak.services.seats import leave_out, refuse_device
-from crustbreak.services.viewing import view_table
-from crustbreak.web.floor import floor_app
-from crustbreak.web.guards import BODY_LIMIT
-from crustbreak.web.pages import STATIC
+from crustbreak.ports.repository import Reading
+from crustbreak.services.devices.codes import give_pass
+from crustbreak.services.devices.join import Seated
+from crustbreak.services.planning.plan import plan_table
+from crustbreak.services.tables.seats import leave_out, refuse_device
+from crustbreak.services.tables.views import view_table
+from crustbreak.web.http.guards import BODY_LIMIT
+from crustbreak.web.http.pages import STATIC
+from crustbreak.web.phone.app import floor_app
 from crustbreak.wiring import open_lab
 
 # Very short, very long, odd; no two alike in length, first sign or place in the alphabet.
@@ -204,8 +204,8 @@ async def _ask_for_files(room: Room) -> None:
     for path in sorted(each for each in STATIC.rglob("*") if each.is_file()):
         sent = await room.wire.ask("GET", f"/static/{path.relative_to(STATIC).as_posix()}")
         assert sent.status == 200
-    for way_out in ("/static/../templates/card.html", "/static/%2e%2e/pages.py", "/static/phone"):
-        await room.wire.ask("GET", way_out)
+    for way_out in ("../templates/host/key.html", "%2e%2e/http/pages.py", "phone"):
+        await room.wire.ask("GET", f"/static/{way_out}")
 
 
 async def _sit_down(room: Room, table: Table) -> None:

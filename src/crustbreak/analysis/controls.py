@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from crustbreak.analysis.frames import Frame, Look
+from crustbreak.analysis.dataset import Frame, Look
 from crustbreak.domain.records.coffees import Coffee
 
 

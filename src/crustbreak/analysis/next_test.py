@@ -13,10 +13,10 @@ import numpy as np
 import numpy.typing as npt
 from scipy.special import ndtr
 
-from crustbreak.analysis.frames import Frame
+from crustbreak.analysis.dataset import Frame
+from crustbreak.analysis.monetary_value import Stakes, stakes_of
 from crustbreak.analysis.panel import PanelDraws
-from crustbreak.analysis.stakes import Stakes, stakes_of
-from crustbreak.analysis.sure import INDIFFERENT
+from crustbreak.analysis.uncertainty import INDIFFERENT
 from crustbreak.numerics.posterior import doubt_at
 from crustbreak.numerics.ratings import Numbers, Ratings, make_ratings
 

@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from crustbreak.analysis.frames import Frame, Look
-from crustbreak.domain.planning.drafts import as_compared
+from crustbreak.analysis.dataset import Frame, Look
+from crustbreak.domain.planning.plan_request import as_compared
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.sheets.priors import Priors
 from crustbreak.numerics.posterior import Effort, Posterior, draw_posterior

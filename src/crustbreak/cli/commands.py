@@ -12,21 +12,21 @@ import typer
 from crustbreak import __version__
 from crustbreak.cli.link_file import link_in, read_link
 from crustbreak.config import FLOOR_PORT, HOST_PORT, Settings, default_folder
+from crustbreak.core.errors import CrustbreakError, Unacceptable
 from crustbreak.domain.records.tables import Table
-from crustbreak.footing.errors import CrustbreakError, Unacceptable
 from crustbreak.ports.lab import Lab
-from crustbreak.reports.cards import PageSize, place_cards_pdf
-from crustbreak.reports.documents import as_html
-from crustbreak.reports.paper import Paper
-from crustbreak.reports.paper_sheet import paper_sheets_pdf
-from crustbreak.reports.pdf import as_pdf
-from crustbreak.reports.said import say_list
-from crustbreak.reports.terminal import COLUMNS, as_text
-from crustbreak.services.deciding import memo_of
-from crustbreak.services.entering import Links
-from crustbreak.services.printing import paper_sheets_of, place_cards_of
-from crustbreak.services.running import look_at
-from crustbreak.services.viewing import list_tables, view_table
+from crustbreak.reports.blocks import Paper
+from crustbreak.reports.cards.cards import PageSize, place_cards_pdf
+from crustbreak.reports.cards.tasting_sheet import paper_sheets_pdf
+from crustbreak.reports.render.html import as_html
+from crustbreak.reports.render.pdf import as_pdf
+from crustbreak.reports.render.terminal import COLUMNS, as_text
+from crustbreak.reports.text import say_list
+from crustbreak.services.devices.host_login import Links
+from crustbreak.services.results.decide import memo_of
+from crustbreak.services.tables.actions import look_at
+from crustbreak.services.tables.prints import paper_sheets_of, place_cards_of
+from crustbreak.services.tables.views import list_tables, view_table
 from crustbreak.wiring import back_up, open_lab, restore
 
 Serve = Callable[[Lab, Settings, Links, Callable[[], None]], None]

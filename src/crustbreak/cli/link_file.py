@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from urllib.parse import urlsplit
 
-from crustbreak.footing.errors import CrustbreakError
+from crustbreak.core.errors import CrustbreakError
 
 MODE = 0o600
 WAIT_S = 2.0

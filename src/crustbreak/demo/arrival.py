@@ -23,20 +23,20 @@ from crustbreak.demo.scenario import (
     Bowl,
 )
 from crustbreak.domain.grading.physicals import PhysicalsDraft
-from crustbreak.domain.planning.drafts import PlanDraft
+from crustbreak.domain.planning.plan_request import PlanDraft
+from crustbreak.domain.records.numbered_bowls import BowlReading
 from crustbreak.domain.records.physicals import Reading
 from crustbreak.domain.records.tables import Place, Table
-from crustbreak.domain.records.trays import BowlReading
 from crustbreak.domain.trade.claims import ClaimDraft
 from crustbreak.domain.trade.contracts import DISCHARGE
 from crustbreak.ports.lab import Lab
-from crustbreak.services.claiming import keep_claim
-from crustbreak.services.deciding import decide, subjects_to_decide
-from crustbreak.services.keys import trays_to_fill
-from crustbreak.services.physicals import keep_physicals
-from crustbreak.services.planning import plan_table
-from crustbreak.services.running import break_first, pour_first, table_set, uncover
-from crustbreak.services.washing import read_bowls
+from crustbreak.services.planning.plan import plan_table
+from crustbreak.services.results.claims import keep_claim
+from crustbreak.services.results.decide import decide, subjects_to_decide
+from crustbreak.services.results.physicals import keep_physicals
+from crustbreak.services.tables.actions import break_first, pour_first, table_set, uncover
+from crustbreak.services.tables.bowl_numbers import read_bowls
+from crustbreak.services.tables.keys import trays_to_fill
 
 Sit = Callable[[Lab, Table, list[dict[str, Any]]], None]
 

@@ -4,6 +4,8 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 
+from crustbreak.core.randomness import Chance
+from crustbreak.core.units import utc_text
 from crustbreak.demo.arrival import play_arrival
 from crustbreak.demo.scenario import (
     ANCHORS,
@@ -33,22 +35,20 @@ from crustbreak.demo.scenario import (
     Sitting,
     Told,
 )
-from crustbreak.domain.planning.drafts import PlanDraft, Terms
-from crustbreak.domain.planning.houses import SETTINGS, HouseDraft
-from crustbreak.domain.records.house import SHIPPED
+from crustbreak.domain.planning.lab_settings import SETTINGS, HouseDraft
+from crustbreak.domain.planning.plan_request import PlanDraft, Terms
+from crustbreak.domain.records.lab_settings import SHIPPED
 from crustbreak.domain.records.tables import Place, Table
 from crustbreak.domain.sheets.definition import Line, Sheet
-from crustbreak.footing.chance import Chance
-from crustbreak.footing.units import utc_text
 from crustbreak.ports.lab import Lab
-from crustbreak.services.deciding import decide, evidence_of
-from crustbreak.services.joining import Seated, take_seat
-from crustbreak.services.keys import open_key_to_set
-from crustbreak.services.planning import plan_table
-from crustbreak.services.running import break_first, pour_first, table_set, uncover
-from crustbreak.services.settling import settle_house
-from crustbreak.services.taking import take_entries
-from crustbreak.services.viewing import view_table
+from crustbreak.services.devices.join import Seated, take_seat
+from crustbreak.services.devices.submissions import take_entries
+from crustbreak.services.lab.settings import settle_house
+from crustbreak.services.planning.plan import plan_table
+from crustbreak.services.results.decide import decide, evidence_of
+from crustbreak.services.tables.actions import break_first, pour_first, table_set, uncover
+from crustbreak.services.tables.keys import open_key_to_set
+from crustbreak.services.tables.views import view_table
 
 BATCH = 100
 

@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 from scipy import linalg, optimize, sparse
 
-from crustbreak.footing.errors import OutOfRange
+from crustbreak.core.errors import OutOfRange
 from crustbreak.numerics.crossed_system import (
     Codes,
     CrossedSystem,

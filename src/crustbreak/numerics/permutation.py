@@ -11,7 +11,7 @@ from math import comb, prod
 
 import numpy as np
 
-from crustbreak.footing.errors import Problem, Unacceptable
+from crustbreak.core.errors import Problem, Unacceptable
 from crustbreak.numerics.ratings import Numbers
 
 # More ways than this are drawn, not counted.

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from crustbreak.footing.errors import Problem, Unacceptable
+from crustbreak.core.errors import Problem, Unacceptable
 
 Numbers = NDArray[np.float64]
 Indices = NDArray[np.int64]

@@ -3,14 +3,14 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from crustbreak.core.errors import NotThere
 from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.domain.sheets.priors import Priors
-from crustbreak.footing.errors import NotThere
-from crustbreak.ports.books import Books, KeyBox
 from crustbreak.ports.clock import Clock, Dice
 from crustbreak.ports.definitions import Definitions
-from crustbreak.ports.hearing import Bell, Hearing
-from crustbreak.ports.kits import Kit
+from crustbreak.ports.live_state import Cache, GuessLimit, Notifier, Presence
+from crustbreak.ports.question_plugin import Kit
+from crustbreak.ports.repository import Books, KeyBox
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,8 +30,10 @@ class Lab:
     dice: Dice
     definitions: Definitions
     kits: Mapping[str, Kit]
-    hearing: Hearing
-    bell: Bell
+    presence: Presence
+    cache: Cache
+    guesses: GuessLimit
+    notifier: Notifier
 
     def kit(self, question_id: str) -> Kit:
         """Give a question's kit, or say which questions there are."""

@@ -7,7 +7,7 @@ from typing import Any
 from sqlalchemy import Dialect, String, Text
 from sqlalchemy.types import TypeDecorator
 
-from crustbreak.footing.units import utc_moment, utc_text
+from crustbreak.core.units import utc_moment, utc_text
 
 # 2030-01-31T09:30:00.000Z
 MOMENT_LENGTH = 24

@@ -8,11 +8,11 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any, TypeVar
 
+from crustbreak.core.errors import Problem, Unacceptable
 from crustbreak.domain.brewing.protocols import Protocol, read_protocol
 from crustbreak.domain.sheets.definition import Sheet, read_sheet
 from crustbreak.domain.sheets.priors import Priors, read_priors
 from crustbreak.domain.trade.contracts import Contract, read_contract
-from crustbreak.footing.errors import Problem, Unacceptable
 
 Folder = Path | Traversable
 Definition = TypeVar("Definition", Sheet, Priors, Protocol, Contract)

@@ -2,7 +2,7 @@
 
 from sqlalchemy.exc import DBAPIError
 
-from crustbreak.footing.errors import CrustbreakError, NotNow
+from crustbreak.core.errors import CrustbreakError, NotNow
 
 
 class LabInUse(CrustbreakError):

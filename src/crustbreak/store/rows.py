@@ -9,13 +9,14 @@ from typing import Any, ClassVar, Protocol, TypeVar
 from sqlalchemy import Row as SqlRow
 
 from crustbreak.domain.brewing.protocols import Protocol as BrewingProtocol
-from crustbreak.domain.records.beside import Beside
+from crustbreak.domain.records.bowl_readings import MeasuredBowl
 from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.records.coffees import Coffee
-from crustbreak.domain.records.house import House
-from crustbreak.domain.records.measured import MeasuredBowl
+from crustbreak.domain.records.lab_settings import House
+from crustbreak.domain.records.numbered_bowls import BowlReading, Tray
 from crustbreak.domain.records.physicals import OldScore, Physicals, Reading
 from crustbreak.domain.records.recipes import Recipe
+from crustbreak.domain.records.sample_conditions import Beside
 from crustbreak.domain.records.tables import (
     USUAL_FIRST_ROUND_S,
     CupTimes,
@@ -25,10 +26,9 @@ from crustbreak.domain.records.tables import (
     Seat,
     Table,
 )
-from crustbreak.domain.records.trays import BowlReading, Tray
-from crustbreak.domain.records.walks import Walk
-from crustbreak.domain.table.entries import Entry, Event
-from crustbreak.ports.books import KeptEntry
+from crustbreak.domain.records.tasting_orders import Walk
+from crustbreak.domain.tables.entries import Entry, Event
+from crustbreak.ports.repository import KeptEntry
 
 Row = SqlRow[Any]
 Groups = Mapping[tuple[str, ...], Sequence[Row]]

@@ -12,7 +12,7 @@ from crustbreak.analysis.scheduling.checking import check_schedule
 from crustbreak.analysis.scheduling.fitting import Mend, Misfit, plan_bench
 from crustbreak.analysis.scheduling.making import quickest_schedule
 from crustbreak.analysis.scheduling.schedule import Schedule
-from crustbreak.footing.errors import Unacceptable
+from crustbreak.core.errors import Unacceptable
 from exact_schedules import exact_finish_s
 
 

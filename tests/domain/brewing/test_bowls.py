@@ -2,6 +2,7 @@ from dataclasses import replace
 
 import pytest
 
+from crustbreak.core.errors import OutOfRange
 from crustbreak.domain.brewing.bowls import (
     CERAMIC,
     GLASS,
@@ -14,7 +15,6 @@ from crustbreak.domain.brewing.bowls import (
     Material,
     Room,
 )
-from crustbreak.footing.errors import OutOfRange
 
 
 def test_the_bowls_of_common_practice_are_there_with_their_sources() -> None:

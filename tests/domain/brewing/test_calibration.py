@@ -3,11 +3,11 @@ from math import exp
 
 import pytest
 
+from crustbreak.core.errors import Unacceptable
 from crustbreak.domain.brewing.bowls import GLASS, STANDARD_GLASS, Bowl, Room
 from crustbreak.domain.brewing.calibration import Reading, calibrate
 from crustbreak.domain.brewing.cooling import cool, first_round_s
 from crustbreak.domain.records.recipes import STANDARD, Recipe
-from crustbreak.footing.errors import Unacceptable
 
 ROOM = Room(temperature_c=22)
 

@@ -4,6 +4,7 @@ from math import exp
 
 import pytest
 
+from crustbreak.core.errors import OutOfRange
 from crustbreak.domain.brewing.bowls import (
     HEAVY_CERAMIC,
     LIGHT_PLASTIC,
@@ -22,7 +23,6 @@ from crustbreak.domain.brewing.cooling import (
 )
 from crustbreak.domain.brewing.heat import after_pour_c, heat_capacity_j_per_k, heat_flow
 from crustbreak.domain.records.recipes import STANDARD, Recipe
-from crustbreak.footing.errors import OutOfRange
 
 # All checks of common practice are made in this room: 22 C, 50 % humidity, at the sea.
 ROOM = Room(temperature_c=22)

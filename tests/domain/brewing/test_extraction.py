@@ -1,7 +1,7 @@
 import pytest
 
+from crustbreak.core.errors import OutOfRange
 from crustbreak.domain.brewing.extraction import strength_percent, yield_percent
-from crustbreak.footing.errors import OutOfRange
 
 # By hand, for 8.25 g: 18, 20 and 22 % of it are 1.485, 1.650 and 1.815 g; dissolved in the water
 # they are 1.485 / 151.485 = 0.980 % and so on.

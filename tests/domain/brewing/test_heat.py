@@ -2,6 +2,7 @@ from dataclasses import replace
 
 import pytest
 
+from crustbreak.core.errors import OutOfRange
 from crustbreak.domain.brewing.bowls import HEAVY_CERAMIC, STANDARD_GLASS, STEEL, Bowl, Room
 from crustbreak.domain.brewing.heat import (
     HeatFlow,
@@ -10,7 +11,6 @@ from crustbreak.domain.brewing.heat import (
     heat_flow,
 )
 from crustbreak.domain.records.recipes import STANDARD
-from crustbreak.footing.errors import OutOfRange
 
 ROOM = Room(temperature_c=22)
 

@@ -4,9 +4,9 @@ from typing import Any
 
 import pytest
 
+from crustbreak.core.errors import Unacceptable
 from crustbreak.domain.brewing.protocols import BOUNDS, Protocol, find_faults, read_protocol
 from crustbreak.domain.records.recipes import STANDARD
-from crustbreak.footing.errors import Unacceptable
 
 HOME = resources.files("crustbreak") / "data" / "protocols"
 GOOD: dict[str, Any] = {

@@ -1,5 +1,6 @@
 import pytest
 
+from crustbreak.core.errors import OutOfRange
 from crustbreak.domain.brewing.water import (
     air_pressure_hpa,
     boiling_point_c,
@@ -8,7 +9,6 @@ from crustbreak.domain.brewing.water import (
     poured_g,
     vapour_pressure_hpa,
 )
-from crustbreak.footing.errors import OutOfRange
 
 # The standard atmosphere's table over geopotential height [S18], and again by the public program
 # ambiance 1.3.1, which follows ICAO Doc 7488: hPa.

@@ -10,7 +10,7 @@ from crustbreak.domain.records.tables import (
     Place,
     Seat,
 )
-from crustbreak.domain.records.walks import Walk
+from crustbreak.domain.records.tasting_orders import Walk
 from tables import place, table
 
 

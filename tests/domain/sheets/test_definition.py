@@ -5,8 +5,8 @@ from typing import Any
 
 import pytest
 
+from crustbreak.core.errors import Problem, Unacceptable
 from crustbreak.domain.sheets.definition import Line, Option, Round, ScoreClass, Sheet, read_sheet
-from crustbreak.footing.errors import Problem, Unacceptable
 from tables import difference, difference_definition, ten_line, ten_line_definition
 
 Spoil = Callable[[dict[str, Any]], object]

@@ -4,8 +4,8 @@ from typing import Any
 
 import pytest
 
+from crustbreak.core.errors import Unacceptable
 from crustbreak.domain.sheets.priors import PAIRS, Priors, read_priors
-from crustbreak.footing.errors import Unacceptable
 
 
 def shipped() -> dict[str, Any]:

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from crustbreak.core.errors import Unacceptable
 from crustbreak.domain.sheets.definition import read_sheet
 from crustbreak.domain.sheets.shapes import LINE, SHEET, Field, misshapen
-from crustbreak.footing.errors import Unacceptable
 from tables import difference_definition, ten_line_definition
 
 ANYTHING = st.recursive(

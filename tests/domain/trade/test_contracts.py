@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
+from crustbreak.core.errors import Unacceptable
 from crustbreak.domain.trade.contracts import LATER, Contract, read_contract
-from crustbreak.footing.errors import Unacceptable
 
 CONTRACTS = Path(__file__).parents[3] / "src/crustbreak/data/contracts"
 

@@ -6,7 +6,7 @@ from twins.evidence import weigh_twins
 from twins.papers import show_twins, twin_note
 from twins.question import TWINS
 
-from crustbreak.ports.kits import Kit
+from crustbreak.ports.question_plugin import Kit
 
 APART = replace(
     TWINS,

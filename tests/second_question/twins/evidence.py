@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from crustbreak.analysis.frames import Frame
+from crustbreak.analysis.dataset import Frame
 from crustbreak.numerics.spread import Spread, spread_of
 
 

@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from typing import Any
 
-from crustbreak.footing.units import points
-from crustbreak.reports.paper import Block, Items, Paper, Part, Text, words
-from crustbreak.reports.said import say_day
+from crustbreak.core.units import points
+from crustbreak.reports.blocks import Block, Items, Paper, Part, Text, words
+from crustbreak.reports.text import say_day
 
 
 def show_twins(evidence: Mapping[str, Any]) -> tuple[Block, ...]:

@@ -1,7 +1,7 @@
 """Domain's part: its data and plan defaults."""
 
-from crustbreak.domain.planning.layout import PlaceDraft
-from crustbreak.domain.questions.question import Question
+from crustbreak.domain.planning.layout.places import PlaceDraft
+from crustbreak.domain.question import Question
 
 BOWLS = 3
 

@@ -10,12 +10,12 @@ from at_the_table import StandingClock, planned
 from on_node import find_node
 
 from crustbreak.domain.records.tables import Table
-from crustbreak.domain.table.entries import EventKind
+from crustbreak.domain.tables.entries import EventKind
 from crustbreak.ports.lab import Lab
-from crustbreak.services.running import look_at, table_set
-from crustbreak.services.viewing import view_table
-from crustbreak.web.bowl_data import clocks_data
-from crustbreak.web.host_rehearsal import rehearsal_plan
+from crustbreak.services.tables.actions import look_at, table_set
+from crustbreak.services.tables.views import view_table
+from crustbreak.web.host.table.rehearsal import rehearsal_plan
+from crustbreak.web.phone.bowl_payloads import clocks_data
 
 STATIC = Path(__file__).parents[3] / "src/crustbreak/web/static/run/rehearsed.js"
 SCRIPT = f"""

@@ -5,9 +5,9 @@ All times are whole seconds: nobody with a kettle in hand keeps to less.
 
 from dataclasses import dataclass
 
-from crustbreak.domain.planning.drafts import MOST_PEOPLE
+from crustbreak.core.errors import Problem, told
+from crustbreak.domain.planning.plan_request import MOST_PEOPLE
 from crustbreak.domain.records.recipes import STEEP_WITHIN_S, Recipe
-from crustbreak.footing.errors import Problem, told
 
 MOST_CUPS = 120
 MOST_KETTLES = 8

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from itertools import combinations, pairwise
 
 from crustbreak.analysis.scheduling.schedule import Act, CupTimes, Schedule, Work
-from crustbreak.footing.errors import Problem
+from crustbreak.core.errors import Problem
 
 
 def check_schedule(schedule: Schedule) -> tuple[Problem, ...]:

@@ -7,9 +7,9 @@ from crustbreak.analysis.scheduling.bench import MOST_KETTLES, Bench, check_benc
 from crustbreak.analysis.scheduling.least_time import least_finish_s
 from crustbreak.analysis.scheduling.making import quickest_schedule
 from crustbreak.analysis.scheduling.schedule import Schedule
-from crustbreak.domain.planning.drafts import MOST_PEOPLE
-from crustbreak.footing.errors import Problem, refuse
-from crustbreak.footing.units import clock
+from crustbreak.core.errors import Problem, refuse
+from crustbreak.core.units import clock
+from crustbreak.domain.planning.plan_request import MOST_PEOPLE
 
 # Tried in turn when the bench's own is too tight, s. A wider one is another recipe.
 WIDER_S = (15, 20, 30)

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from crustbreak.domain.brewing.ranges import within
+from crustbreak.domain.brewing.valid_range import within
 from crustbreak.domain.brewing.water import HIGHEST_M, LOWEST_M
 
 # Of a bowl whose losses nobody has measured, and of what it takes at the pour. Our judgement.

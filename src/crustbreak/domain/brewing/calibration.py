@@ -3,12 +3,12 @@
 from dataclasses import dataclass, replace
 from math import exp, hypot, log, sqrt
 
+from crustbreak.core.errors import Problem, refuse
+from crustbreak.core.units import clock
 from crustbreak.domain.brewing.bowls import Bowl, Room
 from crustbreak.domain.brewing.cooling import Rate, cooling_rate, march
 from crustbreak.domain.brewing.heat import after_pour_c
 from crustbreak.domain.records.recipes import Recipe
-from crustbreak.footing.errors import Problem, refuse
-from crustbreak.footing.units import clock
 
 # A kitchen thermometer in a bowl that was stirred. Our judgement.
 READING_DOUBT_C = 0.5

@@ -8,12 +8,12 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from crustbreak.core.errors import OutOfRange
+from crustbreak.core.units import TASTE_BELOW_C
 from crustbreak.domain.brewing.bowls import Bowl, Room
 from crustbreak.domain.brewing.heat import after_pour_c, heat_capacity_j_per_k, heat_flow
-from crustbreak.domain.brewing.ranges import within
+from crustbreak.domain.brewing.valid_range import within
 from crustbreak.domain.records.recipes import Recipe
-from crustbreak.footing.errors import OutOfRange
-from crustbreak.footing.units import TASTE_BELOW_C
 
 # A bowl changes by under a fiftieth in this time, so that the steps are exact to a millionth.
 STEP_S = 30.0

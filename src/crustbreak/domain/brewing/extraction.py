@@ -1,6 +1,6 @@
 """Strength and yield of a bowl in which the grounds stay."""
 
-from crustbreak.domain.brewing.ranges import within
+from crustbreak.domain.brewing.valid_range import within
 
 STRONGEST_PERCENT = 10
 

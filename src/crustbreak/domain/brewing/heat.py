@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 
 from crustbreak.domain.brewing.bowls import Bowl, Room
-from crustbreak.domain.brewing.ranges import within
+from crustbreak.domain.brewing.valid_range import within
 from crustbreak.domain.brewing.water import (
     SEA_LEVEL_HPA,
     ZERO_C_IN_K,

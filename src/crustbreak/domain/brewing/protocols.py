@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from typing import Any
 
+from crustbreak.core.errors import Problem, refuse, told
 from crustbreak.domain.brewing.bowls import BOWLS
 from crustbreak.domain.records.recipes import Recipe
-from crustbreak.footing.errors import Problem, refuse, told
 
 # What is no slip of the pen.
 BOUNDS = {

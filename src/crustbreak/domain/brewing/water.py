@@ -6,7 +6,7 @@ height above the sea by less than 4 m.
 
 import math
 
-from crustbreak.domain.brewing.ranges import within
+from crustbreak.domain.brewing.valid_range import within
 
 ZERO_C_IN_K = 273.15
 

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from typing import Literal
 
+from crustbreak.core.errors import Problem, told
 from crustbreak.domain.records.physicals import OldScore, Physicals, Reading
-from crustbreak.footing.errors import Problem, told
 
 # Far beyond any sample: what is longer is a slip of the finger.
 LONGEST = 8

@@ -1,6 +1,6 @@
 """How long a table takes to taste, between too hot and too cold."""
 
-from crustbreak.footing.units import SECONDS_A_MINUTE
+from crustbreak.core.units import SECONDS_A_MINUTE
 
 # A cup in a round, s; writing a coffee in a round on the ten-line sheet and for a release check,
 # s; from too hot to too cold, min: common practice, no source.

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from crustbreak.domain.records.beside import NOTHING_SAID, Beside
 from crustbreak.domain.records.recipes import Recipe
-from crustbreak.domain.records.walks import Walk
+from crustbreak.domain.records.sample_conditions import NOTHING_SAID, Beside
+from crustbreak.domain.records.tasting_orders import Walk
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,8 +10,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from crustbreak.core.errors import Problem, refuse, told
 from crustbreak.domain.sheets.shapes import misshapen
-from crustbreak.footing.errors import Problem, refuse, told
 
 Kind = Literal["scale", "cups", "choice", "words"]
 

@@ -1,9 +1,9 @@
 """Is this mark one that the sheet can take?"""
 
+from crustbreak.core.errors import Problem, nearest_word, told
 from crustbreak.domain.records.marks import Mark
 from crustbreak.domain.records.tables import Place
 from crustbreak.domain.sheets.definition import WORDED, Line, Sheet
-from crustbreak.footing.errors import Problem, nearest_word, told
 
 # A note is free text; this is a page of it.
 NOTE_LENGTH = 4000

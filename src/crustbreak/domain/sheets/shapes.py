@@ -6,7 +6,7 @@ Whoever writes a sheet of the house's own gets every slip named at once, with th
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any, NamedTuple
 
-from crustbreak.footing.errors import Problem, nearest_word, told
+from crustbreak.core.errors import Problem, nearest_word, told
 
 TEXT_LENGTH = 200
 # No scale of a sheet is longer, and what is summed from such numbers stays exact.

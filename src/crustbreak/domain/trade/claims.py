@@ -4,9 +4,9 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from crustbreak.core.errors import Problem, told
 from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.trade.contracts import DISCHARGE, LATER, MOST_DAYS, RUNS_FROM, Contract
-from crustbreak.footing.errors import Problem, told
 
 OWN = "own"
 # Items that the table itself shows: once it is decided, and once both ends are written down.

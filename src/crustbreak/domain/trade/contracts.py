@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from typing import Any
 
-from crustbreak.footing.errors import Problem, refuse, told
+from crustbreak.core.errors import Problem, refuse, told
 
 DISCHARGE, LATER = "discharge", "the later of discharge and clearance"
 RUNS_FROM = (DISCHARGE, LATER)

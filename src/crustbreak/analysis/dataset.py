@@ -1,0 +1,158 @@
+"""One table's marks, put beside the coffees they are of."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from hashlib import sha256
+
+from crustbreak.domain.records.coffees import Coffee
+from crustbreak.domain.records.keys import Key
+from crustbreak.domain.records.lab_settings import SHIPPED, House
+from crustbreak.domain.records.marks import Mark
+from crustbreak.domain.records.tables import Place, Seat, Table
+from crustbreak.domain.sheets.definition import Sheet
+from crustbreak.domain.sheets.priors import Priors
+from crustbreak.domain.sheets.scoring import Score, score_place
+from crustbreak.domain.tables.bowl_facts import judged_bowls
+from crustbreak.domain.tables.deviations import BowlFlag, flags_of
+from crustbreak.domain.tables.seats import NewCall
+from crustbreak.domain.tables.state import TableState
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """One taster at one place: the unit of evidence, however many bowls the place has.
+
+    call:  the taster's own verdict of the place, or of the whole table, before names; None if
+           there was none.
+    new_calls:  what the taster would decide since the names are known, with the reason.
+    """
+
+    taster: str
+    coffee: Coffee
+    code: str
+    cups: int
+    score: Score
+    call: str | None
+    new_calls: tuple[NewCall, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """All looks of a table, coffees in the order in which the host typed them.
+
+    coffees, looks:  of what is decided about.
+    controls, control_looks:  of the known coffee that measures the table.
+    priors:   what is assumed of the sheet's points; None where nobody has said.
+    history:  earlier tables on the same sheet, the last one first, without a history of theirs.
+    at:       when it was uncovered; None where that does not matter.
+    house:    what the house said of itself when the table was planned.
+    lots:     coffee id to lot: coffees of several tables with the same are one; a coffee without
+              is a lot of its own.
+    id:       of the table; empty where that does not matter.
+    follows:  of the table to whose answer this one adds, or empty.
+    certainty:  how sure the answer is to be, where the question asks for it.
+    seed:     of whatever is drawn about this table; the same table, the same draws.
+    flags:    bowls that differed from the recipe, by their codes.
+    bowls_judged:  code to the bowls there that were not spilt; empty where none was.
+    """
+
+    sheet: Sheet
+    cut_off: float
+    coffees: tuple[Coffee, ...]
+    looks: tuple[Look, ...]
+    priors: Priors | None = None
+    history: tuple["Frame", ...] = ()
+    at: datetime | None = None
+    house: House = SHIPPED
+    lots: Mapping[str, str] = field(default_factory=dict)
+    controls: tuple[Coffee, ...] = ()
+    control_looks: tuple[Look, ...] = ()
+    seed: int = 0
+    flags: tuple[BowlFlag, ...] = ()
+    bowls_judged: Mapping[str, int] = field(default_factory=dict)
+    id: str = ""
+    follows: str = ""
+    certainty: float | None = None
+
+    def looks_at(self, coffee: Coffee) -> tuple[Look, ...]:
+        """Give every taster's look at one coffee."""
+        return tuple(look for look in self.looks if look.coffee == coffee)
+
+    def lots_before(self, coffee: Coffee) -> "tuple[tuple[Frame, Coffee], ...]":
+        """Give the earlier tables at which a coffee's lot stood, and as which coffee."""
+        lot = self.lots.get(coffee.id)
+        return tuple(
+            (each, there)
+            for each in self.history
+            for there in (*each.coffees, *each.controls)
+            if lot is not None
+            and each.lots.get(there.id) == lot
+            and there.is_control == coffee.is_control
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Scorer:
+    """Scores a seat's marks of a place, of the bowls that were there to be judged."""
+
+    table: Table
+    sheet: Sheet
+    judged: Mapping[str, tuple[int, ...]]
+
+    def score(self, seat: Seat, place: Place, marks: tuple[Mark, ...]) -> Score:
+        score = score_place(marks, self.sheet, place, bowls=self.judged[place.id])
+        said_something = any(mark.place_id == place.id for mark in marks)
+        if said_something or place in self.table.tasted_by(seat):
+            return score
+        return replace(score, missing=())
+
+
+def frame_table(
+    table: Table, state: TableState, sheet: Sheet, *, key: Key, coffees: tuple[Coffee, ...]
+) -> Frame:
+    """Join marks, key and names, without seats left out; for a table whose codes may have names.
+
+    A place of which the key says nothing has no look: nobody knows what was tasted there. Who did
+    not taste a place has a look of nothing, in which nothing is missing.
+    """
+    named: Mapping[str, Coffee] = {coffee.id: coffee for coffee in coffees}
+    judged = judged_bowls(table, state.bowls)
+    scorer = _Scorer(table=table, sheet=sheet, judged=judged)
+    looks = tuple(
+        Look(
+            taster=seat.taster,
+            coffee=named[key.coffee_of[place.id]],
+            code=place.code,
+            cups=len(score.bowls),
+            score=score,
+            call=state.seats[seat.id].calls.get(place.id, state.seats[seat.id].calls.get(None)),
+            new_calls=tuple(
+                each for each in state.seats[seat.id].new_calls if each.subject in (place.id, None)
+            ),
+        )
+        for place in table.blind
+        if place.id in key.coffee_of
+        for seat in table.seats
+        if state.seats[seat.id].left_out is None
+        for score in (scorer.score(seat, place, state.seats[seat.id].marks),)
+    )
+    flags = flags_of(table, state)
+    # Six bytes: a whole number that any JSON reader gives back.
+    seed = int.from_bytes(sha256(table.id.encode()).digest()[:6], "big")
+    return Frame(
+        sheet=sheet,
+        cut_off=state.cut_off,
+        coffees=tuple(coffee for coffee in coffees if not coffee.is_control),
+        looks=tuple(look for look in looks if not look.coffee.is_control),
+        controls=tuple(coffee for coffee in coffees if coffee.is_control),
+        control_looks=tuple(look for look in looks if look.coffee.is_control),
+        seed=seed,
+        id=table.id,
+        follows=table.follows,
+        certainty=table.certainty,
+        flags=flags,
+        bowls_judged={place.code: len(judged[place.id]) for place in table.blind}
+        if any(flag.kind == "spilt" for flag in flags)
+        else {},
+    )

@@ -1,1 +1,0 @@
-"""What the marks say about one question, one file a question."""

@@ -1,0 +1,30 @@
+"""A table as it is asked for: what is known of it before anything is poured."""
+
+from dataclasses import dataclass
+
+from crustbreak.analysis.dataset import Frame
+from crustbreak.domain.sheets.definition import Sheet
+from crustbreak.domain.sheets.priors import Priors
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """What a table can tell depends on this.
+
+    bowls:      of each coffee, each with a code of its own.
+    tasters:    at least 1.
+    cut_off:    the figure that decides.
+    certainty:  how sure the answer is to be, 0 to 1.
+    look:       which look at the same answer it is, from 1.
+    history:    earlier tables on the sheet, the last one first.
+    priors:     what is assumed of the sheet's points; None where nobody has said.
+    """
+
+    sheet: Sheet
+    bowls: int
+    tasters: int
+    cut_off: float
+    certainty: float
+    look: int = 1
+    history: tuple[Frame, ...] = ()
+    priors: Priors | None = None

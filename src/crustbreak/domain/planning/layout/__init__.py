@@ -1,0 +1,1 @@
+"""Which code stands where, and in which order each taster goes round."""

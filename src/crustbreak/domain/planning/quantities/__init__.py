@@ -1,0 +1,1 @@
+"""Coffee, water and bowls that a table takes."""

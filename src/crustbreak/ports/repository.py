@@ -1,0 +1,366 @@
+"""The lab's books: what is kept, and how it is read and written.
+
+`write` takes a function and runs it on the one writing thread inside a transaction, so that
+reading, checking and writing are one unit. Entries, events and verdicts are only ever added.
+"""
+
+from collections.abc import Callable, Mapping
+from concurrent.futures import Future
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any, Literal, Protocol, TypeVar
+
+from crustbreak.domain.brewing.protocols import Protocol as BrewingProtocol
+from crustbreak.domain.records.bowl_readings import MeasuredBowl
+from crustbreak.domain.records.claims import Claim
+from crustbreak.domain.records.coffees import Coffee
+from crustbreak.domain.records.keys import Key
+from crustbreak.domain.records.lab_settings import House
+from crustbreak.domain.records.numbered_bowls import Tray
+from crustbreak.domain.records.physicals import Physicals
+from crustbreak.domain.records.tables import Table
+from crustbreak.domain.records.verdicts import Verdict
+from crustbreak.domain.tables.entries import Entry, Event, EventKind
+
+T = TypeVar("T")
+
+AnswerWord = Literal["kept", "kept late", "set aside"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """What the lab said to one entry.
+
+    word:    `kept`, `kept late` or `set aside`.
+    rule:    why it was set aside or came late; empty otherwise.
+    remedy:  what to do about that; empty otherwise.
+    """
+
+    entry_id: str
+    word: AnswerWord
+    rule: str = ""
+    remedy: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptEntry:
+    """An entry with when it came, as which bytes, and what was answered.
+
+    digest:  SHA-256 of the entry as sent, hex.
+    late:    it was made after the hand-in or came after the table was closed, and is out of the
+             evidence.
+    offset_ms:  by how much the device took the lab's clock to be ahead of its own; None where
+                it did not say.
+    arrival:    its place in the order of arrival, given by the store; 0 before.
+    """
+
+    entry: Entry
+    received_at: datetime
+    digest: str
+    late: bool
+    offset_ms: float | None = None
+    arrival: int = field(default=0, compare=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetAside:
+    """Something a device sent that cannot count, stored as sent.
+
+    body:    the JSON text as it came.
+    digest:  SHA-256 of the body, hex; the same body from the same seat is stored once.
+    grip, no:  its number, where it could be read: it has arrived and is not waited for.
+    """
+
+    table_id: str
+    seat_id: str
+    body: str
+    digest: str
+    rule: str
+    remedy: str
+    received_at: datetime
+    grip: int | None = None
+    no: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Joining:
+    """A device that took a seat.
+
+    grip:         the seat's device number, from 1.
+    secret_hash:  SHA-256 of the device's secret, hex; the secret itself is not kept.
+    token:        of the pass by which it took the seat over; None where the seat was free.
+    """
+
+    table_id: str
+    seat_id: str
+    grip: int
+    secret_hash: str
+    joined_at: datetime
+    token: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Glance:
+    """A seat as far as each thing said from it needs it.
+
+    closed:          whether the table no longer changes by what a device says.
+    has_refusals:    whether the host ever refused a device of the seat.
+    has_hand_ins:    whether the seat has a hand-in that is not late.
+    grip:            the number of its newest device; 0 while it has none.
+    """
+
+    closed: bool
+    has_refusals: bool
+    has_hand_ins: bool
+    grip: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pass:
+    """Leave for one device, given by the host and used once.
+
+    seat_id:  the seat that it takes over; None for a helper at the table.
+    token:    128 bits for a QR code.
+    code:     the same to be typed.
+    """
+
+    table_id: str
+    seat_id: str | None
+    token: str
+    code: str
+    made_at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Helper:
+    """A device at the table that taps pours and judges nothing.
+
+    grip:  the helper's number at its table, from 1.
+    """
+
+    table_id: str
+    grip: int
+    secret_hash: str
+    joined_at: datetime
+    token: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tap:
+    """What a helper's device said, kept as an entry is.
+
+    id, grip, no:  as an entry's; (grip, no) is a helper's at its table.
+    kind:          `poured`, `broken`, `skimmed` or `undone`, or the kind of a bowl's fact.
+    value:         which tap was taken back, for `undone`; what was weighed or measured of a bowl,
+                   or the name of the fact that was taken back.
+    place_id, cup: the bowl that it is about, where it is about one.
+    digest:        SHA-256 of what was sent, hex.
+    rule, remedy:  why it did not count; empty where it became an act of the table.
+    """
+
+    table_id: str
+    id: str
+    grip: int
+    no: int
+    kind: str
+    value: str | None
+    device_time: datetime
+    received_at: datetime
+    digest: str
+    rule: str = ""
+    remedy: str = ""
+    place_id: str | None = None
+    cup: int | None = None
+
+
+class Reading(Protocol):
+    """What can be asked of the books.
+
+    is_writing:  it is asked in the middle of a piece of work, of which nothing may be kept yet.
+    """
+
+    is_writing: bool
+
+    def tables(self) -> tuple[Table, ...]:
+        """Give all tables, the newest first."""
+
+    def table(self, table_id: str) -> Table:
+        """Give one table; NotThere when there is none."""
+
+    def coffees(self, table_id: str) -> tuple[Coffee, ...]:
+        """Give a table's coffees in the order typed: for the host's eyes only."""
+
+    def trays(self, table_id: str) -> tuple[Tray, ...]:
+        """Give what goes into which numbered bowls; nothing where they are not numbered."""
+
+    def house(self, at: datetime | None = None) -> House:
+        """Give the house's settings as they stood at a moment, or as they stand."""
+
+    def bowls(self) -> tuple[MeasuredBowl, ...]:
+        """Give all that a thermometer found of bowls, the first first."""
+
+    def protocols(self) -> tuple[BrewingProtocol, ...]:
+        """Give every version of the house's own protocols, the first first."""
+
+    def physicals(self, table_id: str) -> Physicals | None:
+        """Give what was last written down as measured, beside a table; None before."""
+
+    def claim(self, table_id: str) -> Claim | None:
+        """Give what was last written down of a claim; None before."""
+
+    def invitation(self, table_id: str) -> str:
+        """Give the 128-bit token by which a device joins the table."""
+
+    def invited(self, token: str) -> Table:
+        """Give the table of an invitation; NotThere when there is none."""
+
+    def entries(self, table_id: str) -> tuple[KeptEntry, ...]:
+        """Give everything the devices said, in the order of arrival."""
+
+    def version(self, table_id: str) -> tuple[int, ...]:
+        """Give numbers of which one rises with whatever is added to a table."""
+
+    def glance(self, table_id: str, seat_id: str) -> Glance:
+        """Give what has to be known of a seat for each thing that is said from it."""
+
+    def last_arrival(self, table_id: str) -> int:
+        """Give the arrival of the last entry at a table; 0 while there is none."""
+
+    def hand_ins(self, seat_id: str) -> tuple[tuple[int, int], ...]:
+        """Give (grip, no) of every hand-in of a seat that is not late."""
+
+    def set_asides(self, table_id: str) -> tuple[SetAside, ...]:
+        """Give what was set aside, in the order of arrival."""
+
+    def events(self, table_id: str) -> tuple[Event, ...]:
+        """Give the host's acts by number."""
+
+    def events_by_table(self) -> Mapping[str, tuple[Event, ...]]:
+        """Give every table's events by number, in one query."""
+
+    def joinings(self, table_id: str) -> tuple[Joining, ...]:
+        """Give the devices that took seats, in order."""
+
+    def joining(self, secret_hash: str) -> Joining:
+        """Give the device with this secret; NotYours when there is none."""
+
+    def verdict(self, table_id: str) -> Verdict | None:
+        """Give the table's latest verdict, or None."""
+
+    def verdicts(self, table_id: str) -> tuple[Verdict, ...]:
+        """Give the table's verdicts, the first first."""
+
+    def code(self, table_id: str) -> str:
+        """Give the code that is typed to join the table now; empty when it never had one."""
+
+    def coded(self, code: str) -> str | None:
+        """Give the id of the table whose code of now this is, or None."""
+
+    def codes(self) -> tuple[str, ...]:
+        """Give the ids of all tables that have a code."""
+
+    def passes(self, table_id: str) -> tuple[Pass, ...]:
+        """Give the passes that were given out at a table, in order."""
+
+    def passed(self, said: str) -> Pass | None:
+        """Give the newest pass with this token or this code, or None."""
+
+    def helpers(self, table_id: str) -> tuple[Helper, ...]:
+        """Give the helpers of a table, in order."""
+
+    def helper(self, secret_hash: str) -> Helper | None:
+        """Give the helper with this secret, or None."""
+
+    def taps(self, table_id: str) -> tuple[Tap, ...]:
+        """Give what the helpers said, in the order of arrival."""
+
+    def incarnation(self) -> str:
+        """Give the name of this lab's life, which is another after a restore; empty at first."""
+
+    def is_host_device(self, secret_hash: str) -> bool:
+        """Tell whether a browser with this secret was let in as the host's."""
+
+
+class Writing(Reading, Protocol):
+    """What can be added to the books."""
+
+    def add_table(
+        self,
+        table: Table,
+        coffees: tuple[Coffee, ...],
+        *,
+        token: str,
+        trays: tuple[Tray, ...] = (),
+    ) -> None:
+        """Add a planned table, its coffees, its invitation and, of numbered bowls, its trays."""
+
+    def add_event(self, table_id: str, kind: EventKind, *, at: datetime, **about: Any) -> Event:
+        """Add an act, numbered after the last; `about` are further fields of the event."""
+
+    def add_entry(self, kept: KeptEntry) -> KeptEntry | None:
+        """Add an entry, or give the one that has its id or else its (seat, grip, no) already."""
+
+    def add_set_aside(self, sent: SetAside) -> None:
+        """Add what cannot count; the same body from the same seat is there once."""
+
+    def add_joining(self, joining: Joining) -> None:
+        """Add a device that takes a seat."""
+
+    def add_verdict(self, verdict: Verdict) -> None:
+        """Add a verdict."""
+
+    def add_code(self, table_id: str, code: str, *, at: datetime) -> None:
+        """Add a code for the table; the one before no longer opens."""
+
+    def add_pass(self, leave: Pass) -> None:
+        """Add a pass."""
+
+    def add_helper(self, helper: Helper) -> None:
+        """Add a helper at a table."""
+
+    def add_tap(self, tap: Tap) -> None:
+        """Add what a helper said; its id and its (table, grip, no) must not be there yet."""
+
+    def add_incarnation(self, incarnation: str, *, at: datetime, reason: str) -> None:
+        """Begin a new life of this lab."""
+
+    def add_host_device(self, secret_hash: str, *, at: datetime) -> None:
+        """Let a browser in as the host's."""
+
+    def add_house(self, house: House, *, at: datetime) -> None:
+        """Add the house's settings as they stand from now on."""
+
+    def add_bowl(self, bowl: MeasuredBowl) -> None:
+        """Add what was found of a kind of bowl; what was found earlier stays."""
+
+    def add_protocol(self, protocol: BrewingProtocol, *, at: datetime) -> None:
+        """Add a version of a protocol of the house's own."""
+
+    def add_physicals(self, table_id: str, physicals: Physicals, *, at: datetime) -> None:
+        """Add what was measured; what was written down earlier stays."""
+
+    def add_claim(self, table_id: str, claim: Claim, *, at: datetime) -> None:
+        """Add what is known of a claim; what was written down earlier stays."""
+
+
+class Books(Protocol):
+    """The lab's records. Both calls block until the answer is there, or the write is on disk."""
+
+    def read(self, ask: Callable[[Reading], T]) -> T:
+        """Answer a question on a read-only connection."""
+
+    def write(self, work: Callable[[Writing], T]) -> T:
+        """Do a piece of work as one unit: all of it is kept, or none."""
+
+    def later(self, work: Callable[[Writing], T]) -> "Future[T]":
+        """Queue a piece of work as one unit; its answer comes once it is kept, in any thread."""
+
+
+class KeyBox(Protocol):
+    """The keys' own store. Its one reader is `services.keys`, which asks the rules first."""
+
+    def seal(self, table_id: str, key: Key) -> None:
+        """Put a key away; a table has one for ever."""
+
+    def open(self, table_id: str) -> Key:
+        """Give a table's key; NotThere when there is none."""

@@ -1,0 +1,1 @@
+"""What a table can be asked: one folder a question, known to wiring alone."""

@@ -1,0 +1,1 @@
+"""Which of these is worth buying?"""

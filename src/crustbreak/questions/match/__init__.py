@@ -1,0 +1,1 @@
+"""Is this the coffee we approved?"""

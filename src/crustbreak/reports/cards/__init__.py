@@ -1,0 +1,1 @@
+"""Cards and sheets that are printed before a table."""

@@ -1,0 +1,1 @@
+"""Blocks to bytes: a page, a PDF, a terminal."""

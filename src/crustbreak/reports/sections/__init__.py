@@ -1,0 +1,1 @@
+"""Parts that the documents of several questions share."""

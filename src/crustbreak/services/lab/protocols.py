@@ -1,0 +1,56 @@
+"""Protocols: those that are shipped, and those that a house adds for itself."""
+
+from collections.abc import Mapping
+
+from crustbreak.core.errors import NotThere, refuse
+from crustbreak.domain.brewing.protocols import Protocol
+from crustbreak.domain.planning.protocol_input import (
+    ProtocolDraft,
+    check_protocol,
+    is_same,
+    make_protocol,
+    offered,
+)
+from crustbreak.domain.records.lab_settings import House
+from crustbreak.ports.lab import Lab
+
+
+def every_protocol(lab: Lab) -> Mapping[str, Protocol]:
+    """Give every version of every protocol by `id/version`."""
+    own = lab.books.read(lambda books: books.protocols())
+    return {**lab.definitions.protocols(), **{each.ref: each for each in own}}
+
+
+def offered_protocols(lab: Lab, *, chosen: str = "") -> tuple[Protocol, ...]:
+    """Give those that a plan offers: the latest of each, the house's own first, and the chosen."""
+    return offered(every_protocol(lab).values(), chosen=chosen)
+
+
+def protocol_of(lab: Lab, ref: str) -> Protocol:
+    """Give a protocol by `id/version`, or say which there are."""
+    protocols = every_protocol(lab)
+    if ref in protocols:
+        return protocols[ref]
+    raise NotThere(f"There is no protocol '{ref}'.", hint=f"Known: {', '.join(sorted(protocols))}.")
+
+
+def add_protocol(lab: Lab, draft: ProtocolDraft) -> Protocol:
+    """Keep a protocol of the house's own, or a new version of one; what was kept stays as it is.
+
+    Returns:  it, or the version that says the same already.
+    Raises:   Unacceptable with every fault.
+    """
+    known, house = every_protocol(lab).values(), _house(lab)
+    refuse(
+        "The protocol",
+        check_protocol(draft, known=known, kettle_ml=house.kettle_ml - house.kettle_rest_ml),
+    )
+    made = make_protocol(draft, known=known)
+    before = next((each for each in known if is_same(each, made)), None)
+    if before is None:
+        lab.books.write(lambda books: books.add_protocol(made, at=lab.clock.now()))
+    return before or made
+
+
+def _house(lab: Lab) -> House:
+    return lab.books.read(lambda books: books.house())

@@ -1,0 +1,1 @@
+"""From a question and a list of coffees to a table."""

@@ -1,0 +1,94 @@
+"""A further table that adds to the answer of an earlier one, and counts as its next look."""
+
+from crustbreak.core.errors import NotThere, Problem
+from crustbreak.domain.planning.plan_request import PlanDraft, as_compared
+from crustbreak.domain.question import Question
+from crustbreak.domain.records.tables import Table
+from crustbreak.domain.tables.blinding import may_see_totals
+from crustbreak.domain.tables.state import TableState
+from crustbreak.domain.tables.transitions import FlightState
+from crustbreak.ports.lab import Lab
+from crustbreak.ports.repository import Reading
+from crustbreak.services.tables.actions import look_at
+from crustbreak.services.tables.state import stand
+
+START_ANEW = "Plan a table by itself, with an answer of its own."
+
+
+def added_to(lab: Lab, table: Table) -> Table | None:
+    """Give the table that adds to the answer of this one; None without, or if it was given up."""
+
+    def ask(books: Reading) -> Table | None:
+        after = (each for each in books.tables() if each.follows == table.id)
+        going = (each for each in after if not _is_given_up(lab, books, each))
+        return next(going, None)
+
+    return lab.books.read(ask)
+
+
+def may_be_added_to(lab: Lab, table: Table, state: TableState) -> bool:
+    """Tell whether another table may add to the answer of this one now: each is added to once."""
+    question = lab.kit(table.question).question
+    return question.adds and may_see_totals(state.flight) and added_to(lab, table) is None
+
+
+def look_number(lab: Lab, table_id: str) -> int:
+    """Give which look at one answer a table is, from 1; 0 where there is no such table.
+
+    Each adds to one that was planned before it, so that they end.
+    """
+    number, following = 0, table_id
+    while following:
+        try:
+            following = look_at(lab, following)[0].follows
+        except NotThere:
+            break
+        number += 1
+    return number
+
+
+def check_adding(lab: Lab, question: Question, draft: PlanDraft) -> tuple[Problem, ...]:
+    """Name what keeps a draft from adding to the answer of an earlier table.
+
+    It asks the same: of the same coffees, within the same figure, as surely. What would be another
+    question is another answer, and its chance of a false word another one.
+    """
+    if not draft.follows:
+        return ()
+    try:
+        table, state = look_at(lab, draft.follows)
+    except NotThere:
+        return (_problem("a table that there is", "none", START_ANEW),)
+    names = [coffee.name for coffee in lab.books.read(lambda books: books.coffees(table.id))]
+    after = added_to(lab, table)
+    rules = (
+        (question.adds and table.question == question.id, "a table of the same question", ""),
+        (may_see_totals(state.flight), "a table whose codes have names", f"it is {state.flight}"),
+        (after is None, "a table that none was added to", "one was added already"),
+        (
+            [as_compared(name) for name in draft.coffees] == [as_compared(name) for name in names],
+            f"the same coffees: {', '.join(names)}",
+            ", ".join(draft.coffees),
+        ),
+        (
+            draft.cut_off == state.cut_off,
+            f"the same figure: {state.cut_off:g}",
+            "another" if draft.cut_off is None else f"{draft.cut_off:g}",
+        ),
+        (
+            (draft.certainty or table.certainty) == table.certainty,
+            f"as sure: {(table.certainty or 0) * 100:g} in 100",
+            f"{(draft.certainty or 0) * 100:g}",
+        ),
+    )
+    return tuple(
+        _problem(rule, found or "another", START_ANEW) for holds, rule, found in rules if not holds
+    )
+
+
+def _problem(rule: str, found: str, remedy: str) -> Problem:
+    return Problem(where="Adds to an earlier table", rule=rule, found=found, remedy=remedy)
+
+
+def _is_given_up(lab: Lab, books: Reading, table: Table) -> bool:
+    return stand(lab, books, table).flight == FlightState.ABANDONED

@@ -1,0 +1,219 @@
+"""Plan a table: draw the codes, seal the key, write the plan down."""
+
+from dataclasses import dataclass, replace
+from threading import Lock
+
+from crustbreak.core.errors import Problem, refuse
+from crustbreak.core.randomness import Chance
+from crustbreak.domain.planning.conditions_input import make_beside
+from crustbreak.domain.planning.layout.places import (
+    PlaceDraft,
+    lay_out,
+    lay_out_numbered,
+    with_open_bowl,
+)
+from crustbreak.domain.planning.layout.taster_shares import check_share, share_out
+from crustbreak.domain.planning.layout.tasting_orders import draw_balanced_walks, draw_walks
+from crustbreak.domain.planning.plan_request import PlanDraft, Terms, check_certainty, check_draft
+from crustbreak.domain.question import Question
+from crustbreak.domain.records.coffees import Coffee
+from crustbreak.domain.records.keys import Key
+from crustbreak.domain.records.numbered_bowls import Tray
+from crustbreak.domain.records.tables import FirstLook, Flight, Seat, Table
+from crustbreak.ports.lab import Lab
+from crustbreak.ports.repository import Writing
+from crustbreak.services.devices.codes import fresh_code
+from crustbreak.services.planning.bowl_counts import bowls_of, certainty_of, codes_of
+from crustbreak.services.planning.follow_up import check_adding
+from crustbreak.services.planning.forecast import course_of, first_round_in, recipe_of
+
+# A key that is pressed twice sends its form twice, in one breath.
+ONE_AT_A_TIME = Lock()
+
+
+def plan_once(lab: Lab, question_id: str, draft: PlanDraft, once: str) -> Table:
+    """Plan a table as `plan_table` does; the same form sent again gives the same table.
+
+    Args:  once: what the form bears, its own; empty for none.
+    """
+    if not once:
+        return plan_table(lab, question_id, draft)
+    with ONE_AT_A_TIME:
+        about = f"plan {once}"
+        # Whoever goes back and mends the plan has another one, on the same form.
+        table: Table | None = lab.cache.recall(about, draft)
+        if table is None:
+            table = plan_table(lab, question_id, draft)
+            lab.cache.remember(about, draft, table)
+    return table
+
+
+def check_plan(lab: Lab, question_id: str, draft: PlanDraft) -> tuple[Problem, ...]:
+    """Name everything that keeps a table of a question from being planned."""
+    question = lab.kit(question_id).question
+    return (
+        *check_draft(
+            draft,
+            lab.sheet(question.sheet),
+            least_coffees=question.least_coffees,
+            most_coffees=question.most_coffees,
+            bowls=question.bowls,
+            cut_off_title=question.cut_off_name,
+        ),
+        *check_certainty(draft.certainty, question.certainties),
+        *check_adding(lab, question, draft),
+        *check_share(
+            draft.share,
+            codes=codes_of(lab, question_id, draft),
+            tasters=max(1, len(draft.tasters)),
+        ),
+    )
+
+
+def plan_table(
+    lab: Lab, question_id: str, draft: PlanDraft, *, first_look: FirstLook | None = None
+) -> Table:
+    """Plan a table for a question.
+
+    What decides is fixed here, before any water: coffees, tasters, cut-off.
+
+    Args:    first_look: of which it is a flight.
+
+    Raises:  Unacceptable with every fault of the draft; NotThere for an unknown question.
+    """
+    question = lab.kit(question_id).question
+    sheet = lab.sheet(question.sheet)
+    refuse("The plan", check_plan(lab, question_id, draft))
+    bowls = bowls_of(lab, question_id, draft)
+    # Ids come from a stream of their own: they are seen on the floor and the draw is not.
+    ids = Chance(lab.dice.seed())
+    table_id = ids.identity()
+    coffees = _coffees(draft, question, ids)
+    laid = _lay_out(question, draft, coffees, bowls=bowls, ids=ids, seed=lab.dice.seed())
+    if question.opens:
+        laid = _with_open(laid, coffees[0], ids.identity())
+    recipe = recipe_of(lab, draft.protocol)
+    # On the floor each sees a walk of it, so that it is drawn from a seed that is not the key's.
+    chance = Chance(lab.dice.seed())
+    draw = draw_balanced_walks if draft.balanced else draw_walks
+    walks = draw(laid.classes, tasters=len(draft.tasters), chance=chance)
+    if draft.share:
+        walks = share_out(walks, share=draft.share, chance=chance)
+    table = Table(
+        id=table_id,
+        question=question.id,
+        sheet=sheet.ref,
+        occasion=draft.occasion,
+        flights=(laid.flight,),
+        seats=tuple(
+            Seat(id=ids.identity(), taster=name, walk=walk)
+            for name, walk in zip(draft.tasters, walks, strict=True)
+        ),
+        recipe=recipe,
+        cut_off=draft.cut_off or 0.0,
+        setter=draft.setter,
+        planned_at=lab.clock.now(),
+        course=course_of(
+            lab,
+            recipe,
+            cups=sum(place.cups for place in laid.flight.places),
+            people=draft.people or 1,
+        ),
+        first_round_s=first_round_in(lab, recipe),
+        is_numbered=draft.numbered,
+        beside=make_beside(draft.beside),
+        first_look=first_look,
+        certainty=certainty_of(question, draft) if question.certainties else None,
+        follows=draft.follows,
+    )
+    if laid.key:
+        # The key first: a key without a table tells nothing, a table without a key is lost.
+        lab.keys.seal(table.id, laid.key)
+    token, code = lab.dice.secret(), fresh_code(lab)
+
+    def work(books: Writing) -> None:
+        books.add_table(table, coffees, token=token, trays=laid.trays)
+        books.add_code(table.id, code, at=table.planned_at)
+
+    lab.books.write(work)
+    return table
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Laid:
+    """Where things stand, with what tells which coffee is where: a key, or trays and no key.
+
+    classes:  the order class of each place, as they stand.
+    """
+
+    flight: Flight
+    classes: tuple[int, ...]
+    key: Key | None = None
+    trays: tuple[Tray, ...] = ()
+
+
+def _with_open(laid: _Laid, coffee: Coffee, place_id: str) -> _Laid:
+    """Let a coffee stand open beside those of the draw."""
+    key = laid.key and replace(laid.key, coffee_of={**laid.key.coffee_of, place_id: coffee.id})
+    return replace(laid, flight=with_open_bowl(laid.flight, place_id), key=key)
+
+
+def _coffees(draft: PlanDraft, question: Question, ids: Chance) -> tuple[Coffee, ...]:
+    named = draft.controls if question.doubles else ()
+    return (
+        *(
+            Coffee(
+                id=ids.identity(),
+                name=name,
+                price=terms.price,
+                kilos=terms.kilos,
+                order_class=order_class,
+            )
+            for name, terms, order_class in zip(
+                draft.coffees, _terms(draft), _order_classes(draft, question), strict=True
+            )
+        ),
+        *(Coffee(id=ids.identity(), name=name, is_control=True) for name in named),
+    )
+
+
+def _lay_out(
+    question: Question,
+    draft: PlanDraft,
+    coffees: tuple[Coffee, ...],
+    *,
+    bowls: int,
+    ids: Chance,
+    seed: bytes,
+) -> _Laid:
+    offered = tuple(coffee for coffee in coffees if not coffee.is_control)
+    drafts = _in_classes(question.places(tuple(coffee.id for coffee in offered), bowls), offered)
+    beside = question.places(tuple(coffee.id for coffee in coffees if coffee.is_control), bowls)
+    double = draft.double and question.doubles
+    if draft.numbered:
+        flight, trays = lay_out_numbered(drafts, ids=ids, seed=seed, double=double, beside=beside)
+        classes = tuple(tray.order_class for tray in trays)
+        return _Laid(flight=flight, classes=classes, trays=trays)
+    flight, key = lay_out(drafts, seed=seed, double=double, beside=beside)
+    class_of = {coffee.id: coffee.order_class for coffee in coffees}
+    classes = tuple(class_of[key.coffee_of[place.id]] for place in flight.places)
+    return _Laid(flight=flight, classes=classes, key=key)
+
+
+def _terms(draft: PlanDraft) -> tuple[Terms, ...]:
+    return draft.terms or (Terms(),) * len(draft.coffees)
+
+
+def _order_classes(draft: PlanDraft, question: Question) -> tuple[int, ...]:
+    one = (1,) * len(draft.coffees)
+    # Classes would stand the bowls of one coffee before those it is compared with, and tell them.
+    if draft.fully_random or question.single:
+        return one
+    return draft.order_classes or one
+
+
+def _in_classes(
+    drafts: tuple[PlaceDraft, ...], coffees: tuple[Coffee, ...]
+) -> tuple[PlaceDraft, ...]:
+    class_of = {coffee.id: coffee.order_class for coffee in coffees}
+    return tuple(replace(draft, order_class=class_of[draft.coffee_id]) for draft in drafts)

@@ -1,0 +1,1 @@
+"""From marks to evidence, verdict and documents."""

@@ -1,0 +1,271 @@
+"""From evidence to a verdict that can be shown a year later."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from crustbreak import __version__
+from crustbreak.analysis.dataset import Frame
+from crustbreak.core.errors import NotNow, NotThere, Problem, nearest_word, refuse
+from crustbreak.domain.planning.layout.taster_shares import evenness_of
+from crustbreak.domain.planning.plan_request import as_compared, check_text
+from crustbreak.domain.records.tables import Table
+from crustbreak.domain.records.verdicts import Verdict
+from crustbreak.domain.tables.entries import Event
+from crustbreak.domain.tables.state import TableState
+from crustbreak.exchange.canonical_json import plain, read_record, write_record
+from crustbreak.ports.lab import Lab
+from crustbreak.ports.repository import Reading, Writing
+from crustbreak.reports.blocks import Block, Paper
+from crustbreak.services.results.dataset import frame_of, frame_with_history
+from crustbreak.services.results.physicals import physicals_said
+from crustbreak.services.tables.blindness import blindness_of
+from crustbreak.services.tables.state import demand, out_of_evidence, stand
+
+REASON_LENGTH = 2000
+
+
+def evidence_of(lab: Lab, table: Table) -> dict[str, Any]:
+    """Give what the marks say, as plain data; NotYours while codes are sealed."""
+    frame = frame_with_history(lab, table)
+    # Everybody at the table asks for it, and it is the same while its looks are.
+    about = f"evidence {table.id}"
+    evidence: dict[str, Any] | None = lab.cache.recall(about, frame)
+    if evidence is None:
+        evidence = {**plain(lab.kit(table.question).weigh(frame)), **_bowls(frame)}
+        lab.cache.remember(about, frame, evidence)
+    return evidence
+
+
+def _bowls(frame: Frame) -> dict[str, Any]:
+    """Give what travels with the marks of single bowls; nothing where all went by the recipe."""
+    flags = {"bowl_flags": plain(frame.flags)} if frame.flags else {}
+    judged = {"bowls_judged": plain(frame.bowls_judged)} if frame.bowls_judged else {}
+    return flags | judged
+
+
+def show_evidence(lab: Lab, table: Table) -> tuple[Block, ...]:
+    """Give what the marks say as blocks of a page."""
+    return lab.kit(table.question).show(evidence_of(lab, table))
+
+
+def subjects_to_decide(lab: Lab, table: Table) -> tuple[str, ...]:
+    """List what the verdict is on: each coffee by name, or the table as one."""
+    question = lab.kit(table.question).question
+    if not question.each_coffee:
+        return (question.asks,)
+    return tuple(coffee.name for coffee in frame_of(lab, table).coffees)
+
+
+def decide(
+    lab: Lab,
+    table: Table,
+    words: Mapping[str, str],
+    *,
+    reason: str,
+    decided_by: str,
+    next_step: str = "",
+) -> Verdict:
+    """Keep a person's verdict with the evidence it was taken on.
+
+    Args:    words: subject to one of the question's verdicts, for every subject. next_step: what
+             follows, who does it and by when; may be empty.
+    Raises:  Unacceptable with every fault; NotNow unless the table is uncovered.
+    """
+    subjects = subjects_to_decide(lab, table)
+    verdicts = lab.kit(table.question).question.verdicts
+    follows = check_text(
+        "What follows", " ".join(next_step.split()), needed=False, length=REASON_LENGTH
+    )
+    wrong = _check(words, subjects, verdicts, reason=reason, decided_by=decided_by)
+    refuse("The verdict", (*wrong, *follows))
+    version = lab.books.read(lambda books: books.version(table.id))
+    evidence = evidence_of(lab, table)
+    blind = blindness_of(lab, table)
+    now = lab.clock.now()
+
+    def work(books: Writing) -> Verdict:
+        if books.version(table.id) != version:
+            raise NotNow("Something came in meanwhile.", hint="Look at the evidence once more.")
+        state = stand(lab, books, table)
+        demand(state, "decided", hint="A verdict is given once, after the uncovering.")
+        decision = {
+            "words": [{"subject": subject, "word": words[subject]} for subject in subjects],
+            "reason": reason.strip(),
+            "by": decided_by.strip(),
+            "at": now,
+            **({"next": next_step.strip()} if next_step.strip() else {}),
+        }
+        text, digest = write_record(
+            {
+                **_facts(lab, table, state, books),
+                "blind": blind,
+                "physicals": physicals_said(lab, books, table),
+                "evidence": evidence,
+                "verdict": decision,
+            }
+        )
+        verdict = Verdict(
+            table_id=table.id,
+            decided_at=now,
+            decided_by=decided_by.strip(),
+            record=text,
+            digest=digest,
+        )
+        books.add_verdict(verdict)
+        books.add_event(table.id, "decided", at=now, detail=decided_by.strip())
+        return verdict
+
+    verdict = lab.books.write(work)
+    lab.notifier.ring(table.id)
+    return verdict
+
+
+def memo_of(lab: Lab, table: Table, *, nth: int = 0) -> Paper:
+    """Give the document of a table's verdict, made from the kept record alone.
+
+    Args:  nth: which verdict, the first is 1; 0 is the latest.
+    """
+    verdicts = lab.books.read(lambda books: books.verdicts(table.id))
+    if not verdicts:
+        raise NotThere("This table has no verdict yet.", hint="Decide it first.")
+    if nth > len(verdicts):
+        raise NotThere(f"This table has {len(verdicts)} verdict(s).", hint="Go back to the table.")
+    verdict = verdicts[nth - 1]
+    record = read_record(verdict.record, verdict.digest)
+    return lab.kit(table.question).memo({**record, "digest": verdict.digest})
+
+
+def verdict_of(lab: Lab, table: Table) -> dict[str, str]:
+    """Give subject to word of a decided table; empty before."""
+    verdict = lab.books.read(lambda books: books.verdict(table.id))
+    if verdict is None:
+        return {}
+    said = read_record(verdict.record, verdict.digest)["verdict"]["words"]
+    return {each["subject"]: each["word"] for each in said}
+
+
+def _facts(lab: Lab, table: Table, state: TableState, books: Reading) -> dict[str, Any]:
+    question = lab.kit(table.question).question
+    sheet = lab.sheet(table.sheet)
+    acts = books.events(table.id)
+    tasters = [seat.taster for seat in table.seats]
+    named = {seat.id: seat.taster for seat in table.seats}
+    return {
+        "engine": __version__,
+        "lab": lab.name,
+        "question": {"id": question.id, "asks": question.asks, "document": question.document},
+        "sheet": {"ref": sheet.ref, "title": sheet.title, "source": sheet.source},
+        "table": {
+            "id": table.id,
+            "occasion": table.occasion,
+            "planned_at": table.planned_at,
+            "tasters": [seat.taster for seat in table.seats if _counts(state, seat.id)],
+            "setter": table.setter,
+            "setter_tasted": as_compared(table.setter) in {as_compared(name) for name in tasters},
+            "key_opened_at": [act.at for act in acts if act.kind == "key opened"],
+            "poured_at": state.poured_at,
+            "broken_at": state.broken_at,
+            "steeped_s": _seconds_between(state),
+            "taps_undone": sum(act.kind == "undone" for act in acts),
+            "uncovered_at": _last(acts, "uncovered"),
+            "cut_off": state.cut_off,
+            "cut_off_planned": table.cut_off,
+            "cut_off_moves": state.moves,
+            "cut_off_title": question.cut_off_title,
+            "cups": [place.cups for place in table.places],
+            **_opened(table),
+            "recipe": table.recipe,
+            **_shared_out(table),
+        },
+        "left_out": {
+            "late": len(out_of_evidence(books.entries(table.id), acts, state)),
+            "set_aside": len(books.set_asides(table.id)),
+            "refused": sum(seat.refused for seat in state.seats.values()),
+            "seats": [
+                {"taster": named[seat_id], "reason": view.left_out}
+                for seat_id, view in state.seats.items()
+                if not _counts(state, seat_id)
+            ],
+        },
+        "admitted": [
+            {"taster": named[act.seat_id or ""], "reason": act.detail, "at": act.at}
+            for act in acts
+            if act.kind == "admitted"
+        ],
+        "earlier_verdicts": [
+            {"at": each.decided_at, "by": each.decided_by, "digest": each.digest}
+            for each in books.verdicts(table.id)
+        ],
+    }
+
+
+def _opened(table: Table) -> dict[str, Any]:
+    """Give how many bowls stood open; nothing where none did."""
+    opened = len(table.places) - len(table.blind)
+    return {"open": opened} if opened else {}
+
+
+def _shared_out(table: Table) -> dict[str, Any]:
+    """Give how codes were shared out among the tasters; nothing where all tasted all."""
+    walks = [seat.walk for seat in table.seats if seat.walk]
+    shares = evenness_of(walks, codes=len(table.blind)) if walks else None
+    return {"shares": shares} if shares else {}
+
+
+def _counts(state: TableState, seat_id: str) -> bool:
+    return state.seats[seat_id].left_out is None
+
+
+def _seconds_between(state: TableState) -> float | None:
+    if state.poured_at is None or state.broken_at is None:
+        return None
+    return (state.broken_at - state.poured_at).total_seconds()
+
+
+def _last(acts: tuple[Event, ...], kind: str) -> Any:
+    return next((act.at for act in reversed(acts) if act.kind == kind), None)
+
+
+def _check(
+    words: Mapping[str, str],
+    subjects: tuple[str, ...],
+    verdicts: tuple[str, ...],
+    *,
+    reason: str,
+    decided_by: str,
+) -> tuple[Problem, ...]:
+    known = ", ".join(verdicts)
+    problems = [
+        Problem(
+            where=subject,
+            rule=f"a verdict: {known}",
+            found=words.get(subject) or "none",
+            remedy=nearest_word(words.get(subject) or "", verdicts),
+        )
+        for subject in subjects
+        if words.get(subject) not in verdicts
+    ]
+    if not reason.strip() or len(reason) > REASON_LENGTH:
+        problems.append(
+            Problem(
+                where="Reason",
+                rule=f"why, in 1 to {REASON_LENGTH:,} characters",
+                found=f"{len(reason.strip())} characters",
+                remedy="Say why, in a sentence that can be read in a year.",
+            )
+        )
+    else:
+        on_one_line = " ".join(reason.split())
+        problems += check_text("Reason", on_one_line, needed=True, length=REASON_LENGTH)
+    if decided_by.strip():
+        problems += check_text("Who decides", decided_by.strip(), needed=True)
+    else:
+        problems.append(
+            Problem(
+                where="Who decides",
+                rule="a person's name",
+                found="nothing",
+                remedy="Type the name of the person who decides.",
+            )
+        )
+    return tuple(problems)

@@ -1,0 +1,122 @@
+"""What is measured beside a table, and the old score of its coffee: apart from what is tasted."""
+
+from typing import Any
+
+from crustbreak.analysis.expected_rescore import expect_again
+from crustbreak.core.errors import NotThere, refuse
+from crustbreak.domain.grading.physicals import (
+    NOTE_LENGTH,
+    PhysicalsDraft,
+    check_physicals,
+    find_limits,
+    make_physicals,
+)
+from crustbreak.domain.planning.plan_request import as_compared, check_text
+from crustbreak.domain.question import OtherChecks
+from crustbreak.domain.records.physicals import Physicals
+from crustbreak.domain.records.tables import Table
+from crustbreak.ports.lab import Lab
+from crustbreak.ports.repository import Reading
+from crustbreak.services.results.dataset import house_history
+
+# From so many looks on the house's own mean says what such offers score. Our judgement.
+ENOUGH_LOOKS = 20
+
+
+def other_checks_of(lab: Lab, table: Table) -> OtherChecks:
+    """Return what is kept beside a table; NotThere where its question has nothing of the kind."""
+    checks = lab.kit(table.question).question.other_checks
+    if checks is None:
+        raise NotThere("There are no such papers beside this table.", hint="Go back to it.")
+    return checks
+
+
+def keep_physicals(lab: Lab, table: Table, draft: PhysicalsDraft) -> Physicals:
+    """Write down what was measured; what was written down earlier stays in the books.
+
+    Raises:  Unacceptable with every fault; NotThere where the question has no such papers.
+    """
+    other_checks_of(lab, table)
+    wrong = check_physicals(draft)
+    # What is too long is named already.
+    if len(draft.by) <= NOTE_LENGTH:
+        wrong += check_text("Measured by", draft.by, needed=False, length=NOTE_LENGTH)
+    refuse("What was measured", wrong)
+    kept = make_physicals(draft)
+    lab.books.write(lambda books: books.add_physicals(table.id, kept, at=lab.clock.now()))
+    return kept
+
+
+def physicals_before(lab: Lab, table: Table) -> Physicals | None:
+    """Give what was written down beside this table, or last of the same two coffees, or None."""
+
+    def ask(books: Reading) -> Physicals | None:
+        mine = books.physicals(table.id)
+        if mine is not None:
+            return mine
+        names = {as_compared(each.name) for each in books.coffees(table.id)}
+        alike = (
+            each
+            for each in books.tables()
+            if each.question == table.question
+            and each.planned_at <= table.planned_at
+            and {as_compared(coffee.name) for coffee in books.coffees(each.id)} & names
+        )
+        found = (books.physicals(each.id) for each in alike)
+        return next((each for each in found if each is not None), None)
+
+    return lab.books.read(ask)
+
+
+def physicals_said(lab: Lab, books: Reading, table: Table) -> dict[str, Any]:
+    """Give what was measured beside a table, and what an old score leads one to expect.
+
+    Returns:  plain data; nothing where nothing was written down.
+    """
+    kept = books.physicals(table.id)
+    if kept is None:
+        return {}
+    said: dict[str, Any] = {
+        "readings": [
+            {
+                "measure": each.measure,
+                "at_approval": each.at_approval,
+                "found": each.found,
+                "least": each.least,
+                "most": each.most,
+                "verdict": finding.verdict,
+                "changed": None if finding.changed is None else str(finding.changed),
+            }
+            for each in kept.readings
+            for finding in (find_limits(each),)
+        ],
+        "by": kept.by,
+        "old_score": None,
+    }
+    priors = lab.priors(other_checks_of(lab, table).score_sheet)
+    if kept.old_score is not None and priors is not None:
+        again = expect_again(kept.old_score, priors)
+        old = kept.old_score
+        said["old_score"] = {
+            "score": old.score,
+            "tasters": old.tasters,
+            "tables": old.tables,
+            "usual": again.usual,
+            "assumed": again.assumed,
+            "expected": again.expected,
+            "low": again.low,
+            "high": again.high,
+            "drop": again.drop,
+        }
+    return said
+
+
+def usual_score(lab: Lab, table: Table) -> float | None:
+    """Give what offers score on average in this house; None while too few were tasted."""
+    totals = [
+        look.score.total
+        for frame in house_history(lab, other_checks_of(lab, table).score_sheet)
+        for look in frame.looks
+        if look.score.total is not None
+    ]
+    return round(sum(totals) / len(totals), 1) if len(totals) >= ENOUGH_LOOKS else None

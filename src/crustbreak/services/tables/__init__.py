@@ -1,0 +1,1 @@
+"""A table while it is set, run, called and uncovered."""

@@ -1,0 +1,53 @@
+"""How blind a table was: what is known of its key, and of who knew what beforehand."""
+
+from typing import Any
+
+from crustbreak.domain.records.tables import Table
+from crustbreak.domain.tables.entries import Event
+from crustbreak.domain.tables.state import TableState
+from crustbreak.ports.lab import Lab
+from crustbreak.ports.repository import Reading
+from crustbreak.services.tables.keys import washed_up
+from crustbreak.services.tables.state import standing
+
+
+def blindness_of(lab: Lab, table: Table) -> dict[str, Any]:
+    """Give what is said beside the evidence of how blind it is, as plain data.
+
+    Returns:  `numbered`: how the bowls were read, None at a table that was set by a key; `knew`:
+              who thought to know which code.
+    Raises:   NotYours while codes are sealed.
+    """
+
+    def ask(books: Reading) -> tuple[TableState, tuple[Event, ...]]:
+        found = standing(lab, books, table)
+        return found.state, found.acts
+
+    state, acts = lab.books.read(ask)
+    code_of = {place.id: place.code for place in table.blind}
+    return {
+        "numbered": _numbered(lab, table, acts) if table.is_numbered else None,
+        "knew": [
+            {"taster": seat.taster, "code": code_of[place]}
+            for seat in table.seats
+            if state.seats[seat.id].left_out is None
+            for place in code_of
+            if place in state.seats[seat.id].knew
+        ],
+    }
+
+
+def _numbered(lab: Lab, table: Table, acts: tuple[Event, ...]) -> dict[str, Any]:
+    washed = washed_up(lab, table)
+    read = [act for act in acts if act.kind == "bowls read"]
+    return {
+        "read": [{"at": act.at, "reason": act.detail} for act in read],
+        "places": [
+            {
+                "code": place.code,
+                "named": washed is not None and place.id in washed.coffee_of,
+                "doubts": list(washed.doubts.get(place.id, ())) if washed else [],
+            }
+            for place in table.blind
+        ],
+    }

@@ -1,0 +1,337 @@
+"""What can be asked of the books, as queries on a connection."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import datetime
+from itertools import groupby
+from operator import attrgetter
+from typing import Any
+
+from sqlalchemy import ColumnElement, Connection, Row, ScalarSelect, Select, bindparam, func, select
+from sqlalchemy import Table as SqlTable
+
+from crustbreak.core.errors import NotThere, NotYours
+from crustbreak.domain.brewing.protocols import Protocol
+from crustbreak.domain.records.bowl_readings import MeasuredBowl
+from crustbreak.domain.records.claims import Claim
+from crustbreak.domain.records.coffees import Coffee
+from crustbreak.domain.records.lab_settings import House
+from crustbreak.domain.records.numbered_bowls import Tray
+from crustbreak.domain.records.physicals import Physicals
+from crustbreak.domain.records.tables import Table
+from crustbreak.domain.records.verdicts import Verdict
+from crustbreak.domain.tables.entries import Event
+from crustbreak.domain.tables.transitions import CLOSING_ACTS
+from crustbreak.ports.repository import Glance, Helper, Joining, KeptEntry, Pass, SetAside, Tap
+from crustbreak.store import rows, schema
+
+# Asked for every mark of every taster, and so put together once.
+_ENTRIES, _EVENTS, _JOININGS = schema.entries.c, schema.events.c, schema.joinings.c
+HAND_INS = select(_ENTRIES.grip, _ENTRIES.no).where(
+    _ENTRIES.seat_id == bindparam("seat"), _ENTRIES.kind == "hand_in", _ENTRIES.late.is_(False)
+)
+EVENTS = (
+    select(schema.events).where(_EVENTS.table_id == bindparam("table")).order_by(_EVENTS.number)
+)
+
+
+def _last(column: ColumnElement[int], table_id: ColumnElement[str]) -> ScalarSelect[Any]:
+    query = select(func.coalesce(func.max(column), 0))
+    return query.where(table_id == bindparam("table")).scalar_subquery()
+
+
+VERSION = select(
+    _last(_ENTRIES.arrival, _ENTRIES.table_id),
+    _last(_EVENTS.number, _EVENTS.table_id),
+    _last(_JOININGS.arrival, _JOININGS.table_id),
+    _last(schema.set_asides.c.arrival, schema.set_asides.c.table_id),
+)
+
+
+def _count(table: SqlTable, *conditions: ColumnElement[bool]) -> ScalarSelect[Any]:
+    return select(func.count()).select_from(table).where(*conditions).scalar_subquery()
+
+
+GLANCE = select(
+    _count(schema.events, _EVENTS.table_id == bindparam("table"), _EVENTS.kind.in_(CLOSING_ACTS)),
+    _count(
+        schema.events,
+        _EVENTS.table_id == bindparam("table"),
+        _EVENTS.seat_id == bindparam("seat"),
+        _EVENTS.kind == "device refused",
+    ),
+    _count(
+        schema.entries,
+        _ENTRIES.seat_id == bindparam("seat"),
+        _ENTRIES.kind == "hand_in",
+        _ENTRIES.late.is_(False),
+    ),
+    select(func.coalesce(func.max(_JOININGS.grip), 0))
+    .where(_JOININGS.seat_id == bindparam("seat"))
+    .scalar_subquery(),
+)
+
+
+class BooksReading:
+    """`ports.books.Reading` on a connection; of no use after the transaction."""
+
+    is_writing = False
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    def tables(self) -> tuple[Table, ...]:
+        """Give all tables, the newest first."""
+        return self._tables()
+
+    def table(self, table_id: str) -> Table:
+        """Give one table; NotThere when there is none."""
+        found = self._tables(schema.tables.c.table_id == table_id)
+        if not found:
+            raise NotThere("There is no such table.", hint="Look at the list of tables.")
+        return found[0]
+
+    def coffees(self, table_id: str) -> tuple[Coffee, ...]:
+        """Give a table's coffees in the order typed."""
+        coffees = schema.coffees
+        query = select(coffees).where(coffees.c.table_id == table_id).order_by(coffees.c.position)
+        return tuple(rows.read_coffee(row) for row in self._all(query))
+
+    def trays(self, table_id: str) -> tuple[Tray, ...]:
+        """Give what goes into which numbered bowls; nothing where they are not numbered."""
+        trays = schema.trays
+        query = select(trays).where(trays.c.table_id == table_id).order_by(trays.c.position)
+        return tuple(rows.read_tray(row) for row in self._all(query))
+
+    def house(self, at: datetime | None = None) -> House:
+        """Give the house's settings as they stood at a moment, or as they stand."""
+        houses = schema.houses
+        query = select(houses.c.said).order_by(houses.c.arrival.desc()).limit(1)
+        row = self._first(query if at is None else query.where(houses.c.since <= at))
+        house = rows.read_house(row.said) if row else House()
+        return replace(house, measured=self._measured(at))
+
+    def bowls(self) -> tuple[MeasuredBowl, ...]:
+        """Give all that was found of bowls, the first first."""
+        query = select(schema.bowls).order_by(schema.bowls.c.arrival)
+        return tuple(rows.read_bowl(row) for row in self._all(query))
+
+    def protocols(self) -> tuple[Protocol, ...]:
+        """Give every version of the house's own protocols, the first first."""
+        query = select(schema.protocols).order_by(schema.protocols.c.arrival)
+        return tuple(rows.read_own_protocol(row) for row in self._all(query))
+
+    def physicals(self, table_id: str) -> Physicals | None:
+        """Give what was last written down as measured, beside a table; None before."""
+        row = self._last_said(schema.physicals, table_id)
+        return rows.read_physicals(row.said) if row else None
+
+    def claim(self, table_id: str) -> Claim | None:
+        """Give what was last written down of a claim; None before."""
+        row = self._last_said(schema.claims, table_id)
+        return rows.read_claim(row.said) if row else None
+
+    def _last_said(self, table: SqlTable, table_id: str) -> Row[Any] | None:
+        mine = select(table.c.said).where(table.c.table_id == table_id)
+        return self._first(mine.order_by(table.c.arrival.desc()).limit(1))
+
+    def _measured(self, at: datetime | None) -> tuple[MeasuredBowl, ...]:
+        found = [each for each in self.bowls() if at is None or each.since <= at]
+        last = {each.kind: each for each in found}
+        return tuple(each for each in last.values() if each.is_measured)
+
+    def invitation(self, table_id: str) -> str:
+        """Give the token by which a device joins the table; NotThere when there is none."""
+        query = select(schema.invitations).where(schema.invitations.c.table_id == table_id)
+        row = self._first(query)
+        if row is None:
+            raise NotThere("There is no such table.", hint="Look at the list of tables.")
+        token: str = row.token
+        return token
+
+    def invited(self, token: str) -> Table:
+        """Give the table of an invitation; NotThere when there is none."""
+        row = self._first(select(schema.invitations).where(schema.invitations.c.token == token))
+        if row is None:
+            raise NotThere(
+                "This invitation is none of this lab's.", hint="Scan the code on the host's screen."
+            )
+        return self.table(row.table_id)
+
+    def entries(self, table_id: str) -> tuple[KeptEntry, ...]:
+        """Give everything the devices said, in the order of arrival."""
+        entries = schema.entries
+        query = select(entries).where(entries.c.table_id == table_id).order_by(entries.c.arrival)
+        return tuple(rows.read_entry(row) for row in self._all(query))
+
+    def version(self, table_id: str) -> tuple[int, ...]:
+        """Give numbers of which one rises with whatever is added to a table."""
+        return tuple(self._connection.execute(VERSION, {"table": table_id}).one())
+
+    def glance(self, table_id: str, seat_id: str) -> Glance:
+        """Give what has to be known of a seat for each thing that is said from it."""
+        told = {"table": table_id, "seat": seat_id}
+        closings, refusals, hand_ins, grip = self._connection.execute(GLANCE, told).one()
+        return Glance(
+            closed=bool(closings),
+            has_refusals=bool(refusals),
+            has_hand_ins=bool(hand_ins),
+            grip=grip,
+        )
+
+    def last_arrival(self, table_id: str) -> int:
+        """Give the arrival of the last entry at a table; 0 while there is none."""
+        entries = schema.entries.c
+        query = select(func.max(entries.arrival)).where(entries.table_id == table_id)
+        return self._connection.scalar(query) or 0
+
+    def hand_ins(self, seat_id: str) -> tuple[tuple[int, int], ...]:
+        """Give (grip, no) of every hand-in of a seat that is not late."""
+        rows_of = self._connection.execute(HAND_INS, {"seat": seat_id})
+        return tuple((row.grip, row.no) for row in rows_of)
+
+    def set_asides(self, table_id: str) -> tuple[SetAside, ...]:
+        """Give what was set aside, in the order of arrival."""
+        asides = schema.set_asides
+        query = select(asides).where(asides.c.table_id == table_id).order_by(asides.c.arrival)
+        return tuple(rows.read_record(SetAside, row) for row in self._all(query))
+
+    def events(self, table_id: str) -> tuple[Event, ...]:
+        """Give the host's acts by number."""
+        acts = self._connection.execute(EVENTS, {"table": table_id})
+        return tuple(rows.read_event(row) for row in acts)
+
+    def events_by_table(self) -> Mapping[str, tuple[Event, ...]]:
+        """Give every table's events by number, in one query; no table without an event."""
+        events = schema.events
+        query = select(events).order_by(events.c.table_id, events.c.number)
+        every = (rows.read_event(row) for row in self._all(query))
+        return {
+            table_id: tuple(of_table)
+            for table_id, of_table in groupby(every, key=attrgetter("table_id"))
+        }
+
+    def joinings(self, table_id: str) -> tuple[Joining, ...]:
+        """Give the devices that took seats, in order."""
+        joinings = schema.joinings
+        query = select(joinings).where(joinings.c.table_id == table_id).order_by(joinings.c.arrival)
+        return tuple(rows.read_record(Joining, row) for row in self._all(query))
+
+    def joining(self, secret_hash: str) -> Joining:
+        """Give the device with this secret; NotYours when there is none."""
+        joinings = schema.joinings
+        row = self._first(select(joinings).where(joinings.c.secret_hash == secret_hash))
+        if row is None:
+            raise NotYours(
+                "This phone has no seat here.", hint="Scan the code on the host's screen."
+            )
+        return rows.read_record(Joining, row)
+
+    def verdict(self, table_id: str) -> Verdict | None:
+        """Give the table's latest verdict, or None."""
+        verdicts = schema.verdicts
+        query = select(verdicts).where(verdicts.c.table_id == table_id)
+        row = self._first(query.order_by(verdicts.c.arrival.desc()).limit(1))
+        return rows.read_record(Verdict, row) if row else None
+
+    def verdicts(self, table_id: str) -> tuple[Verdict, ...]:
+        """Give the table's verdicts, the first first."""
+        verdicts = schema.verdicts
+        query = select(verdicts).where(verdicts.c.table_id == table_id).order_by(verdicts.c.arrival)
+        return tuple(rows.read_record(Verdict, row) for row in self._all(query))
+
+    def code(self, table_id: str) -> str:
+        """Give the code that is typed to join the table now; empty when it never had one."""
+        codes = schema.codes
+        query = select(codes.c.code).where(codes.c.table_id == table_id)
+        row = self._first(query.order_by(codes.c.arrival.desc()).limit(1))
+        return row.code if row else ""
+
+    def coded(self, code: str) -> str | None:
+        """Give the id of the table whose code of now this is, or None."""
+        codes = schema.codes
+        query = select(codes.c.table_id).where(codes.c.code == code)
+        found = self._all(query.order_by(codes.c.arrival.desc()))
+        return next((row.table_id for row in found if self.code(row.table_id) == code), None)
+
+    def codes(self) -> tuple[str, ...]:
+        """Give the ids of all tables that have a code."""
+        query = select(schema.codes.c.table_id).distinct().order_by(schema.codes.c.table_id)
+        return tuple(row.table_id for row in self._all(query))
+
+    def passes(self, table_id: str) -> tuple[Pass, ...]:
+        """Give the passes that were given out at a table, in order."""
+        passes = schema.passes
+        query = select(passes).where(passes.c.table_id == table_id).order_by(passes.c.arrival)
+        return tuple(rows.read_record(Pass, row) for row in self._all(query))
+
+    def passed(self, said: str) -> Pass | None:
+        """Give the newest pass with this token or this code, or None."""
+        passes = schema.passes
+        query = select(passes).where((passes.c.token == said) | (passes.c.code == said))
+        row = self._first(query.order_by(passes.c.arrival.desc()).limit(1))
+        return rows.read_record(Pass, row) if row else None
+
+    def helpers(self, table_id: str) -> tuple[Helper, ...]:
+        """Give the helpers of a table, in order."""
+        helpers = schema.helpers
+        query = select(helpers).where(helpers.c.table_id == table_id).order_by(helpers.c.arrival)
+        return tuple(rows.read_record(Helper, row) for row in self._all(query))
+
+    def helper(self, secret_hash: str) -> Helper | None:
+        """Give the helper with this secret, or None."""
+        row = self._first(select(schema.helpers).where(schema.helpers.c.secret_hash == secret_hash))
+        return rows.read_record(Helper, row) if row else None
+
+    def taps(self, table_id: str) -> tuple[Tap, ...]:
+        """Give what the helpers said, in the order of arrival."""
+        taps = schema.taps
+        query = select(taps).where(taps.c.table_id == table_id).order_by(taps.c.arrival)
+        return tuple(rows.read_record(Tap, row) for row in self._all(query))
+
+    def incarnation(self) -> str:
+        """Give the name of this lab's life; empty before it has one."""
+        lives = schema.incarnations
+        row = self._first(select(lives.c.incarnation).order_by(lives.c.arrival.desc()).limit(1))
+        return row.incarnation if row else ""
+
+    def is_host_device(self, secret_hash: str) -> bool:
+        """Tell whether a browser with this secret was let in as the host's."""
+        devices = schema.host_devices
+        query = select(devices.c.arrival).where(devices.c.secret_hash == secret_hash)
+        return self._first(query) is not None
+
+    def _tables(self, *conditions: ColumnElement[bool]) -> tuple[Table, ...]:
+        # Four queries, however many tables there are.
+        tables, flights, places, seats = (
+            schema.tables,
+            schema.flights,
+            schema.places,
+            schema.seats,
+        )
+        query = select(tables).where(*conditions)
+        chosen = select(tables.c.table_id).where(*conditions)
+        return rows.read_tables(
+            self._all(query.order_by(tables.c.planned_at.desc(), tables.c.table_id)),
+            flights=self._all(
+                select(flights)
+                .where(flights.c.table_id.in_(chosen))
+                .order_by(flights.c.table_id, flights.c.position)
+            ),
+            places=self._all(
+                select(places)
+                .where(places.c.table_id.in_(chosen))
+                .order_by(places.c.table_id, places.c.flight_id, places.c.position)
+            ),
+            seats=self._all(
+                select(seats)
+                .where(seats.c.table_id.in_(chosen))
+                .order_by(seats.c.table_id, seats.c.position)
+            ),
+        )
+
+    def _all(self, query: Select[Any]) -> Sequence[Row[Any]]:
+        return self._connection.execute(query).all()
+
+    def _first(self, query: Select[Any]) -> Row[Any] | None:
+        return self._connection.execute(query).first()

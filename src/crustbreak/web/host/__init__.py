@@ -1,0 +1,1 @@
+"""The host's app, on the laptop only."""

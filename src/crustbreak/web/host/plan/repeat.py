@@ -1,0 +1,88 @@
+"""A plan like an earlier table: the form filled in as it was typed then."""
+
+from collections.abc import Sequence
+
+from crustbreak.core.units import points
+from crustbreak.domain.planning.layout.tasting_orders import goes_round
+from crustbreak.domain.question import Question
+from crustbreak.domain.records.coffees import Coffee
+from crustbreak.domain.records.tables import Table
+from crustbreak.domain.tables.transitions import FlightState
+from crustbreak.exchange.name_lists import write_offers
+from crustbreak.ports.lab import Lab
+from crustbreak.services.lab.protocols import every_protocol
+from crustbreak.services.tables.actions import look_at
+from crustbreak.web.host.plan.conditions import usual_beside
+
+
+def typed_like(lab: Lab, table_id: str) -> dict[str, str]:
+    """Give the fields of the plan form as an earlier table was planned; NotThere without one.
+
+    What decides is the figure that held in the end, wherever it was moved to.
+    """
+    table, state = look_at(lab, table_id)
+    question = lab.kit(table.question).question
+    coffees = lab.books.read(lambda books: books.coffees(table.id))
+    offered = [coffee for coffee in coffees if not coffee.is_control]
+    return {
+        "once": lab.dice.secret(),
+        "occasion": table.occasion,
+        **_coffees_typed(question, offered),
+        "tasters": "\n".join(seat.taster for seat in table.seats),
+        "setter": table.setter,
+        "cut_off": points(state.cut_off),
+        "control": "\n".join(coffee.name for coffee in coffees if coffee.is_control),
+        "double": "yes" if question.doubles and len(table.blind) > len(coffees) else "",
+        "bowls": _bowls_each(question, table, coffees),
+        "certainty": f"{table.certainty * 100:g}" if table.certainty else "",
+        "share": _share(table),
+        "balanced": "yes" if _is_balanced(table) else "",
+        "people": str(table.people),
+        "numbered": "yes" if table.is_numbered else "",
+        "protocol": protocol_like(lab, table),
+        # How old roast and grounds are, and what was swallowed, is another matter every day.
+        **usual_beside(),
+    }
+
+
+def _coffees_typed(question: Question, offered: Sequence[Coffee]) -> dict[str, str]:
+    if not question.titles:
+        return {"coffees": write_offers(offered)}
+    # One by one: the fields are numbered from 1.
+    return {f"coffee_{nth}": coffee.name for nth, coffee in enumerate(offered, start=1)}
+
+
+def _bowls_each(question: Question, table: Table, coffees: Sequence[Coffee]) -> str:
+    if not question.single:
+        return str(table.places[0].cups)
+    bowls = len(table.blind) // len(coffees)
+    # As many as follow from how sure it is to be are not asked for.
+    fewest = question.least_bowls and question.least_bowls(table.certainty or 0)
+    return "" if bowls == fewest else str(bowls)
+
+
+def _is_balanced(table: Table) -> bool:
+    walks = [seat.walk for seat in table.seats if seat.walk]
+    return len(walks) > 1 and not _share(table) and not goes_round(walks)
+
+
+def _share(table: Table) -> str:
+    most = max(len(table.tasted_by(seat)) for seat in table.seats)
+    return "" if most == len(table.blind) else str(most)
+
+
+def protocol_like(lab: Lab, table: Table) -> str:
+    """Give the protocol of a table's recipe; the house's where none has it any more."""
+    known = every_protocol(lab).values()
+    same = (each.ref for each in known if each.recipe(pace_s=table.recipe.pace_s) == table.recipe)
+    return next(same, lab.books.read(lambda books: books.house()).protocol)
+
+
+def last_of(tables: Sequence[tuple[Table, FlightState]], question_id: str) -> Table | None:
+    """Give the newest table of a question that was not given up, or None."""
+    asked = (
+        table
+        for table, flight in tables
+        if table.question == question_id and flight != FlightState.ABANDONED
+    )
+    return next(asked, None)

@@ -1,0 +1,83 @@
+"""The page on which a house says once what holds for all its tables."""
+
+from collections.abc import Mapping
+from itertools import groupby
+from operator import attrgetter
+from typing import Any
+
+from fastapi import FastAPI, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from starlette.concurrency import run_in_threadpool
+
+from crustbreak.core.errors import Problem, Unacceptable
+from crustbreak.domain.brewing.bowls import BOWLS
+from crustbreak.domain.planning.lab_settings import SETTINGS, HouseDraft
+from crustbreak.exchange.name_lists import read_names
+from crustbreak.ports.lab import Lab
+from crustbreak.services.lab.protocols import offered_protocols
+from crustbreak.services.lab.settings import house_of, settle_house
+from crustbreak.web.host.plan.forms import read_form
+from crustbreak.web.http.numbers import read_number
+from crustbreak.web.http.pages import fill
+
+
+def add_house_page(app: FastAPI, lab: Lab) -> None:
+    """Add the page, and the form that it sends."""
+
+    @app.get("/house", response_class=HTMLResponse)
+    def house(kept: bool = False) -> HTMLResponse:
+        return HTMLResponse(fill("host/lab_settings.html", house_view(lab, kept=kept)))
+
+    @app.post("/house")
+    async def settle(request: Request) -> Response:
+        typed = await read_form(request)
+        return await run_in_threadpool(_settle, lab, typed)
+
+
+def _settle(lab: Lab, typed: Mapping[str, str]) -> Response:
+    try:
+        settle_house(lab, read_house(typed))
+    except Unacceptable as error:
+        view = house_view(lab, typed=typed, problems=error.problems)
+        return HTMLResponse(fill("host/lab_settings.html", view), status_code=error.status)
+    return RedirectResponse("/house?kept=true", status_code=303)
+
+
+def read_house(typed: Mapping[str, str]) -> HouseDraft:
+    """Read the form; what cannot be read is None and found by the check."""
+    return HouseDraft(
+        anchors=read_names(typed.get("anchors", "")),
+        currency=typed.get("currency", "").strip(),
+        protocol=typed.get("protocol", ""),
+        bowl=typed.get("bowl", ""),
+        figures={each.name: read_number(typed.get(each.name, "")) for each in SETTINGS},
+    )
+
+
+def house_view(
+    lab: Lab,
+    *,
+    typed: Mapping[str, str] | None = None,
+    problems: tuple[Problem, ...] = (),
+    kept: bool = False,
+) -> dict[str, Any]:
+    """Give what the page shows: the house as it stands, or what was typed."""
+    if typed is None:
+        house = house_of(lab)
+        typed = {
+            "anchors": "\n".join(house.anchors),
+            "currency": house.currency,
+            "protocol": house.protocol,
+            "bowl": house.bowl,
+            **{each.name: f"{getattr(house, each.name):g}" for each in SETTINGS},
+        }
+    names = ("anchors", "currency", "protocol", "bowl", *(each.name for each in SETTINGS))
+    return {
+        "lab": lab,
+        "groups": [(name, list(each)) for name, each in groupby(SETTINGS, attrgetter("group"))],
+        "protocols": offered_protocols(lab, chosen=typed.get("protocol", "")),
+        "bowls": [bowl.kind for bowl in BOWLS],
+        "typed": {name: typed.get(name, "") for name in names},
+        "problems": problems,
+        "kept": kept,
+    }

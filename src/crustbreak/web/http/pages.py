@@ -1,0 +1,69 @@
+"""Templates of the two apps, and how an error is said."""
+
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from fastapi.responses import HTMLResponse, JSONResponse
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from crustbreak.core.errors import CrustbreakError
+from crustbreak.core.units import CAFFEINE_DAY_MG, CAFFEINE_ONCE_MG, TASTE_BELOW_C, clock, points
+
+HERE = Path(__file__).parents[1]
+STATIC = HERE / "static"
+
+
+class Piece(HTMLResponse):
+    """A part of a page, fetched by a page that is open; never shown by itself."""
+
+
+def fill(template: str, values: Mapping[str, Any]) -> str:
+    """Fill a page; every value is escaped, and one that is missing is an error."""
+    return _environment().get_template(template).render(**values)
+
+
+@cache
+def _environment() -> Environment:
+    environment = Environment(
+        loader=FileSystemLoader(HERE / "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters.update(span=clock, points=points)
+    environment.globals.update(
+        taste_below_c=TASTE_BELOW_C,
+        caffeine_day_mg=CAFFEINE_DAY_MG,
+        caffeine_once_mg=CAFFEINE_ONCE_MG,
+    )
+    return environment
+
+
+def error_data(error: CrustbreakError) -> dict[str, Any]:
+    """Give an error in the one shape that every edge uses."""
+    return {
+        "message": error.message,
+        "hint": error.hint,
+        "problems": [
+            {
+                "where": problem.where,
+                "rule": problem.rule,
+                "found": problem.found,
+                "remedy": problem.remedy,
+            }
+            for problem in error.problems
+        ],
+    }
+
+
+def say_page(error: CrustbreakError) -> HTMLResponse:
+    """Say an error as the host's page."""
+    return HTMLResponse(fill("host/error.html", error_data(error)), status_code=error.status)
+
+
+def say_json(error: CrustbreakError) -> JSONResponse:
+    """Say an error in the floor's one shape."""
+    return JSONResponse({"error": error_data(error)}, status_code=error.status)

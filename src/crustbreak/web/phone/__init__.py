@@ -1,0 +1,1 @@
+"""The phones' app, on the local network."""

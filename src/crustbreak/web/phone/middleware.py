@@ -1,0 +1,24 @@
+"""The guards of the phones' app in their order; the last one added stands outermost."""
+
+from fastapi import FastAPI
+from starlette.middleware.gzip import GZipMiddleware
+
+from crustbreak.config import Settings
+from crustbreak.ports.lab import Lab
+from crustbreak.web.http.guards import Apology, BodyLimit, HostList, Neighbours
+from crustbreak.web.http.headers import Discreet, floor_headers, floor_policy
+from crustbreak.web.http.pages import say_json
+
+
+def guard_floor(app: FastAPI, lab: Lab, settings: Settings) -> None:
+    """Put the guards around the phones' app."""
+    port, names = settings.floor_port, settings.names
+    # The phone's page is some thirty small files, over a Wi-Fi that is often bad.
+    app.add_middleware(GZipMiddleware, minimum_size=500)
+    app.add_middleware(BodyLimit, say=say_json)
+    app.add_middleware(Neighbours, say=say_json, names=names, port=port)
+    app.add_middleware(HostList, say=say_json, names=names, port=port, ips=True)
+    app.add_middleware(Apology, say=say_json)
+    app.add_middleware(
+        Discreet, headers=lambda: floor_headers(lab), policy=floor_policy(settings.floor_port)
+    )

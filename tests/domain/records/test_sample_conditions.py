@@ -1,0 +1,10 @@
+from crustbreak.domain.records.sample_conditions import NOTHING_SAID, Beside
+
+
+def test_nothing_is_taken_for_said() -> None:
+    assert Beside() == NOTHING_SAID
+    assert (NOTHING_SAID.sample_g, NOTHING_SAID.ground_min, NOTHING_SAID.swallowed) == (
+        None,
+        None,
+        0,
+    )

@@ -1,0 +1,88 @@
+import re
+from base64 import b64encode
+from dataclasses import replace
+from hashlib import sha256
+
+from crustbreak.questions.choose.document import choice_memo, show_choice
+from crustbreak.reports.blocks import Grid, Paper, Part, Text, words
+from crustbreak.reports.render.html import (
+    as_html,
+    as_piece,
+    evidence_style,
+    paper_policy,
+    paper_style,
+)
+from papers import record, weighed
+
+HOSTILE = "<script>alert('1')</script> & \"x\""
+ESCAPED = "&lt;script&gt;alert(&#39;1&#39;)&lt;/script&gt; &amp; &#34;x&#34;"
+
+
+def test_escapes_what_is_said() -> None:
+    piece = as_piece((Text(words(HOSTILE)), Grid(HOSTILE, (HOSTILE,), ((words(HOSTILE),),))))
+
+    assert f"<p>{ESCAPED}</p>" in piece
+    assert f'<th scope="row">{ESCAPED}</th>' in piece
+    assert "<script>" not in piece
+
+
+def test_gives_every_document_the_style_in_itself() -> None:
+    page = as_html(choice_memo(record()))
+
+    assert evidence_style() in paper_style()
+    assert f"<style>{paper_style()}</style>" in page
+
+
+def test_allows_its_own_style_and_nothing_else() -> None:
+    page = as_html(choice_memo(record()))
+    style = re.search(r"<style>(.*?)</style>", page, re.DOTALL)
+    assert style is not None
+
+    policy = paper_policy()
+
+    # A browser hashes what stands between the tags: Content Security Policy Level 3, hashes.
+    digest = b64encode(sha256(style[1].encode()).digest()).decode()
+    assert f"style-src 'sha256-{digest}'" in policy
+    assert "default-src 'none'" in policy
+
+
+def test_a_picture_says_what_it_shows_and_brings_no_style_of_its_own() -> None:
+    shown = weighed()
+
+    piece = as_piece(show_choice(shown))
+
+    # A strict policy takes no style attribute, and colours are the page's own.
+    assert "style=" not in piece
+    assert "var(--ink)" in piece
+    assert piece.count('role="img" aria-label=') == 2
+    for each in shown["sure"]["coffees"]:
+        low, high = each["total"]["low"], each["total"]["high"]
+        assert f"with nine in ten {low:.1f} to {high:.1f}" in piece
+
+
+def test_lays_out_a_whole_paper() -> None:
+    part = Part("Asked", (Text(words("So?")),))
+    paper = Paper(
+        kind="Note",
+        about="",
+        house="Test lab",
+        day="4 March 2031",
+        at="2031-03-04T11:00:00.000Z",
+        finding="So.",
+        parts=(part, replace(part, wide=True)),
+        signs=("Piet, decides",),
+        foot="The end.",
+    )
+
+    page = as_html(paper)
+
+    assert "<title>Note · Test lab</title>" in page
+    assert page.count("<h2>Asked</h2>") == 2
+    assert page.count('class="part whole"') == 1
+    assert '<div class="sign"><p>Piet, decides</p></div>' in page
+
+
+def test_the_same_paper_gives_the_same_bytes() -> None:
+    paper = choice_memo(record(evidence=weighed()))
+
+    assert as_html(paper) == as_html(replace(paper))
