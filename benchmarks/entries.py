@@ -36,7 +36,7 @@ from group_commit import PHONES, RUN_S, Write, bare, plan, run_phones, say
 from crustbreak.domain.planning.plan_request import PlanDraft
 from crustbreak.ports.lab import Lab
 from crustbreak.services.devices.join import Seated, take_seat
-from crustbreak.services.devices.submissions import take_entries
+from crustbreak.services.devices.submissions import receive_entries
 from crustbreak.services.planning.plan import plan_table
 from crustbreak.services.tables.actions import pour_first, table_set
 from crustbreak.wiring import open_lab
@@ -62,7 +62,7 @@ def seats_of(lab: Lab) -> Iterator[tuple[Seated, str]]:
         table = plan_table(lab, "choose", draft)
         table_set(lab, table)
         pour_first(lab, table)
-        token = lab.books.read(lambda books, at=table.id: books.invitation(at))
+        token = lab.repository.read(lambda records, at=table.id: records.invitation(at))
         for seat in table.seats:
             secret = sha256(seat.id.encode()).hexdigest()[:32]
             yield take_seat(lab, token, seat.id, secret), secret
@@ -94,7 +94,7 @@ def through_the_services(folder: Path) -> list[float]:
     with open_lab(folder, name="Benchmark") as lab:
 
         def write_of(at: Seated) -> Write:
-            return lambda no: take_entries(lab, at, [mark(facts(at), no)])
+            return lambda no: receive_entries(lab, at, [mark(facts(at), no)])
 
         return run_phones([write_of(at) for at, _ in seats_of(lab)])
 

@@ -1,4 +1,4 @@
-"""Writes a second, and how long one waits: the books beside plain SQLite on the same disk.
+"""Writes a second, and how long one waits: the records beside plain SQLite on the same disk.
 
 Fifty phones send one entry at a time and wait for the answer. *Books* is the lab's own store,
 which puts all that waits into one transaction. *A commit each* does the same with the bare
@@ -24,7 +24,7 @@ from crustbreak.domain.records.tables import Seat, Table
 from crustbreak.domain.tables.entries import Entry
 from crustbreak.ports.repository import KeptEntry
 from crustbreak.store.connections import sqlite_module
-from crustbreak.store.repository import BOOKS_FILE, SqliteBooks, open_books
+from crustbreak.store.repository import BOOKS_FILE, SqliteRepository, open_repository
 
 PHONES = 50
 RUN_S = 2.5
@@ -79,8 +79,8 @@ def plan(folder: Path) -> None:
         setter="",
         planned_at=MOMENT,
     )
-    with open_books(folder) as books:
-        books.write(lambda writing: writing.add_table(table, (), token="token"))
+    with open_repository(folder) as records:
+        records.write(lambda writing: writing.add_table(table, (), token="token"))
 
 
 def timed(write: Write, waits_s: list[float], until: float) -> None:
@@ -109,11 +109,11 @@ def run_phones(writes: list[Write]) -> list[float]:
 
 
 def through_the_books(folder: Path) -> list[float]:
-    def write_of(books: SqliteBooks, phone: int) -> Write:
-        return lambda no: books.write(lambda writing: writing.add_entry(kept_entry(phone, no)))
+    def write_of(records: SqliteRepository, phone: int) -> Write:
+        return lambda no: records.write(lambda writing: writing.add_entry(kept_entry(phone, no)))
 
-    with open_books(folder) as books:
-        return run_phones([write_of(books, phone) for phone in range(PHONES)])
+    with open_repository(folder) as records:
+        return run_phones([write_of(records, phone) for phone in range(PHONES)])
 
 
 def bare(folder: Path, phones: int) -> list[float]:

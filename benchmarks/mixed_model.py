@@ -88,11 +88,11 @@ def peer(table: Table) -> list[float]:
     from mixedlm import lmer
 
     marks, factors = table
-    frame = pd.DataFrame(
+    dataset = pd.DataFrame(
         {"y": marks} | {f"f{no}": at.astype(str) for no, at in enumerate(factors.values())}
     )
     effects = " + ".join(f"(1 | f{no})" for no in range(len(factors)))
-    fit = lmer(f"y ~ 1 + {effects}", frame)
+    fit = lmer(f"y ~ 1 + {effects}", dataset)
     return [*(float(fit.theta[no] * fit.sigma) for no in range(len(factors))), float(fit.sigma)]
 
 

@@ -23,7 +23,7 @@ sys.path.append(str(ROOT / "tests" / "given"))
 
 from bowls import table_of  # noqa: E402
 from crustbreak.numerics.permutation import Stratum, compare_groups  # noqa: E402
-from crustbreak.questions.match.evidence import weigh_match  # noqa: E402
+from crustbreak.questions.match.evidence import match_evidence  # noqa: E402
 
 RUNS = 15
 
@@ -56,7 +56,7 @@ def ours(control: np.ndarray, compared: np.ndarray) -> float:
 
 def whole(control: np.ndarray, compared: np.ndarray) -> float:
     table = table_of({"Odile": (control.tolist(), compared.tolist())})
-    return weigh_match(table).chance or 0.0
+    return match_evidence(table).chance or 0.0
 
 
 def seconds(

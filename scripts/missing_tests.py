@@ -42,7 +42,7 @@ class Untested:
 
 
 def _last_word(node: ast.expr) -> str:
-    """Give `c` of `a.b.c`, of `c`, of `c(...)` and of `c[...]`."""
+    """Return `c` of `a.b.c`, of `c`, of `c(...)` and of `c[...]`."""
     match node:
         case ast.Call(func=inner) | ast.Subscript(value=inner):
             return _last_word(inner)
@@ -66,7 +66,7 @@ def _is_command(definition: Definition) -> bool:
 
 
 def _only_names_a_kind(definition: ast.ClassDef) -> bool:
-    """Tell whether a class adds no behaviour to its base."""
+    """Return whether a class adds no behaviour to its base."""
     return bool(definition.bases) and not any(
         isinstance(part, ast.FunctionDef | ast.AsyncFunctionDef) for part in definition.body
     )
@@ -102,7 +102,7 @@ def words_of(test: Path) -> frozenset[str]:
 
 
 def home_of_tests(module: Path) -> Path:
-    """Give where the tests of a module belong, both relative to their own root."""
+    """Return where the tests of a module belong, both relative to their own root."""
     is_package = module.stem == "__init__"
     subject = module.parent.name if is_package else module.stem.strip("_")
     return module.parent / f"test_{subject}.py"

@@ -51,7 +51,7 @@ class ServedLab:
         self._process: subprocess.Popen[bytes] | None = None
 
     def link(self) -> str:
-        """Give the address by which a laptop comes in: the one-time link, where there is one."""
+        """Return the address by which a laptop comes in: the one-time link, where there is one."""
         try:
             return (self.folder / "link").read_text(encoding="utf-8").strip()
         except FileNotFoundError:

@@ -21,14 +21,14 @@ from crustbreak.wiring import SHIPPED, back_up, open_lab, restore
 
 def test_opens_a_lab_with_every_shipped_question(tmp_path: Path) -> None:
     with open_lab(tmp_path, name="Test lab") as lab:
-        assert set(lab.kits) == {kit.question.id for kit in SHIPPED}
-        assert all(lab.sheet(kit.question.sheet) for kit in SHIPPED)
+        assert set(lab.plugins) == {plugin.question.id for plugin in SHIPPED}
+        assert all(lab.sheet(plugin.question.sheet) for plugin in SHIPPED)
 
 
 def test_says_which_questions_and_sheets_there_are(tmp_path: Path) -> None:
     with open_lab(tmp_path, name="Test lab") as lab:
         with pytest.raises(NotThere) as no_kit:
-            lab.kit("none")
+            lab.plugin("none")
         with pytest.raises(NotThere) as no_sheet:
             lab.sheet("none/1")
 
@@ -48,11 +48,11 @@ def test_can_be_opened_again_after_it_was_closed(tmp_path: Path) -> None:
         pass
 
     with open_lab(tmp_path, name="Test lab") as lab:
-        assert lab.books.read(lambda books: books.tables()) == ()
+        assert lab.repository.read(lambda records: records.tables()) == ()
 
 
 def entries_at(lab: Lab, at: Seated) -> list[str]:
-    kept = lab.books.read(lambda books: books.entries(at.table.id))
+    kept = lab.repository.read(lambda records: records.entries(at.table.id))
     return [each.entry.id for each in kept]
 
 
@@ -132,7 +132,7 @@ def test_nothing_is_put_back_into_a_lab_that_is_open(tmp_path: Path) -> None:
         with pytest.raises(LabInUse):
             restore(tmp_path / "lab", tmp_path / "copy")
 
-        assert len(lab.books.read(lambda books: books.tables())) == 1
+        assert len(lab.repository.read(lambda records: records.tables())) == 1
 
 
 def test_what_is_no_copy_is_refused_and_makes_no_lab(tmp_path: Path) -> None:
@@ -157,6 +157,6 @@ def test_a_copy_takes_the_place_of_a_lab_that_is_damaged(tmp_path: Path) -> None
     assert aside
     assert (aside / "lab.db").read_bytes() == broken
     with opened_lab(folder) as (lab, _):
-        assert len(lab.books.read(lambda books: books.tables())) == 1
+        assert len(lab.repository.read(lambda records: records.tables())) == 1
     with pytest.raises(NotCopied):
         back_up(folder, tmp_path / "copy")

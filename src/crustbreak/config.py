@@ -100,6 +100,6 @@ def _in_address(host: str) -> str:
 
 
 def default_folder() -> Path:
-    """Give the data folder of this user, by the platform's custom."""
+    """Return the data folder of this user, by the platform's custom."""
     base = os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share"
     return Path(base) / "crustbreak"

@@ -1,6 +1,6 @@
 """Everything is built here, and only here is the store known.
 
-To ask a new kind of question, write its one file on each floor and add its line to `SHIPPED`.
+To ask a new kind of question, write its one file on each layer and add its line to `SHIPPED`.
 """
 
 from collections.abc import Iterator
@@ -8,33 +8,33 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
-from crustbreak.ports.clock import Clock, Dice
+from crustbreak.ports.clock import Clock, Randomness
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.question_plugin import Kit
-from crustbreak.ports.repository import Books, KeyBox
+from crustbreak.ports.question_plugin import QuestionPlugin
+from crustbreak.ports.repository import KeyStore, Repository
 from crustbreak.questions.choose.definition import CHOOSE
-from crustbreak.questions.choose.document import choice_memo, show_choice
-from crustbreak.questions.choose.evidence import weigh_choice
+from crustbreak.questions.choose.document import choice_blocks, choice_memo
+from crustbreak.questions.choose.evidence import choice_evidence
 from crustbreak.questions.match.definition import MATCH
-from crustbreak.questions.match.document import approval_note, show_match
-from crustbreak.questions.match.evidence import weigh_match
-from crustbreak.questions.match.forecast import foretell_match
+from crustbreak.questions.match.document import approval_note, match_blocks
+from crustbreak.questions.match.evidence import match_evidence
+from crustbreak.questions.match.forecast import forecast_match
 from crustbreak.services.devices.guess_limit import MemoryGuessLimit
 from crustbreak.services.devices.presence import MemoryPresence
 from crustbreak.services.lab.cache import MemoryCache
-from crustbreak.services.lab.identity import begin_again, begin_life
+from crustbreak.services.lab.identity import renew_incarnation, start_incarnation
 from crustbreak.services.lab.restore import demand_no_open_table
 from crustbreak.services.tables.notifier import ThreadNotifier
 from crustbreak.store.backup import check_copy, copy_lab, has_lab, held_files, put_back
 from crustbreak.store.definitions import SHIPPED_DATA, FileDefinitions
 from crustbreak.store.errors import NotALab, NotRead
-from crustbreak.store.key_store import open_key_box
-from crustbreak.store.repository import open_books
-from crustbreak.store.system_clock import SystemClock, SystemDice
+from crustbreak.store.key_store import open_key_store
+from crustbreak.store.repository import open_repository
+from crustbreak.store.system_clock import SystemClock, SystemRandomness
 
-SHIPPED: tuple[Kit, ...] = (
-    Kit(CHOOSE, weigh_choice, show_choice, choice_memo),
-    Kit(MATCH, weigh_match, show_match, approval_note, foretell_match),
+SHIPPED: tuple[QuestionPlugin, ...] = (
+    QuestionPlugin(CHOOSE, choice_evidence, choice_blocks, choice_memo),
+    QuestionPlugin(MATCH, match_evidence, match_blocks, approval_note, forecast_match),
 )
 
 
@@ -43,22 +43,22 @@ def open_lab(
     folder: Path,
     *,
     name: str,
-    kits: tuple[Kit, ...] = SHIPPED,
+    plugins: tuple[QuestionPlugin, ...] = SHIPPED,
     definitions: tuple[Path, ...] = (),
     clock: Clock | None = None,
-    dice: Dice | None = None,
+    randomness: Randomness | None = None,
 ) -> Iterator[Lab]:
     """Open the lab kept in a folder, and close it again.
 
-    Args:  definitions: further folders like `data`. clock, dice: for a test or a rehearsal.
+    Args:  definitions: further folders like `data`. clock, randomness: for a test or a rehearsal.
     """
-    at, chance = clock or SystemClock(), dice or SystemDice()
-    with open_books(folder) as books, open_key_box(folder) as keys:
+    at, chance = clock or SystemClock(), randomness or SystemRandomness()
+    with open_repository(folder) as repository, open_key_store(folder) as keys:
         yield _lab(
-            (books, keys, at, chance),
+            (repository, keys, at, chance),
             name=name,
             definitions=FileDefinitions((SHIPPED_DATA, *definitions)),
-            kits={kit.question.id: kit for kit in kits},
+            plugins={plugin.question.id: plugin for plugin in plugins},
         )
 
 
@@ -71,7 +71,7 @@ def back_up(folder: Path, into: Path) -> int:
 
 
 def restore(
-    folder: Path, copy: Path, *, clock: Clock | None = None, dice: Dice | None = None
+    folder: Path, copy: Path, *, clock: Clock | None = None, randomness: Randomness | None = None
 ) -> tuple[int, Path | None]:
     """Put a copy in the place of the lab in a folder, and let it begin a new life.
 
@@ -79,12 +79,12 @@ def restore(
     Raises:  NotNow while a table is open, LabInUse while the lab is; NotALab, NewerLab or
              NotCopied for a copy or a disk that is of no use. All is as it was then.
     """
-    at, chance = clock or SystemClock(), dice or SystemDice()
+    at, chance = clock or SystemClock(), randomness or SystemRandomness()
 
     def renew(ready: Path) -> None:
         # Before it is the lab: no phone may take the copy for the lab that it was told by.
-        with open_books(ready) as books, open_key_box(ready):
-            begin_again(books, at, chance, reason="restored")
+        with open_repository(ready) as repository, open_key_store(ready):
+            renew_incarnation(repository, at, chance, reason="restored")
 
     tables = check_copy(copy)
     with held_files(folder):
@@ -93,30 +93,30 @@ def restore(
         return tables, put_back(folder, copy, at=at.now(), renew=renew)
 
 
-def _demand_nothing_open(folder: Path, at: Clock, chance: Dice) -> None:
+def _demand_nothing_open(folder: Path, at: Clock, chance: Randomness) -> None:
     # At a lab that cannot be opened or read nobody tastes, and it is what copies are for.
     with (
         suppress(NotALab, NotRead),
-        open_books(folder, locked=True) as books,
-        open_key_box(folder, locked=True) as keys,
+        open_repository(folder, locked=True) as repository,
+        open_key_store(folder, locked=True) as keys,
     ):
         lab = _lab(
-            (books, keys, at, chance),
+            (repository, keys, at, chance),
             name="",
             definitions=FileDefinitions((SHIPPED_DATA,)),
-            kits={kit.question.id: kit for kit in SHIPPED},
+            plugins={plugin.question.id: plugin for plugin in SHIPPED},
         )
         demand_no_open_table(lab)
 
 
-def _lab(kept: tuple[Books, KeyBox, Clock, Dice], **known: Any) -> Lab:
-    books, keys, at, chance = kept
+def _lab(kept: tuple[Repository, KeyStore, Clock, Randomness], **known: Any) -> Lab:
+    repository, keys, at, chance = kept
     return Lab(
-        incarnation=begin_life(books, at, chance),
-        books=books,
+        incarnation=start_incarnation(repository, at, chance),
+        repository=repository,
         keys=keys,
         clock=at,
-        dice=chance,
+        randomness=chance,
         presence=MemoryPresence(),
         cache=MemoryCache(),
         guesses=MemoryGuessLimit(),

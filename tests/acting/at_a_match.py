@@ -12,7 +12,7 @@ from crustbreak.domain.records.tables import Table
 from crustbreak.ports.lab import Lab
 from crustbreak.services.planning.plan import plan_table
 from crustbreak.services.tables.actions import break_first, pour_first, table_set, uncover
-from crustbreak.services.tables.keys import open_key_to_set, trays_to_fill
+from crustbreak.services.tables.keys import bowls_to_fill, open_key_to_set
 from crustbreak.wiring import open_lab
 
 APPROVED, ARRIVED = "Oskelan, approved", "Oskelan, arrival"
@@ -26,7 +26,7 @@ Mark = tuple[float, str] | float
 def match_lab(folder: Path) -> Iterator[tuple[Lab, StandingClock]]:
     """Open a lab that asks it, with time and chance in the test's hand."""
     clock = StandingClock()
-    with open_lab(folder, name="Test lab", clock=clock, dice=LoadedDice()) as lab:
+    with open_lab(folder, name="Test lab", clock=clock, randomness=LoadedDice()) as lab:
         yield lab, clock
 
 
@@ -82,5 +82,5 @@ def _set(lab: Lab, table: Table) -> dict[str, str]:
     """Fill the bowls; give place to coffee as they will turn out to stand."""
     if not table.is_numbered:
         return open_key_to_set(lab, table)
-    filled = trays_to_fill(lab, table)
+    filled = bowls_to_fill(lab, table)
     return {place.id: coffee.name for place, (_, coffee) in zip(table.blind, filled, strict=True)}

@@ -26,7 +26,7 @@ FLOOR = "http://lab.test:8771"
 
 def new_links(lab: Lab) -> Links:
     """Give links that are kept nowhere."""
-    return Links(lab.dice.secret, lambda _link: None)
+    return Links(lab.randomness.secret, lambda _link: None)
 
 
 @contextmanager

@@ -13,11 +13,11 @@ from crustbreak.domain.records.tables import Place, Table
 from crustbreak.ports.lab import Lab
 from crustbreak.ports.repository import Answer
 from crustbreak.services.devices.join import Seated, take_seat
-from crustbreak.services.devices.submissions import take_entries
+from crustbreak.services.devices.submissions import receive_entries
 from crustbreak.services.planning.plan import plan_table
 from crustbreak.services.tables.actions import break_first, pour_first, table_set, uncover
 from crustbreak.services.tables.bowl_numbers import read_bowls
-from crustbreak.services.tables.keys import trays_to_fill
+from crustbreak.services.tables.keys import bowls_to_fill
 from crustbreak.services.tables.views import view_table
 from crustbreak.wiring import open_lab
 
@@ -57,7 +57,7 @@ class LoadedDice:
 def opened_lab(folder: Path) -> Iterator[tuple[Lab, StandingClock]]:
     """Open a lab on a real store, with time and chance in the test's hand."""
     clock = StandingClock()
-    with open_lab(folder, name="Test lab", clock=clock, dice=LoadedDice()) as lab:
+    with open_lab(folder, name="Test lab", clock=clock, randomness=LoadedDice()) as lab:
         yield lab, clock
 
 
@@ -86,7 +86,7 @@ def _pour_and_break(lab: Lab, table: Table) -> None:
 def seated(lab: Lab, table: Table, nth: int = 0) -> Seated:
     """Let the nth taster's phone take its seat."""
     token = view_table(lab, table.id).invitation
-    return take_seat(lab, token, table.seats[nth].id, lab.dice.secret())
+    return take_seat(lab, token, table.seats[nth].id, lab.randomness.secret())
 
 
 def said(at: Seated, no: int, kind: str, **what: Any) -> dict[str, Any]:
@@ -128,7 +128,7 @@ def send(lab: Lab, at: Seated, things: list[Any]) -> tuple[Answer, ...]:
     """Send in batches, as a phone does."""
     answers: list[Answer] = []
     for first in range(0, len(things), 100):
-        answers += take_entries(lab, at, things[first : first + 100])
+        answers += receive_entries(lab, at, things[first : first + 100])
     return tuple(answers)
 
 
@@ -147,12 +147,12 @@ def read_numbers(
     lab: Lab, table: Table, order: Iterable[int], *, reason: str = ""
 ) -> tuple[BowlReading, ...]:
     """Wash up: at the nth place stood the tray of that number, from 0, with all its bowls."""
-    trays = [tray for tray, _ in trays_to_fill(lab, table)]
+    numbered_bowls = [bowl_group for bowl_group, _ in bowls_to_fill(lab, table)]
     readings = tuple(
         BowlReading(
             place_id=place.id,
-            number=trays[nth].bowls[0],
-            check=trays[nth].bowls[1] if place.cups > 1 else None,
+            number=numbered_bowls[nth].bowls[0],
+            check=numbered_bowls[nth].bowls[1] if place.cups > 1 else None,
         )
         for place, nth in zip(table.blind, order, strict=True)
     )

@@ -1,4 +1,4 @@
-"""A bad Wi-Fi between phones and the lab: it loses, delays, doubles, reorders, cuts and lies.
+"""A bad Wi-Fi between phones and the lab: it loses, delays, duplicates, reorders, cuts and lies.
 
 A phone sends to this instead of to the lab. What happens to a request follows from a seed, the
 phone that asks and how often it has asked, so that a run that fails can be had again.

@@ -7,31 +7,31 @@ from pathlib import Path
 from phones import Phone
 
 from crustbreak.exchange.entry_json import entry_data
-from crustbreak.store.repository import open_books
+from crustbreak.store.repository import open_repository
 
 
 def kept_in(folder: Path) -> tuple[dict[str, object], ...]:
-    """Give every entry in the books of a lab that is not served now, in the form of sending."""
-    with open_books(folder) as books:
+    """Give every entry in the records of a lab that is not served now, in the form of sending."""
+    with open_repository(folder) as records:
         return tuple(
             entry_data(kept.entry)
-            for table in books.read(lambda reading: reading.tables())
-            for kept in books.read(lambda reading, at=table.id: reading.entries(at))
+            for table in records.read(lambda reading: reading.tables())
+            for kept in records.read(lambda reading, at=table.id: reading.entries(at))
         )
 
 
 def set_aside_in(folder: Path) -> tuple[str, ...]:
     """Give the rules for which anything was set aside."""
-    with open_books(folder) as books:
+    with open_repository(folder) as records:
         return tuple(
             aside.rule
-            for table in books.read(lambda reading: reading.tables())
-            for aside in books.read(lambda reading, at=table.id: reading.set_asides(at))
+            for table in records.read(lambda reading: reading.tables())
+            for aside in records.read(lambda reading, at=table.id: reading.set_asides(at))
         )
 
 
 def faults_between(phones: Iterable[Phone], kept: Iterable[dict[str, object]]) -> tuple[str, ...]:
-    """Name every way in which the books do not hold what the phones were told they hold."""
+    """Name every way in which the records do not hold what the phones were told they hold."""
     kept = tuple(kept)
     times = Counter(entry["id"] for entry in kept)
     by_id = {entry["id"]: entry for entry in kept}

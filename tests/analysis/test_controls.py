@@ -1,13 +1,13 @@
 from dataclasses import replace
 
 from crustbreak.analysis.controls import ControlFinding, find_controls
-from crustbreak.analysis.dataset import Frame
-from looks import frame, with_control
+from crustbreak.analysis.dataset import Dataset
+from datasets import dataset, with_control
 
 
-def stood(*totals: float | None, **more: object) -> Frame:
+def stood(*totals: float | None, **more: object) -> Dataset:
     marks = {f"T{nth}": total for nth, total in enumerate(totals)}
-    return with_control(frame({"Tarn": {"T0": 84.0}}), "Old Post", marks, **more)
+    return with_control(dataset({"Tarn": {"T0": 84.0}}), "Old Post", marks, **more)
 
 
 def test_says_today_and_what_is_usual() -> None:
@@ -34,17 +34,17 @@ def test_a_control_that_stands_for_the_first_time_has_nothing_usual() -> None:
 
 
 def test_a_table_without_one_says_nothing() -> None:
-    assert find_controls(frame({"Tarn": {"T0": 84.0}})) == ()
+    assert find_controls(dataset({"Tarn": {"T0": 84.0}})) == ()
 
 
-def both(*controls: str) -> Frame:
+def both(*controls: str) -> Dataset:
     """Give a table at which these controls stood."""
-    plain = frame({"Tarn": {"T0": 84.0}})
+    plain = dataset({"Tarn": {"T0": 84.0}})
     stood = [with_control(plain, name, {"T0": 83.0}, lot=name) for name in controls]
     return replace(
         plain,
         controls=tuple(each for one in stood for each in one.controls),
-        control_looks=tuple(each for one in stood for each in one.control_looks),
+        control_ratings=tuple(each for one in stood for each in one.control_ratings),
         lots={f"id of {name}": name for name in controls},
     )
 

@@ -10,19 +10,19 @@ from crustbreak.analysis.next_test import (
     Trial,
     are_tied,
     choose_test,
+    compare_tests,
     expected_regret,
-    weigh_tests,
 )
 from crustbreak.analysis.panel import draw_panel
 from crustbreak.analysis.uncertainty import INDIFFERENT
-from crustbreak.domain.records.lab_settings import House
-from looks import frame
+from crustbreak.domain.records.lab_settings import LabSettings
+from datasets import dataset
 from priors import TEN_LINE
 
 
 def weigh(totals: dict[str, dict[str, float | None]], **asked: object) -> NextTest:
-    given = frame(totals, **asked)
-    return weigh_tests(given, draw_panel(given, TEN_LINE))
+    given = dataset(totals, **asked)
+    return compare_tests(given, draw_panel(given, TEN_LINE))
 
 
 NEAR = {
@@ -96,11 +96,11 @@ def test_a_coffee_known_to_be_on_the_line_is_a_tie() -> None:
     """Where roasts and tables hardly differ, twelve tasters leave little doubt."""
     tasters = [f"T{nth}" for nth in range(12)]
     even = {"roast": (0.05, 0.1), "table": (0.05, 0.1), "bad_bowls": (0.5, 99.5)}
-    given = frame(
+    given = dataset(
         {"Tarn": dict.fromkeys(tasters, 84.0), "Fen": dict.fromkeys(tasters, 76.0)}, cut_off=84.0
     )
 
-    found = weigh_tests(given, draw_panel(given, replace(TEN_LINE, **even)))
+    found = compare_tests(given, draw_panel(given, replace(TEN_LINE, **even)))
 
     assert (found.answer, found.tied, found.menu) == ("a tie", ("Tarn",), ())
 
@@ -153,15 +153,15 @@ def test_in_money_a_test_has_to_save_what_the_hours_cost() -> None:
 
 
 def priced(kilos: dict[str, float], *, hour_cost: float = 40.0) -> NextTest:
-    given = frame(NEAR)
+    given = dataset(NEAR)
     coffees = tuple(
         replace(each, price=8.0, kilos=kilos.get(each.name, 100.0)) for each in given.coffees
     )
     renamed = {each.id: each for each in coffees}
-    looks = tuple(replace(look, coffee=renamed[look.coffee.id]) for look in given.looks)
-    house = House(point_worth=5.0, hour_cost=hour_cost)
-    given = replace(given, coffees=coffees, looks=looks, house=house)
-    return weigh_tests(given, draw_panel(given, TEN_LINE))
+    ratings = tuple(replace(rating, coffee=renamed[rating.coffee.id]) for rating in given.ratings)
+    lab_settings = LabSettings(point_worth=5.0, hour_cost=hour_cost)
+    given = replace(given, coffees=coffees, ratings=ratings, lab_settings=lab_settings)
+    return compare_tests(given, draw_panel(given, TEN_LINE))
 
 
 def test_with_prices_regret_is_money_by_what_a_point_is_worth() -> None:

@@ -13,9 +13,9 @@ from crustbreak.analysis.panel import (
     period_before,
     rating_priors,
 )
-from crustbreak.domain.records.lab_settings import House
+from crustbreak.domain.records.lab_settings import LabSettings
 from crustbreak.numerics.rates import exact_upper
-from looks import frame, simulated_history, with_control
+from datasets import dataset, simulated_history, with_control
 from priors import TEN_LINE
 
 THREE = {
@@ -26,7 +26,7 @@ THREE = {
 
 
 def test_draws_each_coffee_on_the_scale_of_todays_tasters() -> None:
-    panel = draw_panel(frame(THREE), TEN_LINE)
+    panel = draw_panel(dataset(THREE), TEN_LINE)
 
     assert isinstance(panel, PanelDraws)
     assert panel.totals.shape == (EFFORT.draws, 3)
@@ -37,7 +37,7 @@ def test_draws_each_coffee_on_the_scale_of_todays_tasters() -> None:
 
 
 def test_coffees_of_the_same_marks_look_the_same() -> None:
-    panel = draw_panel(frame({name: {"Ines": 85.0, "Wren": 86.0} for name in THREE}), TEN_LINE)
+    panel = draw_panel(dataset({name: {"Ines": 85.0, "Wren": 86.0} for name in THREE}), TEN_LINE)
 
     over = (panel.totals > 84).mean(axis=0)
 
@@ -57,13 +57,13 @@ def test_names_the_priors_as_the_arithmetic_does() -> None:
 
 
 def test_a_sheet_that_is_not_complete_is_no_look() -> None:
-    panel = draw_panel(frame({**THREE, "Tarn": {"Ines": 85.0, "Wren": None}}), TEN_LINE)
+    panel = draw_panel(dataset({**THREE, "Tarn": {"Ines": 85.0, "Wren": None}}), TEN_LINE)
 
     assert panel.looks == (5, 0)
 
 
 def test_a_taster_without_a_complete_sheet_counts_for_the_scale_alone() -> None:
-    panel = draw_panel(frame({"Tarn": {"Ines": 85.0, "Wren": None}}), TEN_LINE)
+    panel = draw_panel(dataset({"Tarn": {"Ines": 85.0, "Wren": None}}), TEN_LINE)
 
     assert panel.tasters == (0, 1)
     assert np.isfinite(panel.totals).all()
@@ -74,8 +74,8 @@ def test_earlier_tables_tell_how_a_taster_marks() -> None:
     today = {f"Coffee {nth}": {"Taster 0": 82.0 + nth} for nth in range(4)}
     history = simulated_history(tables=12, look_sd=0.3)
 
-    known = draw_panel(frame(today, history=history), TEN_LINE)
-    unknown = draw_panel(frame(today), TEN_LINE)
+    known = draw_panel(dataset(today, history=history), TEN_LINE)
+    unknown = draw_panel(dataset(today), TEN_LINE)
 
     def doubt(panel: PanelDraws) -> float:
         apart = panel.totals - panel.totals.mean(axis=1, keepdims=True)
@@ -101,8 +101,8 @@ KNOWN = {
 def test_two_tables_of_one_lot_are_weighed_as_one_gaussian() -> None:
     """Oracle: the conditional of a multivariate normal, written out as dense matrices by numpy."""
     priors = replace(TEN_LINE, **KNOWN)
-    before = frame({"Tarn": {"Ines": 86.0, "Wren": 87.0}}, lots={"Tarn": "tarn"})
-    today = frame({"Tarn": {"Ines": 84.0}}, history=(before,), lots={"Tarn": "tarn"})
+    before = dataset({"Tarn": {"Ines": 86.0, "Wren": 87.0}}, lots={"Tarn": "tarn"})
+    today = dataset({"Tarn": {"Ines": 84.0}}, history=(before,), lots={"Tarn": "tarn"})
 
     panel = draw_panel(today, priors)
 
@@ -135,8 +135,8 @@ def test_two_tables_of_one_lot_are_weighed_as_one_gaussian() -> None:
 def test_a_control_carries_the_scale_from_table_to_table() -> None:
     """Oracle: the conditional of a multivariate normal, written out as dense matrices by numpy."""
     priors = replace(TEN_LINE, **KNOWN)
-    before = with_control(frame({"Fen": {"Ines": 83.0}}), "Old Post", {"Ines": 83.0})
-    alone = with_control(frame({"Tarn": {"Ines": 86.0}}), "Old Post", {"Ines": 85.0})
+    before = with_control(dataset({"Fen": {"Ines": 83.0}}), "Old Post", {"Ines": 83.0})
+    alone = with_control(dataset({"Tarn": {"Ines": 86.0}}), "Old Post", {"Ines": 85.0})
     panel = draw_panel(replace(alone, history=(before,)), priors)
 
     # Effects: mean, Tarn, Fen, the control, three roasts, Ines, two tables, three private tastes.
@@ -167,10 +167,10 @@ def test_a_control_carries_the_scale_from_table_to_table() -> None:
 
 
 def test_a_coffee_of_an_earlier_table_is_another_unless_it_is_of_the_same_lot() -> None:
-    before = frame({"Tarn": {"Ines": 90.0, "Wren": 90.0}}, lots={"Tarn": "tarn"})
+    before = dataset({"Tarn": {"Ines": 90.0, "Wren": 90.0}}, lots={"Tarn": "tarn"})
 
     def mean(**lots: str) -> float:
-        given = frame({"Tarn": {"Ines": 83.0, "Wren": 83.0}}, history=(before,), lots=lots)
+        given = dataset({"Tarn": {"Ines": 83.0, "Wren": 83.0}}, history=(before,), lots=lots)
         return float(draw_panel(given, TEN_LINE).totals.mean())
 
     assert mean(Tarn="tarn") > mean(Tarn="another") + 1
@@ -179,9 +179,9 @@ def test_a_coffee_of_an_earlier_table_is_another_unless_it_is_of_the_same_lot() 
 
 def test_bowls_of_earlier_tables_of_the_lot_count() -> None:
     flagged = {("Tarn", "Wren"): {2: "taint"}}
-    before = frame(THREE, flagged=flagged, lots={"Tarn": "tarn"})
+    before = dataset(THREE, flagged=flagged, lots={"Tarn": "tarn"})
 
-    panel = draw_panel(frame(THREE, history=(before,), lots={"Tarn": "tarn"}), TEN_LINE)
+    panel = draw_panel(dataset(THREE, history=(before,), lots={"Tarn": "tarn"}), TEN_LINE)
 
     tarn, fen = panel.bad_bowls[:2]
     assert (tarn.found, tarn.bowls) == (1, 10)
@@ -194,7 +194,7 @@ def test_counts_bowls_that_anyone_flagged_once() -> None:
         ("Tarn", "Wren"): {4: "fault", 2: "taint"},
     }
 
-    panel = draw_panel(frame(THREE, flagged=flagged), TEN_LINE)
+    panel = draw_panel(dataset(THREE, flagged=flagged), TEN_LINE)
     tarn, fen = panel.bad_bowls[:2]
 
     assert isinstance(tarn, BadBowls)
@@ -208,8 +208,8 @@ def test_counts_bowls_that_anyone_flagged_once() -> None:
 
 
 def test_bad_bowls_come_off_the_total_and_not_off_the_quality() -> None:
-    clean = draw_panel(frame(THREE), TEN_LINE)
-    bad = draw_panel(frame(THREE, flagged={("Tarn", "Ines"): {1: "fault"}}), TEN_LINE)
+    clean = draw_panel(dataset(THREE), TEN_LINE)
+    bad = draw_panel(dataset(THREE, flagged={("Tarn", "Ines"): {1: "fault"}}), TEN_LINE)
 
     assert np.array_equal(clean.posterior.items, bad.posterior.items)
     lost = clean.totals.mean(axis=0) - bad.totals.mean(axis=0)
@@ -219,7 +219,7 @@ def test_bad_bowls_come_off_the_total_and_not_off_the_quality() -> None:
 
 
 def test_a_coffee_that_nobody_judged_for_bad_bowls_says_so() -> None:
-    panel = draw_panel(frame({"Tarn": {"Ines": None}, "Fen Cross": {"Ines": 84.0}}), TEN_LINE)
+    panel = draw_panel(dataset({"Tarn": {"Ines": None}, "Fen Cross": {"Ines": 84.0}}), TEN_LINE)
 
     assert (panel.bad_bowls[0].bowls, panel.bad_bowls[0].exact_upper) == (0, 1.0)
 
@@ -229,10 +229,10 @@ NOW = datetime(2031, 3, 4, 9, 30, tzinfo=UTC)
 
 def test_counts_the_periods_that_a_table_lies_back() -> None:
     before = [
-        replace(frame(THREE), at=NOW - timedelta(days=days))
+        replace(dataset(THREE), at=NOW - timedelta(days=days))
         for days in (1, DRIFT_DAYS - 1, DRIFT_DAYS, 2 * DRIFT_DAYS + 5)
     ]
-    given = replace(frame(THREE), at=NOW, history=tuple(before))
+    given = replace(dataset(THREE), at=NOW, history=tuple(before))
 
     assert [period_before(given, session) for session in range(5)] == [0, 0, 0, 1, 2]
     # Nobody knows when: it is taken to be today.
@@ -242,12 +242,12 @@ def test_counts_the_periods_that_a_table_lies_back() -> None:
 def test_a_coffee_is_read_on_the_scale_of_an_anchor_who_did_not_taste_it() -> None:
     """Oracle: the conditional of a multivariate normal, written out as dense matrices by numpy."""
     priors = replace(TEN_LINE, **KNOWN, drift=(0.6, 1e-6))
-    before = frame({"Fen": {"Ines": 86.0, "Wren": 83.0}})
+    before = dataset({"Fen": {"Ines": 86.0, "Wren": 83.0}})
     before = replace(before, at=NOW - timedelta(days=2 * DRIFT_DAYS + 5))
     today = replace(
-        frame({"Tarn": {"wren": 84.0}}, history=(before,)),
+        dataset({"Tarn": {"wren": 84.0}}, history=(before,)),
         at=NOW,
-        house=House(anchors=("INES", "Nobody")),
+        lab_settings=LabSettings(anchors=("INES", "Nobody")),
     )
 
     panel = draw_panel(today, priors)
@@ -281,7 +281,7 @@ def test_a_coffee_is_read_on_the_scale_of_an_anchor_who_did_not_taste_it() -> No
 
 
 def test_without_an_anchor_that_tasted_todays_tasters_are_the_scale() -> None:
-    given = replace(frame(THREE), house=House(anchors=("Nobody",)))
+    given = replace(dataset(THREE), lab_settings=LabSettings(anchors=("Nobody",)))
 
     panel = draw_panel(given, TEN_LINE)
 
@@ -289,11 +289,12 @@ def test_without_an_anchor_that_tasted_todays_tasters_are_the_scale() -> None:
 
 
 def test_bad_bowls_are_of_the_bowls_that_count() -> None:
-    plain = frame({"Tarn": {"Ines": 84.0}}, flagged={("Tarn", "Ines"): {3: "taint"}})
+    plain = dataset({"Tarn": {"Ines": 84.0}}, flagged={("Tarn", "Ines"): {3: "taint"}})
     looks = tuple(
-        replace(look, cups=2, score=replace(look.score, bowls=(1, 3))) for look in plain.looks
+        replace(rating, cups=2, score=replace(rating.score, bowls=(1, 3)))
+        for rating in plain.ratings
     )
 
-    (bad,) = draw_panel(replace(plain, looks=looks), TEN_LINE).bad_bowls
+    (bad,) = draw_panel(replace(plain, ratings=looks), TEN_LINE).bad_bowls
 
     assert (bad.found, bad.bowls) == (1, 2)

@@ -1,4 +1,4 @@
-"""How the coffees of a first look stand, and how surely."""
+"""How the coffees of a screening stand, and how surely."""
 
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -6,22 +6,22 @@ from datetime import UTC, datetime
 import numpy as np
 import pytest
 
-from crustbreak.analysis.dataset import Frame
+from crustbreak.analysis.dataset import Dataset
 from crustbreak.analysis.screening import Ranking, rank_flights
-from looks import frame, with_control
+from datasets import dataset, with_control
 from priors import TEN_LINE
 
 NOON = datetime(2031, 3, 4, 12, 0, tzinfo=UTC)
 TASTERS = ("Ines", "Wren", "Tomas")
 
 
-def flights(*, look_sd: float, seed: int, count: int = 40) -> tuple[Frame, dict[str, float]]:
+def flights(*, look_sd: float, seed: int, count: int = 40) -> tuple[Dataset, dict[str, float]]:
     """Give four flights of offers whose true totals lie 1.5 apart, with the truth."""
     chance = np.random.default_rng(seed)
     truth = {f"Offer {nth}": 83 + 1.5 * float(chance.standard_normal()) for nth in range(count)}
     names = list(truth)
     made = [
-        frame(
+        dataset(
             {
                 name: {
                     taster: float(truth[name] + look_sd * chance.standard_normal())
@@ -39,7 +39,7 @@ def flights(*, look_sd: float, seed: int, count: int = 40) -> tuple[Frame, dict[
 
 def ranked(*, look_sd: float, seed: int, best: int = 3) -> tuple[Ranking, dict[str, float]]:
     given, truth = flights(look_sd=look_sd, seed=seed)
-    return rank_flights(given, TEN_LINE, beside=3, best=best), truth
+    return rank_flights(given, TEN_LINE, conditions=3, best=best), truth
 
 
 def test_all_flights_stand_in_one_order_with_chances_that_add_up() -> None:
@@ -83,7 +83,7 @@ def test_it_does_not_matter_which_flight_was_last() -> None:
     one, other = (
         {
             each.coffee.name: each.total.mean
-            for each in rank_flights(f, TEN_LINE, beside=3, best=3).coffees
+            for each in rank_flights(f, TEN_LINE, conditions=3, best=3).coffees
         }
         for f in (given, turned)
     )
@@ -95,19 +95,19 @@ def test_it_does_not_matter_which_flight_was_last() -> None:
 def test_a_flight_that_was_tasted_high_is_put_right_by_its_control() -> None:
     plain, high = (
         with_control(
-            frame({f"{which} {nth}": {"Ines": 83.0 + lift + nth} for nth in range(4)}, seed=seed),
+            dataset({f"{which} {nth}": {"Ines": 83.0 + lift + nth} for nth in range(4)}, seed=seed),
             "Old Post",
             {"Ines": 83.0 + lift},
         )
         for which, lift, seed in (("Plain", 0.0, 1), ("High", 3.0, 2))
     )
-    without = (replace(each, controls=(), control_looks=()) for each in (plain, high))
+    without = (replace(each, controls=(), control_ratings=()) for each in (plain, high))
 
-    def lead(flight: Frame, other: Frame) -> float:
+    def lead(flight: Dataset, other: Dataset) -> float:
         given = replace(flight, at=NOON, history=(replace(other, at=NOON),))
         total = {
             each.coffee.name: each.total.mean
-            for each in rank_flights(given, TEN_LINE, beside=1, best=3).coffees
+            for each in rank_flights(given, TEN_LINE, conditions=1, best=3).coffees
         }
         return total["High 0"] - total["Plain 0"]
 
@@ -115,9 +115,9 @@ def test_a_flight_that_was_tasted_high_is_put_right_by_its_control() -> None:
 
 
 def test_an_open_sheet_has_no_mean_and_the_best_then_no_drop() -> None:
-    given = frame({"Tarn": {"Ines": 84.0}, "Fen": {"Ines": None}})
+    given = dataset({"Tarn": {"Ines": 84.0}, "Fen": {"Ines": None}})
 
-    ranking = rank_flights(given, TEN_LINE, beside=0, best=5)
+    ranking = rank_flights(given, TEN_LINE, conditions=0, best=5)
 
     assert {each.coffee.name: each.sheets for each in ranking.coffees} == {
         "Tarn": 84.0,

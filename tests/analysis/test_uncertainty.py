@@ -8,17 +8,17 @@ import pytest
 
 from crustbreak.analysis.panel import draw_panel
 from crustbreak.analysis.uncertainty import (
-    CoffeeSure,
-    HowSure,
+    CoffeeUncertainty,
     Interval,
     Parting,
     Spreading,
+    Uncertainty,
+    estimate_uncertainty,
+    few_bowls_warnings,
     interval_of,
-    say_few_bowls,
-    say_how_sure,
 )
-from crustbreak.domain.records.lab_settings import House
-from looks import frame, with_control
+from crustbreak.domain.records.lab_settings import LabSettings
+from datasets import dataset, with_control
 from priors import TEN_LINE
 
 APART = {
@@ -28,15 +28,15 @@ APART = {
 }
 
 
-def sure_of(totals: dict[str, dict[str, float | None]], **asked: object) -> HowSure:
-    given = frame(totals, **asked)
-    return say_how_sure(given, TEN_LINE, draw_panel(given, TEN_LINE))
+def sure_of(totals: dict[str, dict[str, float | None]], **asked: object) -> Uncertainty:
+    given = dataset(totals, **asked)
+    return estimate_uncertainty(given, TEN_LINE, draw_panel(given, TEN_LINE))
 
 
 def test_puts_the_likeliest_best_first_with_its_chances() -> None:
     sure = sure_of(APART)
 
-    assert all(isinstance(each, CoffeeSure) for each in sure.coffees)
+    assert all(isinstance(each, CoffeeUncertainty) for each in sure.coffees)
     assert [each.coffee for each in sure.coffees] == ["Tarn", "Marrow Hill", "Fen Cross"]
     for nth, each in enumerate(sure.coffees):
         assert sum(each.ranks) == pytest.approx(1, abs=1e-3)
@@ -146,9 +146,9 @@ def test_the_same_table_says_the_same() -> None:
 NOW = datetime(2031, 3, 4, 9, 30, tzinfo=UTC)
 
 
-def anchored(*anchors: str, **asked: Any) -> HowSure:
-    given = replace(frame(APART, **asked), house=House(anchors=anchors), at=NOW)
-    return say_how_sure(given, TEN_LINE, draw_panel(given, TEN_LINE))
+def anchored(*anchors: str, **asked: Any) -> Uncertainty:
+    given = replace(dataset(APART, **asked), lab_settings=LabSettings(anchors=anchors), at=NOW)
+    return estimate_uncertainty(given, TEN_LINE, draw_panel(given, TEN_LINE))
 
 
 def test_says_whose_mean_the_houses_scale_is() -> None:
@@ -167,12 +167,12 @@ def test_warns_of_an_anchor_who_has_not_tasted() -> None:
 
 
 def test_warns_of_a_control_that_took_over_too_soon() -> None:
-    plain = frame(APART)
+    plain = dataset(APART)
     old = with_control(plain, "Old Post", {"Ines": 83.0}, lot="old")
     new = with_control(plain, "New Post", {"Ines": 83.0}, lot="new")
     given = replace(new, history=(old,))
 
-    sure = say_how_sure(given, TEN_LINE, draw_panel(given, TEN_LINE))
+    sure = estimate_uncertainty(given, TEN_LINE, draw_panel(given, TEN_LINE))
 
     assert any(
         each.startswith("The control New Post follows Old Post; they stood together at 0 of the 6")
@@ -182,8 +182,8 @@ def test_warns_of_a_control_that_took_over_too_soon() -> None:
 
 def test_says_how_a_taster_drifts_where_earlier_quarters_tell_of_it() -> None:
     said = "one taster, from one quarter of a year to the next"
-    long_ago = replace(frame(APART), at=NOW - timedelta(days=200))
-    lately = replace(frame(APART), at=NOW - timedelta(days=2))
+    long_ago = replace(dataset(APART), at=NOW - timedelta(days=200))
+    lately = replace(dataset(APART), at=NOW - timedelta(days=2))
 
     assert said in {each.source for each in anchored(history=(long_ago,)).sources}
     assert said not in {each.source for each in anchored(history=(lately,)).sources}
@@ -202,22 +202,22 @@ def test_a_drop_is_what_the_same_tasters_would_give_and_not_the_houses_scale() -
 
 
 def test_says_that_fewer_bowls_than_the_sheet_has_count_for_more() -> None:
-    plain = frame({"Tarn": {"Ines": 84.0}, "Fen": {"Ines": 83.0}})
-    three = replace(plain, looks=tuple(replace(look, cups=3) for look in plain.looks))
+    plain = dataset({"Tarn": {"Ines": 84.0}, "Fen": {"Ines": 83.0}})
+    three = replace(plain, ratings=tuple(replace(rating, cups=3) for rating in plain.ratings))
 
-    (said,) = say_few_bowls(three)
+    (said,) = few_bowls_warnings(three)
 
-    assert say_few_bowls(plain) == ()
+    assert few_bowls_warnings(plain) == ()
     assert said.startswith("3 bowls of each coffee, where the sheet has 5:")
     assert "counts 5/3 times" in said
-    assert said in say_how_sure(three, TEN_LINE, draw_panel(three, TEN_LINE)).warnings
+    assert said in estimate_uncertainty(three, TEN_LINE, draw_panel(three, TEN_LINE)).warnings
 
 
 def test_a_spilt_bowl_of_one_coffee_is_not_said_of_all() -> None:
-    plain = frame({"Tarn": {"Ines": 84.0}, "Fen": {"Ines": 83.0}})
-    first, other = plain.looks
+    plain = dataset({"Tarn": {"Ines": 84.0}, "Fen": {"Ines": 83.0}})
+    first, other = plain.ratings
 
-    (said,) = say_few_bowls(replace(plain, looks=(replace(first, cups=4), other)))
+    (said,) = few_bowls_warnings(replace(plain, ratings=(replace(first, cups=4), other)))
 
     assert said == "Tarn: fewer bowls were judged than of the others, and each counts for more."
-    assert say_few_bowls(replace(plain, looks=(replace(first, cups=0), other))) == ()
+    assert few_bowls_warnings(replace(plain, ratings=(replace(first, cups=0), other))) == ()

@@ -87,7 +87,7 @@ def test_no_import_is_excused() -> None:
         pytest.param(LAYERS, {"ports/planted": "import crustbreak.config\n"}, id="upwards"),
         pytest.param(LAYERS, {"attic/__init__": ""}, id="a room without a layer"),
         pytest.param(
-            ROOMS, {"domain/planning/planted": "import crustbreak.domain.tables\n"}, id="rooms"
+            ROOMS, {"domain/trade/planted": "import crustbreak.domain.brewing\n"}, id="rooms"
         ),
         pytest.param(ROOMS, {"domain/attic": ""}, id="a domain room without a place"),
         pytest.param(PURE, {"domain/records/planted": "import time\n"}, id="a clock"),

@@ -11,7 +11,7 @@ from crustbreak.cli.commands import (
     NotWritten,
     announce,
     build_commands,
-    say_error,
+    print_error,
     write_paper,
 )
 from crustbreak.cli.link_file import NotRunning, write_link
@@ -210,7 +210,7 @@ def test_says_that_no_lab_is_open(tmp_path: Path) -> None:
 def test_says_an_error_in_two_lines_and_its_problems(capsys: pytest.CaptureFixture[str]) -> None:
     problem = Problem(where="Cut-off", rule="a number", found="none", remedy="Give one.")
 
-    say_error(NotNow("The table is set.", hint="Pour.", problems=(problem,)))
+    print_error(NotNow("The table is set.", hint="Pour.", problems=(problem,)))
 
     assert capsys.readouterr().err.splitlines() == [
         "error: The table is set.",

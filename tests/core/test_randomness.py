@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crustbreak.core.randomness import Chance
+from crustbreak.core.randomness import SeededRandom
 
 # Exceeded once in a thousand times by an even draw. Source: [S7], 5 degrees of
 # freedom (value from memory).
@@ -34,12 +34,12 @@ def words(seed: bytes) -> Iterator[int]:
     ],
 )
 def test_stream_begins_as_published_digests_do(noughts: int, digest_begins: str) -> None:
-    assert Chance(bytes(noughts - 8)).identity()[:16] == digest_begins
+    assert SeededRandom(bytes(noughts - 8)).identity()[:16] == digest_begins
 
 
 @given(st.binary(max_size=64))
 def test_stream_goes_on_in_counter_mode(seed: bytes) -> None:
-    stream, chance = words(seed), Chance(seed)
+    stream, chance = words(seed), SeededRandom(seed)
 
     drawn = [chance.below(1 << 64) for _ in range(5)]
 
@@ -55,23 +55,23 @@ def test_shuffle_is_the_one_in_the_textbook(seed: bytes, count: int) -> None:
         deck[j - 1], deck[k] = deck[k], deck[j - 1]
 
     # A word is refused less than once in 10^18 draws here, so none is.
-    assert Chance(seed).shuffled(range(count)) == tuple(deck)
+    assert SeededRandom(seed).shuffled(range(count)) == tuple(deck)
 
 
 @given(st.binary(max_size=8), st.integers(1, 1 << 64))
 def test_number_lies_below_its_bound(seed: bytes, bound: int) -> None:
-    assert 0 <= Chance(seed).below(bound) < bound
+    assert 0 <= SeededRandom(seed).below(bound) < bound
 
 
 @pytest.mark.parametrize("bound", [0, -1])
 def test_nothing_lies_below_nought(bound: int) -> None:
     with pytest.raises(ValueError, match="at least 1"):
-        Chance(b"").below(bound)
+        SeededRandom(b"").below(bound)
 
 
 def test_small_numbers_are_not_favoured() -> None:
     """Taking a remainder alone would put half of all draws into the lowest third."""
-    third, chance = 1 << 62, Chance(b"bias")
+    third, chance = 1 << 62, SeededRandom(b"bias")
 
     low = sum(chance.below(3 * third) < third for _ in range(6000))
 
@@ -80,7 +80,7 @@ def test_small_numbers_are_not_favoured() -> None:
 
 
 def test_orders_of_three_come_equally_often() -> None:
-    chance = Chance(b"three")
+    chance = SeededRandom(b"three")
 
     seen = Counter(chance.shuffled("abc") for _ in range(6000))
 
@@ -92,14 +92,14 @@ def test_orders_of_three_come_equally_often() -> None:
 def test_shuffle_keeps_every_item_and_its_argument(items: Sequence[object]) -> None:
     given_items = list(items)
 
-    drawn = Chance(b"keep").shuffled(given_items)
+    drawn = SeededRandom(b"keep").shuffled(given_items)
 
     assert Counter(drawn) == Counter(items)
     assert given_items == list(items)
 
 
 def test_identities_are_128_bits_and_never_twice_the_same() -> None:
-    chance = Chance(b"id")
+    chance = SeededRandom(b"id")
 
     drawn = [chance.identity() for _ in range(1000)]
 
@@ -108,4 +108,4 @@ def test_identities_are_128_bits_and_never_twice_the_same() -> None:
 
 
 def test_other_seed_is_another_stream() -> None:
-    assert Chance(b"a").identity() != Chance(b"b").identity()
+    assert SeededRandom(b"a").identity() != SeededRandom(b"b").identity()

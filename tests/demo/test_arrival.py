@@ -6,9 +6,9 @@ from at_the_table import opened_lab
 
 from crustbreak.demo.arrival import play_arrival
 from crustbreak.demo.lab import fill_demo
-from crustbreak.demo.scenario import ARRIVAL, ARRIVAL_OCCASION, ARRIVAL_STOOD, Bowl
+from crustbreak.demo.scenario import ARRIVAL, ARRIVAL_OCCASION, ARRIVAL_STOOD, ScriptedBowl
 from crustbreak.reports.render.terminal import as_text
-from crustbreak.reports.sections.claim_pack import say_clock
+from crustbreak.reports.sections.claim_pack import clock_text
 from crustbreak.services.results.claims import pack_of
 from crustbreak.services.results.decide import evidence_of, memo_of
 from crustbreak.services.tables.views import list_tables
@@ -20,7 +20,7 @@ def test_the_container_is_found_different_and_the_note_says_why(tmp_path: Path) 
         table = next(each for each, _ in list_tables(lab) if each.occasion == ARRIVAL_OCCASION)
         evidence = evidence_of(lab, table)
         note = as_text(memo_of(lab, table), columns=400)
-        clock = say_clock(pack_of(lab, table))
+        clock = clock_text(pack_of(lab, table))
 
     # By hand: (2.5 + 3 + 2.5 - 0.5 - 0 - 1) / 3; three part from three in one of twenty ways.
     assert evidence["difference"] == round(6.5 / 3, 4)
@@ -35,6 +35,6 @@ def test_the_container_is_found_different_and_the_note_says_why(tmp_path: Path) 
 def test_every_bowl_of_it_stood_somewhere_once() -> None:
     bowls = [bowl for each in ARRIVAL.values() for bowl in each]
 
-    assert all(isinstance(bowl, Bowl) for bowl in bowls)
+    assert all(isinstance(bowl, ScriptedBowl) for bowl in bowls)
     assert sorted(ARRIVAL_STOOD) == list(range(1, len(bowls) + 1))
     assert callable(play_arrival)

@@ -39,7 +39,7 @@ def text_of(record: dict[str, Any]) -> str:
     return write_record(record)[0]
 
 
-def double(bits: str) -> float:
+def duplicate(bits: str) -> float:
     value: float = unpack(">d", bytes.fromhex(bits))[0]
     return value
 
@@ -113,14 +113,14 @@ def test_names_are_sorted_by_their_16_bit_units() -> None:
     ],
 )
 def test_numbers_are_written_as_published(bits: str, written: str) -> None:
-    assert text_of({"n": double(bits)}) == f'{{"n":{written}}}'
+    assert text_of({"n": duplicate(bits)}) == f'{{"n":{written}}}'
 
 
 # Source: [S6], appendix B: not a number and infinity have no form.
 @pytest.mark.parametrize("bits", ["7fffffffffffffff", "7ff0000000000000"])
 def test_numbers_without_a_form_are_refused(bits: str) -> None:
     with pytest.raises(rfc8785.FloatDomainError):
-        write_record({"n": double(bits)})
+        write_record({"n": duplicate(bits)})
 
 
 def test_half_a_sign_is_refused() -> None:

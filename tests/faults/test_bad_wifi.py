@@ -13,7 +13,7 @@ from reckoning import faults_between, kept_in, set_aside_in
 
 from crustbreak.domain.tables.seats import SeatView
 from crustbreak.domain.tables.state import TableState
-from crustbreak.services.tables.state import stand
+from crustbreak.services.tables.state import snapshot_in
 from served_lab import ServedLab, served_lab
 
 TASTERS = ("Odile", "Anouk", "Bram", "Ines")
@@ -56,8 +56,8 @@ def phones_at(lab: ServedLab, waiting: Iterable[Waiting], port: int) -> tuple[Pl
 def states_in(folder: Path) -> tuple[TableState, ...]:
     with opened_lab(folder) as (lab, _):
         return tuple(
-            lab.books.read(lambda books, at=table: stand(lab, books, at))
-            for table in lab.books.read(lambda books: books.tables())
+            lab.repository.read(lambda records, at=table: snapshot_in(lab, records, at))
+            for table in lab.repository.read(lambda records: records.tables())
         )
 
 

@@ -1,11 +1,11 @@
-"""Bowls held against an open one, as frames: what does not care how they came about."""
+"""Bowls held against an open one, as datasets: what does not care how they came about."""
 
 import tomllib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from crustbreak.analysis.dataset import Frame, Look
+from crustbreak.analysis.dataset import Dataset, Rating
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.sheets.priors import Priors, read_priors
 from crustbreak.domain.sheets.scoring import Score
@@ -43,7 +43,7 @@ def bowls(
     tasters: Sequence[str] = ("Odile",),
     way: str = "",
     **changed: Any,
-) -> Frame:
+) -> Dataset:
     """Give a table at which everybody marked every bowl alike.
 
     Args:  way: of every bowl of the compared coffee that is marked above 0.
@@ -57,15 +57,15 @@ def table_of(
     *,
     way: str = "",
     **changed: Any,
-) -> Frame:
+) -> Dataset:
     """Give a table by taster to what the bowls of the control and of the other got."""
-    looks = []
+    ratings = []
     for taster, both in marks.items():
         for nth, (coffee, given) in enumerate(zip((CONTROL, COMPARED), both, strict=True)):
             for number, value in enumerate(given):
                 words = {"direction": way} if way and nth and value else {}
-                looks.append(
-                    Look(
+                ratings.append(
+                    Rating(
                         taster=taster,
                         coffee=coffee,
                         code=f"{'AB'[nth]}{number}",
@@ -78,10 +78,10 @@ def table_of(
         "sheet": difference(),
         "cut_off": 1.5,
         "coffees": (CONTROL, COMPARED),
-        "looks": tuple(looks),
+        "ratings": tuple(ratings),
         "priors": difference_priors(),
         "certainty": 0.9,
         "id": "t1",
         "seed": 1,
     }
-    return Frame(**{**facts, **changed})
+    return Dataset(**{**facts, **changed})

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from bowls import table_of
-from crustbreak.analysis.dataset import Frame
-from crustbreak.questions.match.evidence import MatchEvidence, weigh_match
+from crustbreak.analysis.dataset import Dataset
+from crustbreak.questions.match.evidence import MatchEvidence, match_evidence
 
 # Marks are given on this scale, in halves.
 LEAST, MOST, STEP = 0.0, 5.0, 0.5
@@ -65,13 +65,13 @@ def gap_for(panel: Panel, difference: float) -> float:
     noise = np.random.default_rng(1).standard_normal(MANY)
     noise *= np.sqrt(panel.own**2 + panel.bowl**2 + 2 * panel.private**2 * (panel.tasters > 1))
     control = as_marked(panel.baseline + noise).mean()
-    gaps = np.arange(difference - 0.3, difference + 0.5, 0.01)
-    new = [as_marked(panel.baseline + gap + noise).mean() for gap in gaps]
+    detectable_difference = np.arange(difference - 0.3, difference + 0.5, 0.01)
+    new = [as_marked(panel.baseline + gap + noise).mean() for gap in detectable_difference]
     apart = [abs(each - control - difference) for each in new]
-    return float(gaps[int(np.argmin(apart))])
+    return float(detectable_difference[int(np.argmin(apart))])
 
 
-def sitting(panel: Panel, marks: np.ndarray, **more: object) -> Frame:
+def sitting(panel: Panel, marks: np.ndarray, **more: object) -> Dataset:
     """Make a table of marks."""
     rows = {
         NAMES[nth]: (row[: panel.bowls].tolist(), row[panel.bowls :].tolist())
@@ -80,11 +80,11 @@ def sitting(panel: Panel, marks: np.ndarray, **more: object) -> Frame:
     return table_of(rows, way="worse", certainty=panel.certainty, **more)
 
 
-def first_looks(panel: Panel, gap: float, *, runs: int, seed: int) -> list[MatchEvidence]:
+def screenings(panel: Panel, gap: float, *, runs: int, seed: int) -> list[MatchEvidence]:
     """Taste so many tables of one truth, each an answer by itself."""
     chance = np.random.default_rng(seed)
     return [
-        weigh_match(sitting(panel, panel.marks(gap, chance, panel.tastes(chance)), seed=nth))
+        match_evidence(sitting(panel, panel.marks(gap, chance, panel.tastes(chance)), seed=nth))
         for nth in range(runs)
     ]
 
@@ -103,22 +103,22 @@ def words(found: list[MatchEvidence]) -> dict[str, float]:
 
 
 def looks_in_a_row(
-    panel: Panel, gap: float, *, looks: int, chance: np.random.Generator, seed: int
+    panel: Panel, gap: float, *, ratings: int, chance: np.random.Generator, seed: int
 ) -> list[MatchEvidence]:
     """Taste one answer until it is settled, at most so often."""
     private = panel.tastes(chance)
-    before: tuple[Frame, ...] = ()
+    before: tuple[Dataset, ...] = ()
     found: list[MatchEvidence] = []
-    for look in range(1, looks + 1):
+    for nth in range(1, ratings + 1):
         table = sitting(
             panel,
             panel.marks(gap, chance, private),
-            id=f"t{look}",
+            id=f"t{nth}",
             follows=before[0].id if before else "",
             history=before,
             seed=seed,
         )
-        found.append(weigh_match(table))
+        found.append(match_evidence(table))
         if found[-1].suggestion != "cannot tell yet":
             break
         before = (replace(table, history=()), *before)

@@ -23,7 +23,7 @@ BOWLS = [
 ]
 
 
-def match_evidence(**changed: Any) -> dict[str, Any]:
+def evidence_data(**changed: Any) -> dict[str, Any]:
     """Give what three bowls of either coffee told one taster."""
     return {
         "control": CONTROL,
@@ -99,7 +99,7 @@ def match_record(word: str = "different, worse", **changed: Any) -> dict[str, An
             },
             "knew": [],
         },
-        "evidence": match_evidence(),
+        "evidence": evidence_data(),
         "verdict": {
             "words": [{"subject": asks, "word": word}],
             "reason": "Papery and flat in all three bowls.",

@@ -4,10 +4,10 @@ from collections.abc import Mapping
 from typing import Any
 
 from crustbreak.exchange.canonical_json import plain
-from crustbreak.questions.choose.evidence import weigh_choice
+from crustbreak.questions.choose.evidence import choice_evidence
 from crustbreak.reports.blocks import Block
 from crustbreak.reports.render.terminal import blocks_as_lines
-from looks import frame
+from datasets import dataset
 
 SPREAD = {"count": 2, "mean": 85.0, "deviation": 1.4142, "least": 84.0, "most": 86.0}
 ALONE = {"count": 1, "mean": 85.0, "deviation": None, "least": 85.0, "most": 85.0}
@@ -104,7 +104,7 @@ def weighed(*, cut_off: float = 84.0) -> dict[str, Any]:
         "Fen Cross": {"Odile": 84.0, "Anouk": 84.5},
         "Marrow Hill": {"Odile": 78.0, "Anouk": 77.0},
     }
-    return plain(weigh_choice(frame(totals, cut_off=cut_off)))
+    return plain(choice_evidence(dataset(totals, cut_off=cut_off)))
 
 
 def spoken(*blocks: Block) -> str:

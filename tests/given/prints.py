@@ -13,11 +13,11 @@ from crustbreak.reports.cards.cards import PlaceCards, Portion, Printed, Setting
 from crustbreak.reports.cards.tasting_sheet import PaperSeat, PaperSheets
 from tables import ten_line
 
-PRINTED = Printed(house="Test lab", table="7f3a91c4", at="2031-03-04T08:00:00.000Z")
+PRINTED = Printed(lab="Test lab", table="7f3a91c4", at="2031-03-04T08:00:00.000Z")
 VERDICTS = ("buy", "look again", "decline")
 
 
-def standing(*codes: str, cups: int = 5) -> tuple[Place, ...]:
+def snapshot(*codes: str, cups: int = 5) -> tuple[Place, ...]:
     """Give places of five bowls under these codes."""
     return tuple(Place(id=f"p{code}", code=code, cups=cups) for code in codes)
 
@@ -41,12 +41,12 @@ def setting_card(coffees: Sequence[str], **changed: Any) -> SettingCard:
 
 def place_cards(*codes: str, bowls: bool = False) -> PlaceCards:
     """Give cards of these codes."""
-    return PlaceCards(printed=PRINTED, places=standing(*codes), bowls=bowls)
+    return PlaceCards(printed=PRINTED, places=snapshot(*codes), bowls=bowls)
 
 
 def paper_sheets(codes: Sequence[str], *tasters: str, cups: int = 5, **changed: Any) -> PaperSheets:
     """Give ten-line sheets of these tasters, with the paper codes 2AB, 3AB and so on."""
-    places = standing(*codes, cups=cups)
+    places = snapshot(*codes, cups=cups)
     seats = tuple(
         PaperSeat(taster=name, code=f"{'23456789CDEFG'[nth]}AB", there=places, back=places[::-1])
         for nth, name in enumerate(tasters)

@@ -1,4 +1,4 @@
-"""A protocol of a house that does not exist."""
+"""A protocol of a lab that does not exist."""
 
 from dataclasses import replace
 from typing import Any

@@ -19,7 +19,7 @@ QUARTERS = 4
 class Design:
     """How a table is laid out.
 
-    looks:      by each taster at each coffee.
+    ratings:    by each taster at each coffee.
     duplicate:  the first coffee stands under one code more.
     missing:    share of looks that are not there.
     history:    earlier tables, of six coffees, by these tasters and two others, three at a time.
@@ -28,7 +28,7 @@ class Design:
 
     tasters: int
     coffees: int
-    looks: int = 1
+    ratings: int = 1
     duplicate: bool = False
     missing: float = 0.0
     history: int = 0
@@ -83,7 +83,7 @@ def draw_lab(
     period = np.maximum(session - 1, 0) * design.quarters // max(design.history, 1)
     if design.quarters > 1:
         steps = spreads["drift"] * chance.standard_normal((people, design.quarters))
-        # A taster is what they are today; how they were lies a walk away.
+        # A taster is what they are today; how they were lies a tasting order away.
         marks = marks + (np.cumsum(steps, axis=1) - steps[:, :1])[rater, period]
     today = tuple(range(design.tasters))
     return SimulatedLab(
@@ -106,7 +106,7 @@ def _lay_out(
         (coffee, taster, 0)
         for coffee in range(design.coffees)
         for taster in range(design.tasters)
-        for _ in range(design.looks + (design.duplicate and coffee == 0))
+        for _ in range(design.ratings + (design.duplicate and coffee == 0))
     ]
     if design.missing:
         kept = chance.permutation(len(rows))[round(design.missing * len(rows)) :]

@@ -1,4 +1,4 @@
-"""A small table made by hand, for the tests of every floor that needs one."""
+"""A small table made by hand, for the tests of every layer that needs one."""
 
 import tomllib
 from collections.abc import Iterable, Mapping
@@ -56,13 +56,13 @@ def table(*tasters: str, places: int = 3, **changed: Any) -> Table:
     """Give a planned table: places p1, p2 ..., seats s1, s2 ... for the tasters named."""
     codes = ("527", "814", "396", "941", "168")
     names = tasters or ("Ines",)
-    standing = tuple(place(f"p{nth + 1}", codes[nth]) for nth in range(places))
+    snapshot = tuple(place(f"p{nth + 1}", codes[nth]) for nth in range(places))
     facts: dict[str, Any] = {
         "id": "t1",
         "question": "choose",
         "sheet": "ten_line/1",
         "occasion": "Spring offers",
-        "flights": (Flight(id="f1", places=standing),),
+        "flights": (Flight(id="f1", places=snapshot),),
         "seats": tuple(Seat(id=f"s{nth + 1}", taster=name) for nth, name in enumerate(names)),
         "recipe": STANDARD,
         "cut_off": 80.0,

@@ -28,7 +28,7 @@ from playwright.sync_api import BrowserContext, Page, expect
 from whole_tables import taste_whole
 
 from crustbreak.domain.planning.plan_request import PlanDraft
-from crustbreak.services.planning.screening import plan_first_look, view_first_look
+from crustbreak.services.planning.screening import plan_screening, view_screening
 from crustbreak.web.host.app import host_app
 from crustbreak.web.phone.app import floor_app
 from crustbreak.wiring import open_lab
@@ -218,8 +218,8 @@ def test_how_the_offers_of_a_first_look_stand(
         draft = PlanDraft(
             occasion="Flood", coffees=offers, tasters=("Ines",), cut_off=84.0, setter="Piet"
         )
-        first = plan_first_look(lab, "choose", draft)
-        for table, _ in view_first_look(lab, first.id, best=3).flights:
+        first = plan_screening(lab, "choose", draft)
+        for table, _ in view_screening(lab, first.id, best=3).flights:
             taste_whole(lab, table, truth)
     with served_lab(tmp_path / "flood") as served:
         page = laptop.new_page()

@@ -11,7 +11,7 @@ from at_the_table import opened_lab
 from in_the_browser import enter, join, plan, set_by_the_card, settled, type_points
 from playwright.sync_api import BrowserContext, Page, expect
 
-from crustbreak.services.tables.state import stand
+from crustbreak.services.tables.state import snapshot_in
 from served_lab import LAB_HOST, ServedLab
 
 # Nine steps: the smell round and six lines of the hot one, each with a value of its own.
@@ -83,9 +83,9 @@ def begin(lab: ServedLab, laptop: BrowserContext, phones: tuple[Page, Page]) -> 
 def values(folder: Path) -> tuple[dict[Cell, Any], int]:
     """Give what counts in a lab that is closed, by taster and place, and how often ids repeat."""
     with opened_lab(folder) as (lab, _):
-        table = lab.books.read(lambda books: books.tables())[0]
-        state = lab.books.read(lambda books: stand(lab, books, table))
-        kept = lab.books.read(lambda books: books.entries(table.id))
+        table = lab.repository.read(lambda records: records.tables())[0]
+        state = lab.repository.read(lambda records: snapshot_in(lab, records, table))
+        kept = lab.repository.read(lambda records: records.entries(table.id))
     place_at = {place.id: nth for nth, place in enumerate(table.places)}
     found = {
         (seat.taster, place_at[mark.place_id], mark.line, mark.cup): mark.value
@@ -107,14 +107,16 @@ def two_phones(new_phone: Callable[[], BrowserContext]) -> tuple[Page, Page]:
 def expected(folder: Path) -> dict[Cell, float]:
     """Give what was typed, worked out from each taster's way and the order of the lines."""
     with opened_lab(folder) as (lab, _):
-        seats = lab.books.read(lambda books: books.tables())[0].seats
+        seats = lab.repository.read(lambda records: records.tables())[0].seats
     typed: dict[Cell, float] = {}
     for shift, seat in enumerate(seats):
-        assert seat.walk is not None
+        assert seat.tasting_order is not None
         # Round by round, place by place, line by line: the smell round has one line, and the hot
         # one, which goes back the other way, has two.
-        steps = [(place, "fragrance_aroma") for place in seat.walk.there]
-        steps += [(place, line) for place in seat.walk.back for line in ("flavor", "aftertaste")]
+        steps = [(place, "fragrance_aroma") for place in seat.tasting_order.there]
+        steps += [
+            (place, line) for place in seat.tasting_order.back for line in ("flavor", "aftertaste")
+        ]
         for (place, line), point in zip(steps, POINTS, strict=True):
             typed[seat.taster, place, line, None] = point + shift * 0.25
     return typed

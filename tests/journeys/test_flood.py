@@ -13,7 +13,7 @@ OFFERS = tuple(f"Offer {number}; {6 + number / 20:.2f}; 600" for number in range
 NEW_S = 180
 
 
-def plan_first_look(page: Page, hand: Hand) -> None:
+def plan_screening(page: Page, hand: Hand) -> None:
     hand.tap(page.get_by_role("link", name="Which of these is worth buying?"))
     hand.paste(page.get_by_label("Which coffees"), "\n".join(OFFERS))
     hand.type(page.get_by_label("Who tastes"), "Ines\nTomas\nWren")
@@ -31,7 +31,7 @@ def test_thirty_eight_offers_are_planned_and_a_flight_rehearsed(
     enter(page, lab.link())
 
     hand = Hand(is_stranger=True)
-    plan_first_look(page, hand)
+    plan_screening(page, hand)
     flights = page.get_by_role("link", name="Flight")
     expect(flights).to_have_count(4)
     assert hand.taps <= 8

@@ -66,7 +66,7 @@ def taste(page: Page, marks: Mapping[int, float], *, way: str = "", call: str) -
     expect(page.get_by_role("main")).to_contain_text("Wait for the host to uncover.")
 
 
-def wash_up(host: Page) -> None:
+def identify_bowls(host: Page) -> None:
     host.get_by_role("link", name="Read the numbers").click()
     for place, number in STOOD.items():
         row = host.locator(".wash li", has=host.get_by_text(place, exact=True))
@@ -122,7 +122,7 @@ def test_an_arrival_that_is_flat_is_found_by_one_person_on_one_screen(
     # The truth of this one: flat, and as far off as nobody would miss.
     marks = by_coffee((0.5, 0.0, 0.5), (3.0, 2.5, 3.0))
     taste(tasting, marks, way="worse", call="different, worse")
-    wash_up(host)
+    identify_bowls(host)
 
     found = host.get_by_role("main")
     expect(found).to_contain_text(f"{ARRIVED} is different from {APPROVED}, and worse.")
@@ -168,7 +168,7 @@ def test_an_arrival_that_is_the_same_is_said_to_be_within_d(
     pour(host)
     sit_down(host, tasting, "Odile")
     taste(tasting, by_coffee((1.0, 0.5, 0.0), (0.5, 1.0, 1.0)), call="same within d")
-    wash_up(host)
+    identify_bowls(host)
 
     expect(host.get_by_role("main")).to_contain_text(
         f"{ARRIVED} is the same as {APPROVED}, within 1.5."
@@ -196,7 +196,7 @@ def test_a_changed_blend_takes_seven_more_bowls_and_then_is_the_same(
     for taster, page in phones.items():
         sit_down(host, page, taster)
         taste(page, first[taster], call="cannot tell yet")
-    wash_up(host)
+    identify_bowls(host)
     expect(host.get_by_role("main")).to_contain_text(
         re.compile("These bowls cannot tell. [0-9]+ more bowls would settle it")
     )
@@ -214,7 +214,7 @@ def test_a_changed_blend_takes_seven_more_bowls_and_then_is_the_same(
         page = new_phone().new_page()
         sit_down(host, page, taster)
         taste(page, again[taster], call="same within d")
-    wash_up(host)
+    identify_bowls(host)
 
     found = host.get_by_role("main")
     expect(found).to_contain_text("is the same as Oskelan, approved, within 1.5.")

@@ -58,8 +58,8 @@ def test_a_taster_begins_where_told_and_comes_back(
         assert codes_of_a_round(page) == smelled[::-1]
         assert codes_of_a_round(page) == smelled
         # The picture shows the places as they stand, for everybody alike.
-        standing = page.locator(".mini button b").all_inner_texts()
-        assert standing == host_page.locator(".coffee .code").all_inner_texts()
+        snapshot = page.locator(".mini button b").all_inner_texts()
+        assert snapshot == host_page.locator(".coffee .code").all_inner_texts()
         begun.append(smelled[0])
     assert len(set(begun)) == 2
 
@@ -76,9 +76,9 @@ def test_a_heavy_class_stands_and_is_tasted_last(
     names = ready(host_page, lab, CLASSES, tasters="Odile")
 
     join(host_page, page, "Odile")
-    standing = page.locator(".mini button b").all_inner_texts()
+    snapshot = page.locator(".mini button b").all_inner_texts()
 
     assert names[-1] == "Decaf"
     for _ in range(3):
-        assert codes_of_a_round(page)[-1] == standing[-1]
+        assert codes_of_a_round(page)[-1] == snapshot[-1]
     assert "class" not in page.locator("main").inner_text().lower()

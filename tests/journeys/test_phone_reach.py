@@ -27,12 +27,12 @@ def put_back(lab: ServedLab, copy: Path) -> None:
     lab.stop()
     rmtree(lab.folder)
     copytree(copy, lab.folder)
-    books = next(
+    records = next(
         each
         for each in lab.folder.rglob("*.db")
         if "incarnations" in each.read_bytes().decode("latin-1")
     )
-    with sqlite3.connect(books) as written:
+    with sqlite3.connect(records) as written:
         written.execute(
             "insert into incarnations (arrival, incarnation, since, reason)"
             " select arrival + 1, 'second life', since, 'restored' from incarnations"

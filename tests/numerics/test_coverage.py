@@ -21,7 +21,7 @@ PRIORS = rating_priors(TEN_LINE)
 EFFORT = Effort(points=512, draws=1999)
 DESIGNS = {
     "three tasters, six coffees": Design(tasters=3, coffees=6),
-    "two tasters, two looks, a duplicate": Design(tasters=2, coffees=4, looks=2, duplicate=True),
+    "two tasters, two looks, a duplicate": Design(tasters=2, coffees=4, ratings=2, duplicate=True),
     "six tasters, ten coffees": Design(tasters=6, coffees=10),
     "one taster with a history": Design(tasters=1, coffees=5, history=10),
     "five tasters, a fifth missing": Design(tasters=5, coffees=8, missing=0.2),

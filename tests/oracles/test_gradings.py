@@ -10,11 +10,11 @@ def test_all_gradings_are_read() -> None:
 
 def test_ten_lines_add_up_to_the_printed_total_on_all_rows_but_two() -> None:
     """Each line is printed to two places, so ten of them may be off by ten halves of 0.01."""
-    gaps = [abs(sum(each.lines.values()) - each.total) for each in gradings()]
+    detectable_difference = [abs(sum(each.lines.values()) - each.total) for each in gradings()]
 
-    assert sum(gap < 0.06 for gap in gaps) == 1337
+    assert sum(gap < 0.06 for gap in detectable_difference) == 1337
     # Source: [S2]; these two printed totals do not follow from their own lines.
-    assert sorted(round(gap, 2) for gap in gaps if gap >= 0.06) == [0.1, 0.5]
+    assert sorted(round(gap, 2) for gap in detectable_difference if gap >= 0.06) == [0.1, 0.5]
 
 
 def test_six_gradings_can_be_written_by_one_taster() -> None:

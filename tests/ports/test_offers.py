@@ -5,20 +5,20 @@ import inspect
 import pytest
 from at_the_table import LoadedDice, StandingClock
 
-from crustbreak.ports.clock import Clock, Dice
+from crustbreak.ports.clock import Clock, Randomness
 from crustbreak.ports.definitions import Definitions
 from crustbreak.ports.live_state import Cache, GuessLimit, Notifier, Presence
-from crustbreak.ports.repository import Books, KeyBox, Reading, Writing
+from crustbreak.ports.repository import KeyStore, ReadAccess, Repository, WriteAccess
 from crustbreak.services.devices.guess_limit import MemoryGuessLimit
 from crustbreak.services.devices.presence import MemoryPresence
 from crustbreak.services.lab.cache import MemoryCache
 from crustbreak.services.tables.notifier import ThreadNotifier
-from crustbreak.store.changes import BooksWriting
+from crustbreak.store.changes import Changes
 from crustbreak.store.definitions import FileDefinitions
-from crustbreak.store.key_store import SqliteKeyBox
-from crustbreak.store.queries import BooksReading
-from crustbreak.store.repository import SqliteBooks
-from crustbreak.store.system_clock import SystemClock, SystemDice
+from crustbreak.store.key_store import SqliteKeyStore
+from crustbreak.store.queries import Queries
+from crustbreak.store.repository import SqliteRepository
+from crustbreak.store.system_clock import SystemClock, SystemRandomness
 
 
 def asked(port: type) -> dict[str, list[str]]:
@@ -33,15 +33,15 @@ def asked(port: type) -> dict[str, list[str]]:
 @pytest.mark.parametrize(
     ("port", "offer"),
     [
-        (Books, SqliteBooks),
-        (KeyBox, SqliteKeyBox),
-        (Reading, BooksReading),
-        (Writing, BooksWriting),
+        (Repository, SqliteRepository),
+        (KeyStore, SqliteKeyStore),
+        (ReadAccess, Queries),
+        (WriteAccess, Changes),
         (Definitions, FileDefinitions),
         (Clock, SystemClock),
         (Clock, StandingClock),
-        (Dice, SystemDice),
-        (Dice, LoadedDice),
+        (Randomness, SystemRandomness),
+        (Randomness, LoadedDice),
         (Presence, MemoryPresence),
         (Cache, MemoryCache),
         (GuessLimit, MemoryGuessLimit),
@@ -56,6 +56,6 @@ def test_offers_what_the_port_asks_for(port: type, offer: type) -> None:
 
 
 def test_nothing_that_was_kept_can_be_changed_through_the_port() -> None:
-    verbs = {name.split("_")[0] for name in set(asked(Writing)) - set(asked(Reading))}
+    verbs = {name.split("_")[0] for name in set(asked(WriteAccess)) - set(asked(ReadAccess))}
 
     assert verbs == {"add"}

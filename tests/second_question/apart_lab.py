@@ -26,10 +26,10 @@ def main() -> None:
         floor_address=said.address,
     )
     with (
-        open_lab(settings.folder, name=said.name, kits=(*SHIPPED, APART_KIT)) as lab,
+        open_lab(settings.folder, name=said.name, plugins=(*SHIPPED, APART_KIT)) as lab,
         link_in(settings.link_file) as keep,
     ):
-        links = Links(lab.dice.secret, lambda link: keep(settings.link_url(link)))
+        links = Links(lab.randomness.secret, lambda link: keep(settings.link_url(link)))
         open_doors(lab, settings, links, lambda: None)
 
 

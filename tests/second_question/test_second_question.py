@@ -1,4 +1,4 @@
-"""A second question goes from plan to note through every floor, and touches nothing else."""
+"""A second question goes from plan to note through every layer, and touches nothing else."""
 
 import json
 from collections.abc import Iterator
@@ -12,19 +12,19 @@ from twins.papers import show_twins, twin_note
 from twins.question import TWINS
 
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.question_plugin import Kit
+from crustbreak.ports.question_plugin import QuestionPlugin
 from crustbreak.wiring import SHIPPED, open_lab
 
 DATA = Path(__file__).parent / "twins" / "data"
 
 # The one line that the wiring takes for it.
-TWIN_KIT = Kit(TWINS, weigh_twins, show_twins, twin_note)
+TWIN_KIT = QuestionPlugin(TWINS, weigh_twins, show_twins, twin_note)
 
 
 @pytest.fixture
 def lab(tmp_path: Path) -> Iterator[Lab]:
-    kits = (*SHIPPED, TWIN_KIT)
-    with open_lab(tmp_path, name="Test lab", kits=kits, definitions=(DATA,)) as opened:
+    plugins = (*SHIPPED, TWIN_KIT)
+    with open_lab(tmp_path, name="Test lab", plugins=plugins, definitions=(DATA,)) as opened:
         yield opened
 
 
@@ -144,7 +144,7 @@ def test_refuses_a_third_coffee(host: TestClient) -> None:
 def test_records_its_sheet_and_question(host: TestClient, lab: Lab) -> None:
     table_id = plan(host).removeprefix("/tables/")
 
-    table = lab.books.read(lambda books: books.table(table_id))
+    table = lab.repository.read(lambda records: records.table(table_id))
 
     assert (table.question, table.sheet) == ("twins", "distance/1")
     assert json.dumps([place.cups for place in table.places]) == "[1, 1, 1, 1, 1, 1]"

@@ -14,7 +14,7 @@ from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.domain.records.tables import Flight, Place, Seat, Table
 from crustbreak.domain.tables.entries import Entry
 from crustbreak.ports.repository import KeptEntry
-from crustbreak.store.repository import SqliteBooks, open_books
+from crustbreak.store.repository import SqliteRepository, open_repository
 
 MOMENT = datetime(2030, 1, 31, 9, 30, 0, 250_000, tzinfo=UTC)
 
@@ -93,17 +93,17 @@ def folder(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def books(folder: Path) -> Iterator[SqliteBooks]:
-    with open_books(folder) as opened:
+def repository(folder: Path) -> Iterator[SqliteRepository]:
+    with open_repository(folder) as opened:
         yield opened
 
 
 @pytest.fixture
-def table(books: SqliteBooks, make_table: Callable[..., Table]) -> Table:
-    """Give a table that is in the books, with three coffees."""
+def table(repository: SqliteRepository, make_table: Callable[..., Table]) -> Table:
+    """Give a table that is in the records, with three coffees."""
     planned = make_table()
     coffees = tuple(Coffee(id=f"coffee-{name}", name=name) for name in ("Sidra", "Anaerobic", "B"))
-    books.write(lambda writing: writing.add_table(planned, coffees, token="token-1"))
+    repository.write(lambda writing: writing.add_table(planned, coffees, token="token-1"))
     return planned
 
 

@@ -9,8 +9,8 @@ from pathlib import Path
 from threading import Barrier, Thread
 
 from crustbreak.core.errors import CrustbreakError
-from crustbreak.ports.repository import Writing
-from crustbreak.store.repository import SqliteBooks, open_books
+from crustbreak.ports.repository import WriteAccess
+from crustbreak.store.repository import SqliteRepository, open_repository
 from crustbreak.store.system_clock import SystemClock
 
 WRITERS = 6
@@ -21,12 +21,12 @@ def limit_files(size: int) -> None:
     resource.setrlimit(resource.RLIMIT_FSIZE, (size, hard))
 
 
-def add_event(books: SqliteBooks, detail: str) -> str:
-    def work(writing: Writing) -> None:
+def add_event(repository: SqliteRepository, detail: str) -> str:
+    def work(writing: WriteAccess) -> None:
         writing.add_event("table-1", "undone", at=SystemClock().now(), detail=detail)
 
     try:
-        books.write(work)
+        repository.write(work)
     except CrustbreakError as error:
         return f"{type(error).__name__}: {error.message} {error.hint}"
     return "kept"
@@ -37,8 +37,8 @@ def tell(text: str) -> None:
 
 
 def main(folder: Path) -> None:
-    with open_books(folder) as books:
-        tell(add_event(books, "before"))
+    with open_repository(folder) as repository:
+        tell(add_event(repository, "before"))
         log = folder / "lab.db-wal"
         # Room for a page or two: the pages of a commit go to the log, and do not fit.
         limit_files(log.stat().st_size + 6_000)
@@ -46,7 +46,7 @@ def main(folder: Path) -> None:
 
         def write(number: int) -> None:
             together.wait()
-            tell(add_event(books, f"{number}" * 50_000))
+            tell(add_event(repository, f"{number}" * 50_000))
 
         threads = [Thread(target=write, args=(number,)) for number in range(WRITERS)]
         for thread in threads:
@@ -54,7 +54,7 @@ def main(folder: Path) -> None:
         for thread in threads:
             thread.join()
         limit_files(resource.RLIM_INFINITY)
-        tell(add_event(books, "after"))
+        tell(add_event(repository, "after"))
 
 
 if __name__ == "__main__":

@@ -10,8 +10,8 @@ from pathlib import Path
 from threading import Thread
 
 from crustbreak.domain.tables.entries import Entry
-from crustbreak.ports.repository import KeptEntry, Writing
-from crustbreak.store.repository import SqliteBooks, open_books
+from crustbreak.ports.repository import KeptEntry, WriteAccess
+from crustbreak.store.repository import SqliteRepository, open_repository
 
 THREADS = 12
 MOMENT = datetime(2030, 1, 31, 9, 30, tzinfo=UTC)
@@ -36,24 +36,24 @@ def one(seat_id: str, grip: int, no: int) -> KeptEntry:
     return KeptEntry(entry=entry, received_at=MOMENT, digest="0" * 64, late=False)
 
 
-def write_on(books: SqliteBooks, grip: int) -> None:
+def write_on(repository: SqliteRepository, grip: int) -> None:
     no = 0
     while True:
         no += 1
 
-        def work(writing: Writing, no: int = no) -> None:
+        def work(writing: WriteAccess, no: int = no) -> None:
             writing.add_entry(one("table-1-seat-1", grip, no))
             writing.add_entry(one("table-1-seat-2", grip, no))
 
-        books.write(work)
+        repository.write(work)
         # One short write is whole or absent, whatever the moment of the kill.
         os.write(sys.stdout.fileno(), f"{grip} {no}\n".encode())
 
 
 def main(folder: Path, number: int) -> None:
-    books = open_books(folder)
+    repository = open_repository(folder)
     for thread in range(THREADS):
-        Thread(target=write_on, args=(books, number * THREADS + thread + 1)).start()
+        Thread(target=write_on, args=(repository, number * THREADS + thread + 1)).start()
 
 
 if __name__ == "__main__":

@@ -24,9 +24,9 @@ from crustbreak.store.backup import (
 from crustbreak.store.connections import sqlite_module
 from crustbreak.store.errors import LabInUse, NewerLab, NotALab, NotCopied
 from crustbreak.store.file_lock import Lock
-from crustbreak.store.key_store import KEYS_FILE, SqliteKeyBox, open_key_box
+from crustbreak.store.key_store import KEYS_FILE, SqliteKeyStore, open_key_store
 from crustbreak.store.open_file import lock_of
-from crustbreak.store.repository import BOOKS_FILE, SqliteBooks, open_books
+from crustbreak.store.repository import BOOKS_FILE, SqliteRepository, open_repository
 
 LOAD = Path(__file__).with_name("load.py")
 KEY = Key(coffee_of={"table-1-place-11": "coffee-B"}, seed="00")
@@ -35,11 +35,11 @@ Pair = tuple[int, int]
 
 
 @pytest.fixture
-def lab(folder: Path, books: SqliteBooks, table: Table) -> Path:
+def lab(folder: Path, repository: SqliteRepository, table: Table) -> Path:
     """Give the folder of a lab with one table and its key, closed."""
-    with open_key_box(folder) as keys:
+    with open_key_store(folder) as keys:
         keys.seal(table.id, KEY)
-    books.close()
+    repository.close()
     return folder
 
 
@@ -57,8 +57,8 @@ def bytes_in(folder: Path) -> dict[str, bytes]:
 
 
 def pairs_in(folder: Path) -> Counter[Pair]:
-    with open_books(folder) as books:
-        kept = books.read(lambda reading: reading.entries("table-1"))
+    with open_repository(folder) as repository:
+        kept = repository.read(lambda reading: reading.entries("table-1"))
     return Counter((each.entry.grip, each.entry.no) for each in kept)
 
 
@@ -84,7 +84,7 @@ def test_a_copy_is_private_whole_and_the_same(lab: Path, tmp_path: Path) -> None
     assert tables == check_copy(copy) == 1
     assert mode(copy) == 0o700
     assert {file.name: mode(file) for file in copy.iterdir()} == dict.fromkeys(FILES, 0o600)
-    with open_key_box(copy) as keys:
+    with open_key_store(copy) as keys:
         assert keys.open("table-1") == KEY
     assert not [file for file in tmp_path.iterdir() if file.name.startswith(".")]
 
@@ -118,16 +118,20 @@ def test_each_table_of_a_copy_has_its_key_while_tables_are_planned(
 ) -> None:
     enough = Event()
 
-    def plan(books: SqliteBooks, keys: SqliteKeyBox) -> None:
+    def plan(repository: SqliteRepository, keys: SqliteKeyStore) -> None:
         for nth in count():
             if enough.is_set():
                 return
             table = make_table(f"table-{nth}")
             keys.seal(table.id, KEY)
-            books.write(lambda writing, at=table: writing.add_table(at, (), token=at.id))  # type: ignore[misc]
+            repository.write(lambda writing, at=table: writing.add_table(at, (), token=at.id))  # type: ignore[misc]
 
-    with open_books(folder) as books, open_key_box(folder) as keys, ThreadPoolExecutor() as pool:
-        planning = pool.submit(plan, books, keys)
+    with (
+        open_repository(folder) as repository,
+        open_key_store(folder) as keys,
+        ThreadPoolExecutor() as pool,
+    ):
+        planning = pool.submit(plan, repository, keys)
         # A copy without a key would be refused by its own look through.
         try:
             held = [copy_lab(folder, tmp_path / f"copy-{nth}") for nth in range(5)]
@@ -189,7 +193,7 @@ def test_knows_a_copy_that_is_not_whole(lab: Path, tmp_path: Path, name: str) ->
 
 def test_knows_a_copy_without_a_key(lab: Path, tmp_path: Path) -> None:
     copy_lab(lab, tmp_path / "copy")
-    open_key_box(tmp_path / "other").close()
+    open_key_store(tmp_path / "other").close()
     (tmp_path / "other" / KEYS_FILE).replace(tmp_path / "copy" / KEYS_FILE)
 
     with pytest.raises(NotALab, match="Keys are missing"):
@@ -200,8 +204,8 @@ def test_puts_a_copy_back_and_moves_aside_what_was_there(
     lab: Path, tmp_path: Path, moment: datetime, make_table: Callable[..., Table]
 ) -> None:
     copy_lab(lab, tmp_path / "copy")
-    with open_books(lab) as books:
-        books.write(lambda writing: writing.add_table(make_table("table-2"), (), token="t"))
+    with open_repository(lab) as repository:
+        repository.write(lambda writing: writing.add_table(make_table("table-2"), (), token="t"))
     later = bytes_in(lab)
     renewed: list[Path] = []
 
@@ -213,8 +217,10 @@ def test_puts_a_copy_back_and_moves_aside_what_was_there(
     assert {name: later[name] for name in FILES} == bytes_in(aside)
     assert mode(aside) == 0o700
     assert {mode(lab / name) for name in FILES} == {0o600}
-    with open_books(lab) as books:
-        assert [table.id for table in books.read(lambda reading: reading.tables())] == ["table-1"]
+    with open_repository(lab) as repository:
+        assert [table.id for table in repository.read(lambda reading: reading.tables())] == [
+            "table-1"
+        ]
     assert renewed
     assert not renewed[0].exists()
 
@@ -282,18 +288,18 @@ def test_a_copy_of_a_newer_version_is_refused_before_anything_is_moved(
     before = bytes_in(lab)
 
     with held_files(lab), pytest.raises(NewerLab):
-        put_back(lab, copy, at=moment, renew=lambda ready: open_books(ready).close())
+        put_back(lab, copy, at=moment, renew=lambda ready: open_repository(ready).close())
 
     assert bytes_in(lab) == before
 
 
 def test_files_are_held_against_another_lab_and_let_go(lab: Path) -> None:
-    with open_books(lab), pytest.raises(LabInUse), held_files(lab):
+    with open_repository(lab), pytest.raises(LabInUse), held_files(lab):
         pass
     with held_files(lab), pytest.raises(LabInUse):
         Lock(lock_of(lab / KEYS_FILE))
 
-    open_books(lab).close()
+    open_repository(lab).close()
 
 
 def test_tells_whether_a_lab_is_there(lab: Path, tmp_path: Path) -> None:
@@ -303,15 +309,15 @@ def test_tells_whether_a_lab_is_there(lab: Path, tmp_path: Path) -> None:
 
 def test_a_table_of_numbered_bowls_needs_no_key(
     folder: Path,
-    books: SqliteBooks,
+    repository: SqliteRepository,
     table: Table,
     make_table: Callable[..., Table],
     tmp_path: Path,
 ) -> None:
     alone = make_table("table-9", is_numbered=True)
-    books.write(lambda writing: writing.add_table(alone, (), token="t9", trays=()))
-    books.close()
-    with open_key_box(folder) as keys:
+    repository.write(lambda writing: writing.add_table(alone, (), token="t9", numbered_bowls=()))
+    repository.close()
+    with open_key_store(folder) as keys:
         keys.seal(table.id, KEY)
 
     assert copy_lab(folder, tmp_path / "copy") == 2
@@ -322,9 +328,9 @@ def test_a_copy_of_before_there_were_numbered_bowls_is_looked_through(
     lab: Path, tmp_path: Path
 ) -> None:
     copy_lab(lab, tmp_path / "copy")
-    books = sqlite_module().connect(tmp_path / "copy" / BOOKS_FILE)
-    books.execute("ALTER TABLE tables DROP COLUMN is_numbered")
-    books.commit()
-    books.close()
+    repository = sqlite_module().connect(tmp_path / "copy" / BOOKS_FILE)
+    repository.execute("ALTER TABLE tables DROP COLUMN is_numbered")
+    repository.commit()
+    repository.close()
 
     assert check_copy(tmp_path / "copy") == 1

@@ -7,10 +7,10 @@ import pytest
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.tables import Place, Seat, Table
 from crustbreak.domain.records.verdicts import Verdict
-from crustbreak.ports.repository import Joining, KeptEntry, SetAside, Writing
-from crustbreak.store.changes import BooksWriting
+from crustbreak.ports.repository import Joining, KeptEntry, SetAside, WriteAccess
+from crustbreak.store.changes import Changes
 from crustbreak.store.errors import Clash
-from crustbreak.store.repository import SqliteBooks
+from crustbreak.store.repository import SqliteRepository
 
 HOSTILE = [
     "Robert'); DROP TABLE entries;--",
@@ -27,68 +27,73 @@ HOSTILE = [
 ]
 
 
-def test_the_books_are_added_to_through_one_class(books: SqliteBooks) -> None:
-    assert books.write(type) is BooksWriting
+def test_the_books_are_added_to_through_one_class(repository: SqliteRepository) -> None:
+    assert repository.write(type) is Changes
 
 
-def test_any_name_comes_back_as_typed(books: SqliteBooks, make_table: Callable[..., Table]) -> None:
+def test_any_name_comes_back_as_typed(
+    repository: SqliteRepository, make_table: Callable[..., Table]
+) -> None:
     seats = tuple(Seat(id=f"seat-{place}", taster=name) for place, name in enumerate(HOSTILE))
     coffees = tuple(Coffee(id=f"coffee-{place}", name=name) for place, name in enumerate(HOSTILE))
     table = make_table(occasion="".join(HOSTILE), setter=HOSTILE[0], seats=seats)
 
-    books.write(lambda writing: writing.add_table(table, coffees, token="token"))
+    repository.write(lambda writing: writing.add_table(table, coffees, token="token"))
 
-    assert books.read(lambda reading: reading.table(table.id)) == table
-    assert books.read(lambda reading: reading.coffees(table.id)) == coffees
+    assert repository.read(lambda reading: reading.table(table.id)) == table
+    assert repository.read(lambda reading: reading.coffees(table.id)) == coffees
 
 
 def test_any_value_comes_back_as_given(
-    books: SqliteBooks, table: Table, make_entry: Callable[..., KeptEntry]
+    repository: SqliteRepository, table: Table, make_entry: Callable[..., KeptEntry]
 ) -> None:
     values = [*HOSTILE, "\ud83c", None, 8, 7.75, 0.1 + 0.2, 1e300]
     given = tuple(make_entry(no, value=value) for no, value in enumerate(values, start=1))
 
     for kept in given:
-        books.write(lambda writing, kept=kept: writing.add_entry(kept))
+        repository.write(lambda writing, kept=kept: writing.add_entry(kept))
 
-    assert books.read(lambda reading: reading.entries(table.id)) == given
+    assert repository.read(lambda reading: reading.entries(table.id)) == given
 
 
 def test_a_text_that_is_none_holds_up_nobody(
-    books: SqliteBooks, table: Table, make_entry: Callable[..., KeptEntry]
+    repository: SqliteRepository, table: Table, make_entry: Callable[..., KeptEntry]
 ) -> None:
-    books.write(lambda writing: writing.add_entry(make_entry(kind="hand_in", line="\ud800")))
+    repository.write(lambda writing: writing.add_entry(make_entry(kind="hand_in", line="\ud800")))
 
-    (kept,) = books.read(lambda reading: reading.entries(table.id))
+    (kept,) = repository.read(lambda reading: reading.entries(table.id))
     assert kept.entry.line == "\\ud800"
 
 
 def test_a_phone_with_a_lost_clock_is_taken_down(
-    books: SqliteBooks, table: Table, make_entry: Callable[..., KeptEntry], moment: datetime
+    repository: SqliteRepository,
+    table: Table,
+    make_entry: Callable[..., KeptEntry],
+    moment: datetime,
 ) -> None:
     kept = make_entry(device_time=moment.replace(year=1))
 
-    books.write(lambda writing: writing.add_entry(kept))
+    repository.write(lambda writing: writing.add_entry(kept))
 
-    assert books.read(lambda reading: reading.entries(table.id)) == (kept,)
+    assert repository.read(lambda reading: reading.entries(table.id)) == (kept,)
 
 
 def test_the_largest_number_a_phone_may_send_is_taken_down(
-    books: SqliteBooks, table: Table, make_entry: Callable[..., KeptEntry]
+    repository: SqliteRepository, table: Table, make_entry: Callable[..., KeptEntry]
 ) -> None:
     kept = make_entry(2**53 - 1, grip=2**53 - 1, cup=2**53 - 1)
 
-    books.write(lambda writing: writing.add_entry(kept))
+    repository.write(lambda writing: writing.add_entry(kept))
 
-    assert books.read(lambda reading: reading.entries(table.id)) == (kept,)
+    assert repository.read(lambda reading: reading.entries(table.id)) == (kept,)
 
 
 def test_events_are_numbered_within_their_table(
-    books: SqliteBooks, table: Table, make_table: Callable[..., Table], moment: datetime
+    repository: SqliteRepository, table: Table, make_table: Callable[..., Table], moment: datetime
 ) -> None:
-    books.write(lambda writing: writing.add_table(make_table("other"), (), token="token-2"))
+    repository.write(lambda writing: writing.add_table(make_table("other"), (), token="token-2"))
 
-    def work(writing: Writing) -> list[int]:
+    def work(writing: WriteAccess) -> list[int]:
         return [
             writing.add_event(table_id, kind, at=moment).number
             for table_id, kind in (
@@ -100,24 +105,26 @@ def test_events_are_numbered_within_their_table(
             )
         ]
 
-    assert books.write(work) == [1, 1, 2, 3, 2]
-    kinds = [event.kind for event in books.read(lambda reading: reading.events(table.id))]
+    assert repository.write(work) == [1, 1, 2, 3, 2]
+    kinds = [event.kind for event in repository.read(lambda reading: reading.events(table.id))]
     assert kinds == ["table set", "poured", "broken"]
 
 
 def test_an_event_is_given_as_it_will_be_read(
-    books: SqliteBooks, table: Table, moment: datetime
+    repository: SqliteRepository, table: Table, moment: datetime
 ) -> None:
     at = moment.astimezone(timezone(timedelta(hours=2))) + timedelta(microseconds=999)
 
-    given = books.write(lambda writing: writing.add_event(table.id, "poured", at=at, detail="é"))
+    given = repository.write(
+        lambda writing: writing.add_event(table.id, "poured", at=at, detail="é")
+    )
 
-    assert books.read(lambda reading: reading.events(table.id)) == (given,)
+    assert repository.read(lambda reading: reading.events(table.id)) == (given,)
     assert given.at == moment
 
 
 def test_what_is_sent_twice_from_one_seat_is_set_aside_once(
-    books: SqliteBooks, table: Table, moment: datetime
+    repository: SqliteRepository, table: Table, moment: datetime
 ) -> None:
     def sent(seat: Seat, digest: str) -> SetAside:
         return SetAside(
@@ -132,9 +139,9 @@ def test_what_is_sent_twice_from_one_seat_is_set_aside_once(
 
     every = [sent(table.seats[0], "a"), sent(table.seats[1], "a"), sent(table.seats[0], "b")]
     for each in (*every, every[0]):
-        books.write(lambda writing, each=each: writing.add_set_aside(each))
+        repository.write(lambda writing, each=each: writing.add_set_aside(each))
 
-    kept = books.read(lambda reading: reading.set_asides(table.id))
+    kept = repository.read(lambda reading: reading.set_asides(table.id))
     assert [(each.seat_id, each.digest) for each in kept] == [
         (each.seat_id, each.digest) for each in every
     ]
@@ -146,10 +153,13 @@ def joined(seat_id: str, grip: int, secret: str, *, at: Any) -> Joining:
 
 
 def test_what_is_there_is_not_added_again(
-    books: SqliteBooks, table: Table, make_entry: Callable[..., KeptEntry], moment: datetime
+    repository: SqliteRepository,
+    table: Table,
+    make_entry: Callable[..., KeptEntry],
+    moment: datetime,
 ) -> None:
     seat = table.seats[0].id
-    books.write(lambda writing: writing.add_joining(joined(seat, 1, "first", at=moment)))
+    repository.write(lambda writing: writing.add_joining(joined(seat, 1, "first", at=moment)))
 
     for work in (
         lambda writing: writing.add_table(table, (), token="token-2"),
@@ -157,15 +167,15 @@ def test_what_is_there_is_not_added_again(
         lambda writing: writing.add_joining(joined(seat, 2, "first", at=moment)),
     ):
         with pytest.raises(Clash, match="UNIQUE") as refused:
-            books.write(work)
+            repository.write(work)
         assert refused.value.hint
 
 
 def test_an_entry_that_is_there_is_given_and_not_added_again(
-    books: SqliteBooks, table: Table, make_entry: Callable[..., KeptEntry]
+    repository: SqliteRepository, table: Table, make_entry: Callable[..., KeptEntry]
 ) -> None:
     def add(kept: KeptEntry) -> KeptEntry | None:
-        return books.write(lambda writing: writing.add_entry(kept))
+        return repository.write(lambda writing: writing.add_entry(kept))
 
     first, second = make_entry(7, id="f" * 32), make_entry(8, id="e" * 32)
 
@@ -176,17 +186,17 @@ def test_an_entry_that_is_there_is_given_and_not_added_again(
     assert add(second) is None
     # The id says more than the number.
     assert add(make_entry(7, id="e" * 32)).entry == second.entry
-    assert len(books.read(lambda reading: reading.entries(table.id))) == 3
+    assert len(repository.read(lambda reading: reading.entries(table.id))) == 3
 
 
 def test_nothing_is_added_to_what_is_not_there(
-    books: SqliteBooks,
+    repository: SqliteRepository,
     table: Table,
     make_table: Callable[..., Table],
     make_entry: Callable[..., KeptEntry],
     moment: datetime,
 ) -> None:
-    books.write(lambda writing: writing.add_table(make_table("other"), (), token="token-2"))
+    repository.write(lambda writing: writing.add_table(make_table("other"), (), token="token-2"))
     verdict = Verdict(
         table_id="nowhere", decided_at=moment, decided_by="Mona", record="{}", digest="0"
     )
@@ -199,11 +209,11 @@ def test_nothing_is_added_to_what_is_not_there(
         lambda writing: writing.add_entry(make_entry(seat_id="other-seat-1")),
     ):
         with pytest.raises(Clash, match="FOREIGN KEY"):
-            books.write(work)
+            repository.write(work)
 
 
 def test_a_table_that_fails_half_way_leaves_nothing(
-    books: SqliteBooks, make_table: Callable[..., Table]
+    repository: SqliteRepository, make_table: Callable[..., Table]
 ) -> None:
     good = make_table()
     twice = Place(id="the same", code="111", cups=5)
@@ -211,7 +221,7 @@ def test_a_table_that_fails_half_way_leaves_nothing(
     bad = make_table(flights=(type(flight)(id=flight.id, places=(twice, twice)),))
 
     with pytest.raises(Clash):
-        books.write(lambda writing: writing.add_table(bad, (), token="token"))
+        repository.write(lambda writing: writing.add_table(bad, (), token="token"))
 
-    assert books.read(lambda reading: reading.tables()) == ()
-    books.write(lambda writing: writing.add_table(good, (), token="token"))
+    assert repository.read(lambda reading: reading.tables()) == ()
+    repository.write(lambda writing: writing.add_table(good, (), token="token"))

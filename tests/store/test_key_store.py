@@ -11,33 +11,33 @@ from crustbreak.core.errors import NotNow, NotThere
 from crustbreak.domain.records.keys import Key
 from crustbreak.store.connections import writing_engine
 from crustbreak.store.errors import LabInUse
-from crustbreak.store.key_store import KEYS_FILE, SqliteKeyBox, open_key_box
-from crustbreak.store.repository import open_books
+from crustbreak.store.key_store import KEYS_FILE, SqliteKeyStore, open_key_store
+from crustbreak.store.repository import open_repository
 
 KEY = Key(coffee_of={"place-2": "coffee-1", "place-1": "coffee-ß"}, seed="00ff" * 16)
 
 
 @pytest.fixture
-def box(folder: Path) -> Iterator[SqliteKeyBox]:
-    with open_key_box(folder) as opened:
+def box(folder: Path) -> Iterator[SqliteKeyStore]:
+    with open_key_store(folder) as opened:
         yield opened
 
 
-def test_a_key_comes_back_as_it_was_sealed(box: SqliteKeyBox) -> None:
+def test_a_key_comes_back_as_it_was_sealed(box: SqliteKeyStore) -> None:
     box.seal("table-1", KEY)
 
     assert box.open("table-1") == KEY
 
 
 def test_a_key_is_there_after_the_lab_was_closed(folder: Path) -> None:
-    with open_key_box(folder) as box:
+    with open_key_store(folder) as box:
         box.seal("table-1", KEY)
 
-    with open_key_box(folder) as box:
+    with open_key_store(folder) as box:
         assert box.open("table-1") == KEY
 
 
-def test_a_table_has_one_key_for_ever(box: SqliteKeyBox) -> None:
+def test_a_table_has_one_key_for_ever(box: SqliteKeyStore) -> None:
     box.seal("table-1", KEY)
 
     with pytest.raises(NotNow, match="sealed already") as refused:
@@ -47,7 +47,7 @@ def test_a_table_has_one_key_for_ever(box: SqliteKeyBox) -> None:
     assert box.open("table-1") == KEY
 
 
-def test_a_refused_key_is_not_told_by_the_error(box: SqliteKeyBox) -> None:
+def test_a_refused_key_is_not_told_by_the_error(box: SqliteKeyStore) -> None:
     box.seal("table-1", KEY)
 
     with pytest.raises(NotNow) as refused:
@@ -59,7 +59,7 @@ def test_a_refused_key_is_not_told_by_the_error(box: SqliteKeyBox) -> None:
 
 
 def test_a_key_is_not_told_by_a_talkative_log(
-    box: SqliteKeyBox, caplog: pytest.LogCaptureFixture
+    box: SqliteKeyStore, caplog: pytest.LogCaptureFixture
 ) -> None:
     with caplog.at_level(logging.INFO, logger="sqlalchemy"):
         box.seal("table-1", KEY)
@@ -67,12 +67,12 @@ def test_a_key_is_not_told_by_a_talkative_log(
     assert KEY.seed not in caplog.text
 
 
-def test_an_unknown_table_has_no_key(box: SqliteKeyBox) -> None:
+def test_an_unknown_table_has_no_key(box: SqliteKeyStore) -> None:
     with pytest.raises(NotThere):
         box.open("nowhere")
 
 
-def test_a_key_is_neither_changed_nor_dropped(box: SqliteKeyBox, folder: Path) -> None:
+def test_a_key_is_neither_changed_nor_dropped(box: SqliteKeyStore, folder: Path) -> None:
     box.seal("table-1", KEY)
     box.close()
     engine = writing_engine(folder / KEYS_FILE)
@@ -88,7 +88,9 @@ def test_a_key_is_neither_changed_nor_dropped(box: SqliteKeyBox, folder: Path) -
     engine.dispose()
 
 
-def test_the_keys_are_in_a_file_that_only_its_owner_reads(box: SqliteKeyBox, folder: Path) -> None:
+def test_the_keys_are_in_a_file_that_only_its_owner_reads(
+    box: SqliteKeyStore, folder: Path
+) -> None:
     box.seal("table-1", KEY)
 
     modes = {file.name: file.stat().st_mode & 0o777 for file in folder.iterdir()}
@@ -97,14 +99,14 @@ def test_the_keys_are_in_a_file_that_only_its_owner_reads(box: SqliteKeyBox, fol
     assert set(modes.values()) == {0o600}
 
 
-def test_no_byte_of_the_key_is_in_the_books(box: SqliteKeyBox, folder: Path) -> None:
-    with open_books(folder):
+def test_no_byte_of_the_key_is_in_the_books(box: SqliteKeyStore, folder: Path) -> None:
+    with open_repository(folder):
         box.seal("table-1", KEY)
         written = b"".join(file.read_bytes() for file in folder.glob("lab.db*"))
 
     assert KEY.seed.encode() not in written
 
 
-def test_the_keys_are_not_opened_twice(box: SqliteKeyBox, folder: Path) -> None:
+def test_the_keys_are_not_opened_twice(box: SqliteKeyStore, folder: Path) -> None:
     with pytest.raises(LabInUse):
-        open_key_box(folder)
+        open_key_store(folder)

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from crustbreak.domain.records.tables import Table
-from crustbreak.ports.repository import Reading
+from crustbreak.ports.repository import ReadAccess
 from crustbreak.store.connections import sqlite_module
-from crustbreak.store.repository import BOOKS_FILE, SqliteBooks, open_books
+from crustbreak.store.repository import BOOKS_FILE, SqliteRepository, open_repository
 
 LOAD = Path(__file__).with_name("load.py")
 
@@ -30,11 +30,11 @@ def acknowledged_until_killed(folder: Path, number: int, after: int) -> set[Pair
 
 
 def kept_pairs(folder: Path) -> Counter[Pair]:
-    def ask(reading: Reading) -> Counter[Pair]:
+    def ask(reading: ReadAccess) -> Counter[Pair]:
         return Counter((kept.entry.grip, kept.entry.no) for kept in reading.entries("table-1"))
 
-    with open_books(folder) as books:
-        return books.read(ask)
+    with open_repository(folder) as repository:
+        return repository.read(ask)
 
 
 def is_sound(folder: Path) -> bool:
@@ -57,17 +57,17 @@ def kill_and_compare(folder: Path, rounds: range) -> None:
 
 
 def test_no_acknowledged_write_is_missing_after_a_kill(
-    books: SqliteBooks, table: Table, folder: Path
+    repository: SqliteRepository, table: Table, folder: Path
 ) -> None:
-    books.close()
+    repository.close()
 
     kill_and_compare(folder, range(4))
 
 
 @pytest.mark.soak
 def test_no_acknowledged_write_is_missing_after_twenty_kills(
-    books: SqliteBooks, table: Table, folder: Path
+    repository: SqliteRepository, table: Table, folder: Path
 ) -> None:
-    books.close()
+    repository.close()
 
     kill_and_compare(folder, range(20))

@@ -17,7 +17,7 @@ from crustbreak.domain.records.tables import USUAL_FIRST_ROUND_S, Seat
 from crustbreak.store.connections import writing_engine
 from crustbreak.store.errors import NewerLab, NotALab
 from crustbreak.store.migrate import BOOKS_LINE, KEYS_LINE, bring_up
-from crustbreak.store.queries import BooksReading
+from crustbreak.store.queries import Queries
 from crustbreak.store.schema import BOOKS, KEYS, ONLY_ADDED
 
 LINES = [(BOOKS_LINE, BOOKS), (KEYS_LINE, KEYS)]
@@ -80,12 +80,12 @@ def test_a_table_of_an_earlier_step_has_one_class_and_goes_as_it_stands(engine: 
     bring_up(engine, BOOKS_LINE)
 
     with engine.connect() as connection:
-        books = BooksReading(connection)
-        table = books.table("t")
+        repository = Queries(connection)
+        table = repository.table("t")
         assert table.seats == (Seat(id="s", taster="Ines"),)
-        assert table.beside == NOTHING_SAID
+        assert table.conditions == NOTHING_SAID
         assert (table.course, table.first_round_s) == ((), USUAL_FIRST_ROUND_S)
-        assert books.coffees("t") == (Coffee(id="c", name="Tarn"),)
+        assert repository.coffees("t") == (Coffee(id="c", name="Tarn"),)
 
 
 def test_a_column_without_a_step_would_be_seen(engine: Engine) -> None:

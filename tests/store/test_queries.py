@@ -8,7 +8,7 @@ import pytest
 from crustbreak.core.errors import NotThere, NotYours
 from crustbreak.domain.records.bowl_readings import MeasuredBowl
 from crustbreak.domain.records.coffees import Coffee
-from crustbreak.domain.records.lab_settings import House
+from crustbreak.domain.records.lab_settings import LabSettings
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.ports.repository import (
@@ -17,75 +17,75 @@ from crustbreak.ports.repository import (
     Joining,
     KeptEntry,
     Pass,
-    Reading,
+    ReadAccess,
     SetAside,
     Tap,
-    Writing,
+    WriteAccess,
 )
 from crustbreak.store.errors import Clash
-from crustbreak.store.queries import BooksReading
-from crustbreak.store.repository import SqliteBooks
+from crustbreak.store.queries import Queries
+from crustbreak.store.repository import SqliteRepository
 from protocols import own_protocol
 
 
-def add_tables(books: SqliteBooks, tables: list[Table]) -> None:
-    def work(writing: Writing) -> None:
+def add_tables(repository: SqliteRepository, tables: list[Table]) -> None:
+    def work(writing: WriteAccess) -> None:
         for table in tables:
             writing.add_table(table, (Coffee(id="c", name="C"),), token=f"token of {table.id}")
 
-    books.write(work)
+    repository.write(work)
 
 
-def test_the_books_are_asked_through_one_class(books: SqliteBooks) -> None:
-    assert books.read(type) is BooksReading
+def test_the_books_are_asked_through_one_class(repository: SqliteRepository) -> None:
+    assert repository.read(type) is Queries
 
 
-def test_a_table_comes_back_as_it_was_planned(books: SqliteBooks, table: Table) -> None:
-    assert books.read(lambda reading: reading.table(table.id)) == table
+def test_a_table_comes_back_as_it_was_planned(repository: SqliteRepository, table: Table) -> None:
+    assert repository.read(lambda reading: reading.table(table.id)) == table
 
 
 def test_the_newest_table_comes_first(
-    books: SqliteBooks, make_table: Callable[..., Table], moment: datetime
+    repository: SqliteRepository, make_table: Callable[..., Table], moment: datetime
 ) -> None:
     tables = [
         make_table(name, planned_at=moment + timedelta(milliseconds=after))
         for name, after in (("b", 1), ("c", 0), ("a", 2))
     ]
-    add_tables(books, tables)
+    add_tables(repository, tables)
 
-    read = books.read(lambda reading: reading.tables())
+    read = repository.read(lambda reading: reading.tables())
 
     assert [table.id for table in read] == ["a", "b", "c"]
     assert set(read) == set(tables)
 
 
 def test_all_tables_take_as_many_queries_as_one(
-    books: SqliteBooks, make_table: Callable[..., Table], counted: Callable[..., Any]
+    repository: SqliteRepository, make_table: Callable[..., Table], counted: Callable[..., Any]
 ) -> None:
     queries = {}
     for number in (10, 20):
-        add_tables(books, [make_table(f"table {each}") for each in range(number - 10, number)])
+        add_tables(repository, [make_table(f"table {each}") for each in range(number - 10, number)])
         with counted("before_cursor_execute") as statements:
-            assert len(books.read(lambda reading: reading.tables())) == number
+            assert len(repository.read(lambda reading: reading.tables())) == number
         queries[number] = len(statements)
 
     assert queries == {10: 5, 20: 5}, "BEGIN, tables, flights, places, seats"
 
 
 def test_all_events_take_one_query(
-    books: SqliteBooks,
+    repository: SqliteRepository,
     make_table: Callable[..., Table],
     counted: Callable[..., Any],
     moment: datetime,
 ) -> None:
     names = [f"table {each}" for each in range(20)]
-    add_tables(books, [make_table(name) for name in (*names, "one without an event")])
+    add_tables(repository, [make_table(name) for name in (*names, "one without an event")])
     for name in names:
-        books.write(lambda writing, name=name: writing.add_event(name, "table set", at=moment))
-        books.write(lambda writing, name=name: writing.add_event(name, "poured", at=moment))
+        repository.write(lambda writing, name=name: writing.add_event(name, "table set", at=moment))
+        repository.write(lambda writing, name=name: writing.add_event(name, "poured", at=moment))
 
     with counted("before_cursor_execute") as statements:
-        events = books.read(lambda reading: reading.events_by_table())
+        events = repository.read(lambda reading: reading.events_by_table())
 
     assert len(statements) == 2, "BEGIN, events"
     assert {name: [event.number for event in acts] for name, acts in events.items()} == {
@@ -93,16 +93,18 @@ def test_all_events_take_one_query(
     }
 
 
-def test_coffees_come_in_the_order_typed(books: SqliteBooks, table: Table) -> None:
-    coffees = books.read(lambda reading: reading.coffees(table.id))
+def test_coffees_come_in_the_order_typed(repository: SqliteRepository, table: Table) -> None:
+    coffees = repository.read(lambda reading: reading.coffees(table.id))
 
     assert [coffee.name for coffee in coffees] == ["Sidra", "Anaerobic", "B"]
 
 
-def test_an_invitation_leads_to_its_table_and_back(books: SqliteBooks, table: Table) -> None:
-    token = books.read(lambda reading: reading.invitation(table.id))
+def test_an_invitation_leads_to_its_table_and_back(
+    repository: SqliteRepository, table: Table
+) -> None:
+    token = repository.read(lambda reading: reading.invitation(table.id))
 
-    assert books.read(lambda reading: reading.invited(token)) == table
+    assert repository.read(lambda reading: reading.invited(token)) == table
 
 
 @pytest.mark.parametrize(
@@ -115,21 +117,21 @@ def test_an_invitation_leads_to_its_table_and_back(books: SqliteBooks, table: Ta
     ],
 )
 def test_what_is_not_there_is_said_with_a_hint(
-    books: SqliteBooks, table: Table, ask: Callable[[Reading], object]
+    repository: SqliteRepository, table: Table, ask: Callable[[ReadAccess], object]
 ) -> None:
     with pytest.raises(NotThere) as refused:
-        books.read(ask)
+        repository.read(ask)
 
     assert refused.value.hint
 
 
-def test_an_unknown_secret_is_nobodys(books: SqliteBooks, table: Table) -> None:
+def test_an_unknown_secret_is_nobodys(repository: SqliteRepository, table: Table) -> None:
     with pytest.raises(NotYours):
-        books.read(lambda reading: reading.joining("0" * 64))
+        repository.read(lambda reading: reading.joining("0" * 64))
 
 
-def test_nothing_was_said_at_an_unknown_table(books: SqliteBooks) -> None:
-    def ask(reading: Reading) -> list[object]:
+def test_nothing_was_said_at_an_unknown_table(repository: SqliteRepository) -> None:
+    def ask(reading: ReadAccess) -> list[object]:
         return [
             reading.coffees("x"),
             reading.entries("x"),
@@ -139,37 +141,40 @@ def test_nothing_was_said_at_an_unknown_table(books: SqliteBooks) -> None:
             reading.events_by_table().get("x", ()),
         ]
 
-    assert books.read(ask) == [()] * 6
-    assert books.read(lambda reading: reading.verdict("x")) is None
-    assert books.read(lambda reading: reading.hand_ins("x")) == ()
-    assert books.read(lambda reading: reading.last_arrival("x")) == 0
+    assert repository.read(ask) == [()] * 6
+    assert repository.read(lambda reading: reading.verdict("x")) is None
+    assert repository.read(lambda reading: reading.hand_ins("x")) == ()
+    assert repository.read(lambda reading: reading.last_arrival("x")) == 0
 
 
 def test_entries_come_in_the_order_of_arrival(
-    books: SqliteBooks, table: Table, make_entry: Callable[..., KeptEntry]
+    repository: SqliteRepository, table: Table, make_entry: Callable[..., KeptEntry]
 ) -> None:
     arrived = [make_entry(3), make_entry(1), make_entry(2, seat_id="table-1-seat-2")]
     for kept in arrived:
-        books.write(lambda writing, kept=kept: writing.add_entry(kept))
+        repository.write(lambda writing, kept=kept: writing.add_entry(kept))
 
-    read = books.read(lambda reading: reading.entries(table.id))
+    read = repository.read(lambda reading: reading.entries(table.id))
 
     assert [kept.entry for kept in read] == [kept.entry for kept in arrived]
     assert [kept.arrival for kept in read] == [1, 2, 3]
-    assert books.read(lambda reading: reading.last_arrival(table.id)) == 3
+    assert repository.read(lambda reading: reading.last_arrival(table.id)) == 3
 
 
 def test_a_seat_is_seen_at_a_glance(
-    books: SqliteBooks, table: Table, make_entry: Callable[..., KeptEntry], moment: datetime
+    repository: SqliteRepository,
+    table: Table,
+    make_entry: Callable[..., KeptEntry],
+    moment: datetime,
 ) -> None:
     seat = "table-1-seat-1"
     blank = {"kind": "hand_in", "place_id": None, "line": None, "round": None, "value": None}
 
     def glance() -> Glance:
-        return books.read(lambda reading: reading.glance(table.id, seat))
+        return repository.read(lambda reading: reading.glance(table.id, seat))
 
-    def add(work: Callable[[Writing], object]) -> None:
-        books.write(work)
+    def add(work: Callable[[WriteAccess], object]) -> None:
+        repository.write(work)
 
     nothing = Glance(closed=False, has_refusals=False, has_hand_ins=False, grip=0)
     assert glance() == nothing
@@ -199,45 +204,47 @@ def test_a_seat_is_seen_at_a_glance(
 
 
 def test_hand_ins_of_a_seat_are_found_without_the_late_ones(
-    books: SqliteBooks, table: Table, make_entry: Callable[..., KeptEntry]
+    repository: SqliteRepository, table: Table, make_entry: Callable[..., KeptEntry]
 ) -> None:
     blank = {"kind": "hand_in", "place_id": None, "line": None, "round": None, "value": None}
 
-    def work(writing: Writing) -> None:
+    def work(writing: WriteAccess) -> None:
         writing.add_entry(make_entry(5, **blank))
         writing.add_entry(make_entry(6, grip=2, late=True, **blank))
         writing.add_entry(make_entry(5, seat_id="table-1-seat-2", **blank))
 
-    books.write(work)
+    repository.write(work)
 
-    assert books.read(lambda reading: reading.hand_ins("table-1-seat-1")) == ((1, 5),)
+    assert repository.read(lambda reading: reading.hand_ins("table-1-seat-1")) == ((1, 5),)
 
 
-def test_the_code_of_now_is_the_last(books: SqliteBooks, table: Table, moment: datetime) -> None:
+def test_the_code_of_now_is_the_last(
+    repository: SqliteRepository, table: Table, moment: datetime
+) -> None:
     for code in ("AAA222", "BBB333"):
-        books.write(lambda writing, code=code: writing.add_code(table.id, code, at=moment))
+        repository.write(lambda writing, code=code: writing.add_code(table.id, code, at=moment))
 
-    assert books.read(lambda reading: reading.code(table.id)) == "BBB333"
-    assert books.read(lambda reading: reading.coded("BBB333")) == table.id
-    assert books.read(lambda reading: reading.coded("AAA222")) is None
-    assert books.read(lambda reading: reading.codes()) == (table.id,)
-    assert books.read(lambda reading: reading.code("x")) == ""
+    assert repository.read(lambda reading: reading.code(table.id)) == "BBB333"
+    assert repository.read(lambda reading: reading.coded("BBB333")) == table.id
+    assert repository.read(lambda reading: reading.coded("AAA222")) is None
+    assert repository.read(lambda reading: reading.codes()) == (table.id,)
+    assert repository.read(lambda reading: reading.code("x")) == ""
 
 
 def test_a_pass_is_found_by_its_token_and_by_its_code(
-    books: SqliteBooks, table: Table, moment: datetime
+    repository: SqliteRepository, table: Table, moment: datetime
 ) -> None:
     leave = Pass(table_id=table.id, seat_id=None, token="t" * 22, code="CCC444", made_at=moment)
-    books.write(lambda writing: writing.add_pass(leave))
+    repository.write(lambda writing: writing.add_pass(leave))
 
-    assert books.read(lambda reading: reading.passed(leave.token)) == leave
-    assert books.read(lambda reading: reading.passed(leave.code)) == leave
-    assert books.read(lambda reading: reading.passed("DDD555")) is None
-    assert books.read(lambda reading: reading.passes(table.id)) == (leave,)
+    assert repository.read(lambda reading: reading.passed(leave.token)) == leave
+    assert repository.read(lambda reading: reading.passed(leave.code)) == leave
+    assert repository.read(lambda reading: reading.passed("DDD555")) is None
+    assert repository.read(lambda reading: reading.passes(table.id)) == (leave,)
 
 
 def test_a_helper_and_its_taps_come_back(
-    books: SqliteBooks, table: Table, moment: datetime
+    repository: SqliteRepository, table: Table, moment: datetime
 ) -> None:
     helper = Helper(
         table_id=table.id, grip=1, secret_hash="h" * 64, joined_at=moment, token="t" * 22
@@ -254,53 +261,59 @@ def test_a_helper_and_its_taps_come_back(
         digest="0" * 64,
     )
 
-    def work(writing: Writing) -> None:
+    def work(writing: WriteAccess) -> None:
         writing.add_helper(helper)
         writing.add_tap(tap)
 
-    books.write(work)
+    repository.write(work)
 
-    assert books.read(lambda reading: reading.helpers(table.id)) == (helper,)
-    assert books.read(lambda reading: reading.helper("h" * 64)) == helper
-    assert books.read(lambda reading: reading.helper("i" * 64)) is None
-    assert books.read(lambda reading: reading.taps(table.id)) == (tap,)
+    assert repository.read(lambda reading: reading.helpers(table.id)) == (helper,)
+    assert repository.read(lambda reading: reading.helper("h" * 64)) == helper
+    assert repository.read(lambda reading: reading.helper("i" * 64)) is None
+    assert repository.read(lambda reading: reading.taps(table.id)) == (tap,)
 
 
-def test_a_lab_has_the_life_that_was_begun_last(books: SqliteBooks, moment: datetime) -> None:
-    before = books.read(lambda reading: reading.incarnation())
+def test_a_lab_has_the_life_that_was_begun_last(
+    repository: SqliteRepository, moment: datetime
+) -> None:
+    before = repository.read(lambda reading: reading.incarnation())
     for life in ("one", "two"):
-        books.write(
+        repository.write(
             lambda writing, life=life: writing.add_incarnation(life, at=moment, reason="begun")
         )
 
     assert before == ""
-    assert books.read(lambda reading: reading.incarnation()) == "two"
+    assert repository.read(lambda reading: reading.incarnation()) == "two"
 
 
-def test_a_host_device_is_known_by_its_secret(books: SqliteBooks, moment: datetime) -> None:
-    books.write(lambda writing: writing.add_host_device("d" * 64, at=moment))
+def test_a_host_device_is_known_by_its_secret(
+    repository: SqliteRepository, moment: datetime
+) -> None:
+    repository.write(lambda writing: writing.add_host_device("d" * 64, at=moment))
 
-    assert books.read(lambda reading: reading.is_host_device("d" * 64))
-    assert not books.read(lambda reading: reading.is_host_device("e" * 64))
+    assert repository.read(lambda reading: reading.is_host_device("d" * 64))
+    assert not repository.read(lambda reading: reading.is_host_device("e" * 64))
 
 
 def test_verdicts_come_in_the_order_in_which_they_were_given(
-    books: SqliteBooks, table: Table, moment: datetime
+    repository: SqliteRepository, table: Table, moment: datetime
 ) -> None:
     for digest in ("z", "a"):
         verdict = Verdict(
             table_id=table.id, decided_at=moment, decided_by="Mona", record="{}", digest=digest
         )
-        books.write(lambda writing, verdict=verdict: writing.add_verdict(verdict))
+        repository.write(lambda writing, verdict=verdict: writing.add_verdict(verdict))
 
-    assert [each.digest for each in books.read(lambda reading: reading.verdicts(table.id))] == [
+    assert [
+        each.digest for each in repository.read(lambda reading: reading.verdicts(table.id))
+    ] == [
         "z",
         "a",
     ]
 
 
 def test_devices_come_in_the_order_in_which_they_joined(
-    books: SqliteBooks, table: Table, moment: datetime
+    repository: SqliteRepository, table: Table, moment: datetime
 ) -> None:
     joinings = [
         Joining(table_id=table.id, seat_id=seat.id, grip=grip, secret_hash=secret, joined_at=moment)
@@ -311,28 +324,33 @@ def test_devices_come_in_the_order_in_which_they_joined(
         )
     ]
     for joining in joinings:
-        books.write(lambda writing, joining=joining: writing.add_joining(joining))
+        repository.write(lambda writing, joining=joining: writing.add_joining(joining))
 
-    assert books.read(lambda reading: reading.joinings(table.id)) == tuple(joinings)
-    assert books.read(lambda reading: reading.joining("x" * 64)) == joinings[2]
+    assert repository.read(lambda reading: reading.joinings(table.id)) == tuple(joinings)
+    assert repository.read(lambda reading: reading.joining("x" * 64)) == joinings[2]
 
 
-def test_the_latest_verdict_counts(books: SqliteBooks, table: Table, moment: datetime) -> None:
+def test_the_latest_verdict_counts(
+    repository: SqliteRepository, table: Table, moment: datetime
+) -> None:
     first, second = (
         Verdict(table_id=table.id, decided_at=moment, decided_by=who, record="{}", digest="0" * 64)
         for who in ("Mona", "Ada")
     )
-    books.write(lambda writing: writing.add_verdict(first))
-    books.write(lambda writing: writing.add_verdict(second))
+    repository.write(lambda writing: writing.add_verdict(first))
+    repository.write(lambda writing: writing.add_verdict(second))
 
-    assert books.read(lambda reading: reading.verdict(table.id)) == second
+    assert repository.read(lambda reading: reading.verdict(table.id)) == second
 
 
 def test_a_version_rises_with_whatever_is_added_to_its_table(
-    books: SqliteBooks, table: Table, make_entry: Callable[..., KeptEntry], moment: datetime
+    repository: SqliteRepository,
+    table: Table,
+    make_entry: Callable[..., KeptEntry],
+    moment: datetime,
 ) -> None:
     seat = table.seats[0].id
-    adding: list[Callable[[Writing], object]] = [
+    adding: list[Callable[[WriteAccess], object]] = [
         lambda writing: writing.add_entry(make_entry()),
         lambda writing: writing.add_event(table.id, "poured", at=moment),
         lambda writing: writing.add_joining(
@@ -351,41 +369,52 @@ def test_a_version_rises_with_whatever_is_added_to_its_table(
         ),
     ]
 
-    versions = [books.read(lambda reading: reading.version(table.id))]
+    versions = [repository.read(lambda reading: reading.version(table.id))]
     for add in adding:
-        books.write(add)
-        versions.append(books.read(lambda reading: reading.version(table.id)))
+        repository.write(add)
+        versions.append(repository.read(lambda reading: reading.version(table.id)))
 
     assert versions == sorted(set(versions))
-    assert books.read(lambda reading: reading.version("x")) == (0, 0, 0, 0)
+    assert repository.read(lambda reading: reading.version("x")) == (0, 0, 0, 0)
 
 
-def test_a_house_is_as_it_stood_at_a_moment(books: SqliteBooks, moment: datetime) -> None:
+def test_a_house_is_as_it_stood_at_a_moment(repository: SqliteRepository, moment: datetime) -> None:
     later = moment + timedelta(days=1)
     for anchors, at in ((("Ines",), moment), (("Wren",), later)):
-        house = House(anchors=anchors, currency="EUR")
-        books.write(lambda writing, house=house, at=at: writing.add_house(house, at=at))
+        lab_settings = LabSettings(anchors=anchors, currency="EUR")
+        repository.write(
+            lambda writing, lab_settings=lab_settings, at=at: writing.add_lab_settings(
+                lab_settings, at=at
+            )
+        )
 
-    assert books.read(lambda reading: reading.house(moment)).anchors == ("Ines",)
-    assert books.read(lambda reading: reading.house()) == House(anchors=("Wren",), currency="EUR")
-    assert books.read(lambda reading: reading.house(moment - timedelta(days=1))) == House()
+    assert repository.read(lambda reading: reading.lab_settings(moment)).anchors == ("Ines",)
+    assert repository.read(lambda reading: reading.lab_settings()) == LabSettings(
+        anchors=("Wren",), currency="EUR"
+    )
+    assert (
+        repository.read(lambda reading: reading.lab_settings(moment - timedelta(days=1)))
+        == LabSettings()
+    )
 
 
 def test_a_bowl_counts_from_when_it_was_measured_until_it_is_put_back(
-    books: SqliteBooks, moment: datetime
+    repository: SqliteRepository, moment: datetime
 ) -> None:
     def bowl(days: int, kind: str, **found: Any) -> MeasuredBowl:
         since = moment + timedelta(days=days)
         return MeasuredBowl(kind=kind, name=kind, since=since, **found)
 
     def measured_on(day: float) -> tuple[MeasuredBowl, ...]:
-        return books.read(lambda reading: reading.house(moment + timedelta(days=day))).measured
+        return repository.read(
+            lambda reading: reading.lab_settings(moment + timedelta(days=day))
+        ).measured
 
     glass = bowl(1, "standard glass", readings=((600.0, 68.5),), loss_factor=1.1, loss_doubt=0.06)
     other = bowl(2, "heavy ceramic", readings=((600.0, 60.5),), loss_factor=0.9, loss_doubt=0.06)
     back = bowl(3, "standard glass")
     for each in (glass, other, back):
-        books.write(lambda writing, each=each: writing.add_bowl(each))
+        repository.write(lambda writing, each=each: writing.add_bowl(each))
 
     assert [measured_on(day) for day in (0.5, 1.5, 2.5, 3.5)] == [
         (),
@@ -393,17 +422,17 @@ def test_a_bowl_counts_from_when_it_was_measured_until_it_is_put_back(
         (glass, other),
         (other,),
     ]
-    assert books.read(lambda reading: reading.bowls()) == (glass, other, back)
+    assert repository.read(lambda reading: reading.bowls()) == (glass, other, back)
 
 
 def test_every_version_of_a_protocol_is_there_and_none_twice(
-    books: SqliteBooks, moment: datetime
+    repository: SqliteRepository, moment: datetime
 ) -> None:
     ours = own_protocol()
     stronger = replace(ours, version=2, dose_g=10.0)
     for each in (ours, stronger):
-        books.write(lambda writing, each=each: writing.add_protocol(each, at=moment))
+        repository.write(lambda writing, each=each: writing.add_protocol(each, at=moment))
 
-    assert books.read(lambda reading: reading.protocols()) == (ours, stronger)
+    assert repository.read(lambda reading: reading.protocols()) == (ours, stronger)
     with pytest.raises(Clash):
-        books.write(lambda writing: writing.add_protocol(stronger, at=moment))
+        repository.write(lambda writing: writing.add_protocol(stronger, at=moment))

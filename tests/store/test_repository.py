@@ -11,14 +11,14 @@ from sqlalchemy.exc import IntegrityError
 
 from crustbreak.domain.records.bowl_readings import MeasuredBowl
 from crustbreak.domain.records.claims import Claim
-from crustbreak.domain.records.lab_settings import House
+from crustbreak.domain.records.lab_settings import LabSettings
 from crustbreak.domain.records.physicals import Physicals
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
-from crustbreak.ports.repository import Helper, Joining, KeptEntry, Pass, SetAside, Tap, Writing
+from crustbreak.ports.repository import Helper, Joining, KeptEntry, Pass, SetAside, Tap, WriteAccess
 from crustbreak.store.connections import sqlite_module, writing_engine
 from crustbreak.store.errors import Closed, LabInUse, NotRead
-from crustbreak.store.repository import BOOKS_FILE, SqliteBooks, open_books
+from crustbreak.store.repository import BOOKS_FILE, SqliteRepository, open_repository
 from crustbreak.store.schema import ONLY_ADDED
 from protocols import own_protocol
 
@@ -38,57 +38,57 @@ def test_a_lab_that_was_closed_is_read_again(
     folder: Path, make_table: Callable[..., Table], make_entry: Callable[..., KeptEntry]
 ) -> None:
     table, kept = make_table(), make_entry()
-    with open_books(folder) as books:
-        books.write(lambda writing: writing.add_table(table, (), token="token"))
-        books.write(lambda writing: writing.add_entry(kept))
+    with open_repository(folder) as repository:
+        repository.write(lambda writing: writing.add_table(table, (), token="token"))
+        repository.write(lambda writing: writing.add_entry(kept))
 
-    with open_books(folder) as books:
-        assert books.read(lambda reading: reading.tables()) == (table,)
-        assert books.read(lambda reading: reading.entries(table.id)) == (kept,)
+    with open_repository(folder) as repository:
+        assert repository.read(lambda reading: reading.tables()) == (table,)
+        assert repository.read(lambda reading: reading.entries(table.id)) == (kept,)
 
 
 def test_a_closed_lab_is_one_file_and_its_lock(
-    folder: Path, table: Table, books: SqliteBooks
+    folder: Path, table: Table, repository: SqliteRepository
 ) -> None:
-    books.close()
+    repository.close()
 
     assert {file.name for file in folder.iterdir()} == {"lab.db", "lab.db.lock"}
 
 
 def test_work_is_kept_whole_or_not_at_all(
-    books: SqliteBooks, table: Table, make_entry: Callable[..., KeptEntry], moment: Any
+    repository: SqliteRepository, table: Table, make_entry: Callable[..., KeptEntry], moment: Any
 ) -> None:
-    def work(writing: Writing) -> None:
+    def work(writing: WriteAccess) -> None:
         writing.add_entry(make_entry(1))
         writing.add_event(table.id, "poured", at=moment)
         raise LookupError("half way")
 
     with pytest.raises(LookupError, match="half way"):
-        books.write(work)
+        repository.write(work)
 
-    assert books.read(lambda reading: reading.entries(table.id)) == ()
-    assert books.read(lambda reading: reading.events(table.id)) == ()
+    assert repository.read(lambda reading: reading.entries(table.id)) == ()
+    assert repository.read(lambda reading: reading.events(table.id)) == ()
 
 
 def test_work_reads_what_it_wrote(
-    books: SqliteBooks, table: Table, make_entry: Callable[..., KeptEntry]
+    repository: SqliteRepository, table: Table, make_entry: Callable[..., KeptEntry]
 ) -> None:
     kept = make_entry()
 
-    def work(writing: Writing) -> tuple[KeptEntry, ...]:
+    def work(writing: WriteAccess) -> tuple[KeptEntry, ...]:
         writing.add_entry(kept)
         return writing.entries(table.id)
 
-    assert books.write(work) == (kept,)
+    assert repository.write(work) == (kept,)
 
 
 def test_read_check_write_is_one_unit_among_many_threads(
-    books: SqliteBooks, table: Table, moment: Any
+    repository: SqliteRepository, table: Table, moment: Any
 ) -> None:
     taken = []
 
     def take(number: int) -> None:
-        def work(writing: Writing) -> bool:
+        def work(writing: WriteAccess) -> bool:
             if writing.joinings(table.id):
                 return False
             writing.add_joining(
@@ -102,7 +102,7 @@ def test_read_check_write_is_one_unit_among_many_threads(
             )
             return True
 
-        taken.append(books.write(work))
+        taken.append(repository.write(work))
 
     threads = [Thread(target=take, args=(number,)) for number in range(20)]
     for thread in threads:
@@ -114,7 +114,7 @@ def test_read_check_write_is_one_unit_among_many_threads(
 
 
 def test_many_writers_share_commits(
-    books: SqliteBooks,
+    repository: SqliteRepository,
     table: Table,
     make_entry: Callable[..., KeptEntry],
     counted: Callable[..., Any],
@@ -122,7 +122,7 @@ def test_many_writers_share_commits(
     def write(grip: int) -> None:
         for no in range(1, 11):
             kept = make_entry(no, grip=grip)
-            books.write(lambda writing, kept=kept: writing.add_entry(kept))
+            repository.write(lambda writing, kept=kept: writing.add_entry(kept))
 
     threads = [Thread(target=write, args=(grip,)) for grip in range(1, 31)]
     with counted("commit") as commits:
@@ -131,48 +131,51 @@ def test_many_writers_share_commits(
         for thread in threads:
             thread.join()
 
-    assert len(books.read(lambda reading: reading.entries(table.id))) == 300
+    assert len(repository.read(lambda reading: reading.entries(table.id))) == 300
     assert len(commits) < 300
 
 
 def test_what_is_queued_is_kept_when_it_is_answered(
-    books: SqliteBooks, table: Table, make_entry: Callable[..., KeptEntry]
+    repository: SqliteRepository, table: Table, make_entry: Callable[..., KeptEntry]
 ) -> None:
     queued = [
-        books.later(lambda writing, no=no: writing.add_entry(make_entry(no))) for no in range(1, 6)
+        repository.later(lambda writing, no=no: writing.add_entry(make_entry(no)))
+        for no in range(1, 6)
     ]
 
     assert [each.result(10) for each in queued] == [None] * 5
-    assert len(books.read(lambda reading: reading.entries(table.id))) == 5
+    assert len(repository.read(lambda reading: reading.entries(table.id))) == 5
 
 
-def test_a_question_cannot_write(books: SqliteBooks, table: Table) -> None:
+def test_a_question_cannot_write(repository: SqliteRepository, table: Table) -> None:
     def smuggle(reading: Any) -> None:
         reading._connection.execute(text("DELETE FROM coffees"))
 
     with pytest.raises(NotRead, match="readonly"):
-        books.read(smuggle)
+        repository.read(smuggle)
 
-    assert len(books.read(lambda reading: reading.coffees(table.id))) == 3
+    assert len(repository.read(lambda reading: reading.coffees(table.id))) == 3
 
 
-def test_after_the_close_nothing_is_asked_or_kept(books: SqliteBooks, moment: Any) -> None:
-    books.close()
+def test_after_the_close_nothing_is_asked_or_kept(
+    repository: SqliteRepository, moment: Any
+) -> None:
+    repository.close()
 
     with pytest.raises(Closed):
-        books.read(lambda reading: reading.tables())
+        repository.read(lambda reading: reading.tables())
     with pytest.raises(Closed):
-        books.write(lambda writing: writing.add_event("table-1", "poured", at=moment))
+        repository.write(lambda writing: writing.add_event("table-1", "poured", at=moment))
 
 
 @pytest.fixture
 def full(
-    books: SqliteBooks, table: Table, make_entry: Callable[..., KeptEntry], moment: Any
-) -> SqliteBooks:
+    repository: SqliteRepository, table: Table, make_entry: Callable[..., KeptEntry], moment: Any
+) -> SqliteRepository:
     """Give books with a row of everything that is only ever added."""
     seat = table.seats[0].id
 
-    def work(writing: Writing) -> None:
+    def work(writing: WriteAccess) -> None:
         writing.add_entry(make_entry())
         writing.add_event(table.id, "poured", at=moment)
         writing.add_joining(
@@ -196,11 +199,11 @@ def full(
         )
         _fill_doors(writing, table.id, moment)
 
-    books.write(work)
-    return books
+    repository.write(work)
+    return repository
 
 
-def _fill_doors(writing: Writing, table_id: str, moment: Any) -> None:
+def _fill_doors(writing: WriteAccess, table_id: str, moment: Any) -> None:
     writing.add_code(table_id, "AAA222", at=moment)
     writing.add_pass(
         Pass(table_id=table_id, seat_id=None, token="t", code="BBB333", made_at=moment)
@@ -223,7 +226,7 @@ def _fill_doors(writing: Writing, table_id: str, moment: Any) -> None:
     )
     writing.add_incarnation("one", at=moment, reason="begun")
     writing.add_host_device("d", at=moment)
-    writing.add_house(House(), at=moment)
+    writing.add_lab_settings(LabSettings(), at=moment)
     writing.add_protocol(own_protocol(), at=moment)
     writing.add_bowl(MeasuredBowl(kind="standard glass", name="grey", since=moment))
     writing.add_physicals(table_id, Physicals(by="Odile"), at=moment)
@@ -238,7 +241,7 @@ def _fill_doors(writing: Writing, table_id: str, moment: Any) -> None:
         "REPLACE INTO {0} SELECT * FROM {0}",
     ],
 )
-def test_what_was_said_is_never_changed(full: SqliteBooks, folder: Path, act: str) -> None:
+def test_what_was_said_is_never_changed(full: SqliteRepository, folder: Path, act: str) -> None:
     full.close()
     engine = writing_engine(folder / BOOKS_FILE)
 
@@ -253,7 +256,7 @@ def test_what_was_said_is_never_changed(full: SqliteBooks, folder: Path, act: st
     engine.dispose()
 
 
-def test_a_shell_cannot_change_it_either(full: SqliteBooks, folder: Path) -> None:
+def test_a_shell_cannot_change_it_either(full: SqliteRepository, folder: Path) -> None:
     full.close()
     module = sqlite_module()
     shell = module.connect(folder / BOOKS_FILE)
@@ -264,12 +267,14 @@ def test_a_shell_cannot_change_it_either(full: SqliteBooks, folder: Path) -> Non
     shell.close()
 
 
-def test_the_same_lab_is_not_opened_twice(books: SqliteBooks, folder: Path) -> None:
+def test_the_same_lab_is_not_opened_twice(repository: SqliteRepository, folder: Path) -> None:
     with pytest.raises(LabInUse):
-        open_books(folder)
+        open_repository(folder)
 
 
-def test_a_second_process_is_refused_in_plain_words(books: SqliteBooks, folder: Path) -> None:
+def test_a_second_process_is_refused_in_plain_words(
+    repository: SqliteRepository, folder: Path
+) -> None:
     second = subprocess.run(
         [sys.executable, "-c", OPEN, folder], capture_output=True, text=True, check=True
     )

@@ -8,11 +8,11 @@ from typing import Any
 from crustbreak.domain.records.bowl_readings import MeasuredBowl
 from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.records.coffees import Coffee
-from crustbreak.domain.records.lab_settings import House
-from crustbreak.domain.records.numbered_bowls import BowlReading, Tray
-from crustbreak.domain.records.physicals import OldScore, Physicals, Reading
-from crustbreak.domain.records.tables import FirstLook, Flight, Place, Seat, Table
-from crustbreak.domain.records.tasting_orders import Walk
+from crustbreak.domain.records.lab_settings import LabSettings
+from crustbreak.domain.records.numbered_bowls import BowlReading, NumberedBowls
+from crustbreak.domain.records.physicals import Measurement, OldScore, Physicals
+from crustbreak.domain.records.tables import Flight, Place, Screening, Seat, Table
+from crustbreak.domain.records.tasting_orders import TastingOrder
 from crustbreak.domain.tables.entries import Event
 from crustbreak.ports.repository import KeptEntry
 from crustbreak.store import schema
@@ -23,7 +23,8 @@ from crustbreak.store.rows import (
     entry_row,
     event_row,
     flight_rows,
-    house_said,
+    lab_settings_data,
+    numbered_bowls_rows,
     place_rows,
     protocol_row,
     read_bowl,
@@ -31,16 +32,15 @@ from crustbreak.store.rows import (
     read_coffee,
     read_entry,
     read_event,
-    read_house,
+    read_lab_settings,
+    read_numbered_bowls,
     read_own_protocol,
     read_physicals,
     read_record,
     read_tables,
-    read_tray,
     record_row,
     seat_rows,
     table_row,
-    tray_rows,
 )
 from protocols import own_protocol
 
@@ -85,8 +85,8 @@ def test_tables_come_back_from_all_their_rows(make_table: Callable[..., Table]) 
 
 
 def test_a_walk_comes_back_with_its_seat(make_table: Callable[..., Table]) -> None:
-    walk = Walk(there=(1, 0, 2), back=(2, 0, 1))
-    seats = (Seat(id="a", taster="Ines", walk=walk), Seat(id="b", taster="Tomas"))
+    tasting_order = TastingOrder(there=(1, 0, 2), back=(2, 0, 1))
+    seats = (Seat(id="a", taster="Ines", tasting_order=tasting_order), Seat(id="b", taster="Tomas"))
     table = make_table(seats=seats, flights=())
     # As it comes out of the file.
     kept = json.loads(json.dumps(seat_rows(table)))
@@ -129,9 +129,9 @@ def test_a_coffee_comes_back_from_its_row_and_from_one_of_an_earlier_version() -
 
 
 def test_a_house_is_read_though_another_version_asked_other_things() -> None:
-    house = read_house({"anchors": ["Ines"], "currency": "EUR", "no_longer_asked": 3})
+    lab_settings = read_lab_settings({"anchors": ["Ines"], "currency": "EUR", "no_longer_asked": 3})
 
-    assert house == House(anchors=("Ines",), currency="EUR")
+    assert lab_settings == LabSettings(anchors=("Ines",), currency="EUR")
 
 
 def test_an_act_about_bowls_comes_back_with_its_readings(moment: Any) -> None:
@@ -151,12 +151,15 @@ def test_an_act_about_no_bowls_has_no_readings(moment: Any) -> None:
 
 
 def test_trays_come_back_as_they_were_filled() -> None:
-    trays = (Tray(coffee_id="c", bowls=(1, 2), order_class=2), Tray(coffee_id="d", bowls=(3,)))
+    numbered_bowls = (
+        NumberedBowls(coffee_id="c", bowls=(1, 2), order_class=2),
+        NumberedBowls(coffee_id="d", bowls=(3,)),
+    )
 
-    rows = as_rows(tray_rows("t", trays))
+    rows = as_rows(numbered_bowls_rows("t", numbered_bowls))
 
     assert [row.position for row in rows] == [0, 1]
-    assert tuple(read_tray(row) for row in rows) == trays
+    assert tuple(read_numbered_bowls(row) for row in rows) == numbered_bowls
 
 
 GREY = {"kind": "standard glass", "name": "grey", "protocol": "standard/1", "room_c": 21.5}
@@ -169,15 +172,15 @@ def test_a_measured_bowl_comes_back_from_its_row(moment: Any) -> None:
     row = bowl_row(bowl)
 
     assert set(row) == columns(schema.bowls)
-    # As the books hold it: a list for a pair.
+    # As the records hold it: a list for a pair.
     said = json.loads(json.dumps(row["said"]))
     assert read_bowl(SimpleNamespace(**{**row, "said": said})) == bowl
 
 
 def test_what_was_measured_is_not_kept_with_what_was_typed(moment: Any) -> None:
-    house = House(currency="EUR", measured=(MeasuredBowl(since=moment, **GREY),))
+    lab_settings = LabSettings(currency="EUR", measured=(MeasuredBowl(since=moment, **GREY),))
 
-    assert read_house(house_said(house)) == House(currency="EUR")
+    assert read_lab_settings(lab_settings_data(lab_settings)) == LabSettings(currency="EUR")
 
 
 def test_a_protocol_comes_back_from_its_row() -> None:
@@ -190,12 +193,12 @@ def test_a_protocol_comes_back_from_its_row() -> None:
 
 
 def test_a_flight_of_a_first_look_comes_back_as_one(make_table: Callable[..., Table]) -> None:
-    look = FirstLook(id="look", nth=2, of=4, by_class=True, occasion="Flood")
-    table = make_table(first_look=look, flights=(), seats=())
+    look = Screening(id="look", nth=2, of=4, by_class=True, occasion="Flood")
+    table = make_table(screening=look, flights=(), seats=())
 
     (read,) = read_tables(as_rows([table_row(table)]), flights=[], places=[], seats=[])
 
-    assert read.first_look == look
+    assert read.screening == look
 
 
 def test_a_claim_comes_back_with_its_days() -> None:
@@ -211,7 +214,7 @@ def test_a_claim_comes_back_with_its_days() -> None:
 
 def test_what_was_measured_comes_back_with_its_decimals() -> None:
     measured = Physicals(
-        readings=(Reading(measure="moisture", found="10.0", most="12.50"),),
+        readings=(Measurement(measure="moisture", found="10.0", most="12.50"),),
         old_score=OldScore(score=87.5, tasters=3),
         by="Odile",
     )
@@ -221,9 +224,9 @@ def test_what_was_measured_comes_back_with_its_decimals() -> None:
 
 
 def test_an_open_bowl_and_what_a_table_adds_to_come_back(make_table: Callable[..., Table]) -> None:
-    beside = Place(id="p", code="open", cups=1, is_open=True)
+    conditions = Place(id="p", code="open", cups=1, is_open=True)
     table = make_table(
-        flights=(Flight(id="f", places=(beside,)),), seats=(), certainty=0.95, follows="t0"
+        flights=(Flight(id="f", places=(conditions,)),), seats=(), certainty=0.95, follows="t0"
     )
 
     (read,) = read_tables(

@@ -100,9 +100,9 @@ def in_one_group(writer: Writer, *works: Work) -> list[Any]:
 def test_a_piece_of_work_is_answered_when_it_is_kept(writer: Writer, path: Path) -> None:
     assert writer.run(keep("plum")) == "plum"
 
-    beside = sqlite_module().connect(path)
-    assert beside.execute("SELECT word FROM kept").fetchall() == [("plum",)]
-    beside.close()
+    conditions = sqlite_module().connect(path)
+    assert conditions.execute("SELECT word FROM kept").fetchall() == [("plum",)]
+    conditions.close()
 
 
 def test_who_goes_away_before_the_answer_stops_nobody(writer: Writer) -> None:
@@ -252,9 +252,9 @@ def test_a_close_finishes_what_is_queued(writer: Writer, path: Path) -> None:
         thread.join(10)
 
     assert answers == ["queued"]
-    beside = sqlite_module().connect(path)
-    assert beside.execute("SELECT word FROM kept").fetchall() == [("queued",)]
-    beside.close()
+    conditions = sqlite_module().connect(path)
+    assert conditions.execute("SELECT word FROM kept").fetchall() == [("queued",)]
+    conditions.close()
 
 
 def test_a_write_after_the_close_is_refused(writer: Writer) -> None:

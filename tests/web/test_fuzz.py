@@ -30,7 +30,7 @@ from crustbreak.domain.records.lab_settings import SHIPPED
 from crustbreak.ports.lab import Lab
 from crustbreak.services.devices.codes import give_pass
 from crustbreak.services.devices.join import Seated, become_helper, take_seat
-from crustbreak.services.planning.screening import plan_first_look
+from crustbreak.services.planning.screening import plan_screening
 from crustbreak.services.results.decide import decide
 from crustbreak.services.tables.views import view_table
 from crustbreak.web.host.app import TAPS, host_app
@@ -216,7 +216,7 @@ def stage(folder: Path) -> Iterator[Stage]:
         phone = take_seat(lab, token, tasting.seats[0].id, SEAT_SECRET)
         become_helper(lab, give_pass(lab, tasting, None).token, HELPER_SECRET)
         finish(lab, seated(lab, tasting, 1))
-        flood = plan_first_look(lab, "choose", read_plan({**PLAN, "coffees": FLOOD}))
+        flood = plan_screening(lab, "choose", read_plan({**PLAN, "coffees": FLOOD}))
         yield Stage(
             lab=lab,
             phone=phone,
@@ -444,7 +444,7 @@ def fuzz_forms(folder: Path, *, most: int) -> Counter[tuple[str, int]]:
     seen: Counter[tuple[str, int]] = Counter()
     with stage(folder) as on, host_client(on.lab) as host:
         table, seat = on.known["table_id"], on.known["seat_id"]
-        places = on.lab.books.read(lambda books: books.table(table[5])).places
+        places = on.lab.repository.read(lambda records: records.table(table[5])).places
         numbers = [f"{field}:{place.id}" for place in places for field in ("number", "check")]
         forms = {
             "/plan/choose": PLAN,

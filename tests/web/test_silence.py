@@ -25,7 +25,7 @@ from crustbreak.core.errors import NotThere
 from crustbreak.domain.planning.plan_request import PlanDraft
 from crustbreak.domain.records.tables import Table
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import Reading
+from crustbreak.ports.repository import ReadAccess
 from crustbreak.services.devices.codes import give_pass
 from crustbreak.services.devices.join import Seated
 from crustbreak.services.planning.plan import plan_table
@@ -98,10 +98,10 @@ def play(
 ) -> Told:
     """Play the whole script in a lab of its own."""
     told, sent = Told(), list[Sent]()
-    clock, dice = StandingClock(), LoadedDice()
+    clock, randomness = StandingClock(), LoadedDice()
 
     def live(packed: bool, act: Callable[[Room], Any]) -> None:
-        with open_lab(folder, name="Test lab", clock=clock, dice=dice) as lab:
+        with open_lab(folder, name="Test lab", clock=clock, randomness=randomness) as lab:
             app = build(lab)
             told.routes = tuple(app.routes)
             wire = Wire(app, sent, packed=packed)
@@ -132,7 +132,7 @@ async def _first_half(room: Room, names: tuple[str, ...], *, numbered: bool) -> 
             tasters=("Odile", "Anouk", "Piet"),
             cut_off=84.0,
             setter="Mona",
-            double=True,
+            duplicate=True,
             controls=(CONTROL,),
             numbered=numbered,
         ),
@@ -152,7 +152,7 @@ async def _first_half(room: Room, names: tuple[str, ...], *, numbered: bool) -> 
 
 
 async def _second_half(room: Room) -> None:
-    table = room.lab.books.read(lambda books: books.tables())[0]
+    table = room.lab.repository.read(lambda records: records.tables())[0]
     room.clock.pass_seconds(90)
     await _ask_everything(room)
     await _ask_for_files(room)
@@ -178,7 +178,7 @@ async def _second_half(room: Room) -> None:
 
 
 async def _uncover(room: Room) -> None:
-    table = room.lab.books.read(lambda books: books.tables())[0]
+    table = room.lab.repository.read(lambda records: records.tables())[0]
     room.look(f"/tables/{table.id}/taps/uncover", "POST")
     await _ask_everything(room)
 
@@ -433,20 +433,20 @@ def test_the_names_are_the_hosts_alone_until_the_end(told: Told) -> None:
     assert any(NAMES[2] in page for page in told.pages)
 
 
-def name_under(lab: Lab, books: Reading, table: Table, place_id: str) -> str:
-    names = {coffee.id: coffee.name for coffee in books.coffees(table.id)}
+def name_under(lab: Lab, records: ReadAccess, table: Table, place_id: str) -> str:
+    names = {coffee.id: coffee.name for coffee in records.coffees(table.id)}
     return names[lab.keys.open(table.id).coffee_of[place_id]]
 
 
 def first_name(lab: Lab) -> str:
-    def ask(books: Reading) -> str:
-        tables = books.tables()
+    def ask(records: ReadAccess) -> str:
+        tables = records.tables()
         if not tables:
             return ""
-        names = (name_under(lab, books, tables[0], place.id) for place in tables[0].places)
+        names = (name_under(lab, records, tables[0], place.id) for place in tables[0].places)
         return next(name for name in names if name != CONTROL)
 
-    return lab.books.read(ask)
+    return lab.repository.read(ask)
 
 
 class TellingHeader:
@@ -513,7 +513,7 @@ class ByName:
 
 
 def with_a_telling_order(lab: Lab) -> FastAPI:
-    return plain_floor(replace(lab, books=ByName(lab, lab.books)))
+    return plain_floor(replace(lab, repository=ByName(lab, lab.repository)))
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from crustbreak.analysis.dataset import Frame, Look
+from crustbreak.analysis.dataset import Dataset, Rating
 from crustbreak.domain.records.coffees import Coffee
 
 
@@ -31,40 +31,41 @@ class ControlFinding:
     together: int = 0
 
 
-def find_controls(frame: Frame) -> tuple[ControlFinding, ...]:
-    """Say how the control came out today, and how it usually does.
+def find_controls(dataset: Dataset) -> tuple[ControlFinding, ...]:
+    """Return in words how the control came out today, and how it usually does.
 
     Question answered: did the table stand high or low that day. Assumes frozen portions of one
     roast; who tasted earlier may have been others.
     """
-    return tuple(_find(control, frame) for control in frame.controls)
+    return tuple(_find(control, dataset) for control in dataset.controls)
 
 
-def _find(control: Coffee, frame: Frame) -> ControlFinding:
-    looks = _looks(frame, control)
+def _find(control: Coffee, dataset: Dataset) -> ControlFinding:
+    ratings = _ratings(dataset, control)
     before = [
         mean
-        for each, there in frame.lots_before(control)
-        if (mean := _mean(_looks(each, there))) is not None
+        for each, there in dataset.lots_before(control)
+        if (mean := _mean(_ratings(each, there))) is not None
     ]
     return ControlFinding(
         coffee=control.name,
-        code=" and ".join(sorted({look.code for look in looks})),
-        today=_mean(looks),
+        code=" and ".join(sorted({rating.code for rating in ratings})),
+        today=_mean(ratings),
         usual=round(sum(before) / len(before), 4) if before else None,
         least=min(before, default=None),
         most=max(before, default=None),
         tables=len(before),
-        **_follows(control, frame),
+        **_follows(control, dataset),
     )
 
 
-def _follows(control: Coffee, frame: Frame) -> dict[str, Any]:
-    """Tell which control this one takes over from, and how many tables hold them together."""
+def _follows(control: Coffee, dataset: Dataset) -> dict[str, Any]:
+    """Return which control this one takes over from, and how many tables hold them together."""
     every = [
-        {_lot(each, there): there for there in each.controls} for each in (frame, *frame.history)
+        {_lot(each, there): there for there in each.controls}
+        for each in (dataset, *dataset.history)
     ]
-    mine = _lot(frame, control)
+    mine = _lot(dataset, control)
     without = next((held for held in every[1:] if held and mine not in held), {})
     old = next((lot for lot in without if lot not in every[0]), None)
     if old is None:
@@ -75,14 +76,14 @@ def _follows(control: Coffee, frame: Frame) -> dict[str, Any]:
     }
 
 
-def _lot(frame: Frame, control: Coffee) -> str:
-    return frame.lots.get(control.id, control.id)
+def _lot(dataset: Dataset, control: Coffee) -> str:
+    return dataset.lots.get(control.id, control.id)
 
 
-def _looks(frame: Frame, control: Coffee) -> Sequence[Look]:
-    return [look for look in frame.control_looks if look.coffee == control]
+def _ratings(dataset: Dataset, control: Coffee) -> Sequence[Rating]:
+    return [rating for rating in dataset.control_ratings if rating.coffee == control]
 
 
-def _mean(looks: Sequence[Look]) -> float | None:
-    totals = [look.score.total for look in looks if look.score.total is not None]
+def _mean(ratings: Sequence[Rating]) -> float | None:
+    totals = [rating.score.total for rating in ratings if rating.score.total is not None]
     return round(sum(totals) / len(totals), 4) if totals else None

@@ -7,20 +7,20 @@ from hashlib import sha256
 
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.keys import Key
-from crustbreak.domain.records.lab_settings import SHIPPED, House
+from crustbreak.domain.records.lab_settings import SHIPPED, LabSettings
 from crustbreak.domain.records.marks import Mark
 from crustbreak.domain.records.tables import Place, Seat, Table
 from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.domain.sheets.priors import Priors
 from crustbreak.domain.sheets.scoring import Score, score_place
 from crustbreak.domain.tables.bowl_facts import judged_bowls
-from crustbreak.domain.tables.deviations import BowlFlag, flags_of
+from crustbreak.domain.tables.deviations import BowlDeviation, deviations_of
 from crustbreak.domain.tables.seats import NewCall
 from crustbreak.domain.tables.state import TableState
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Look:
+class Rating:
     """One taster at one place: the unit of evidence, however many bowls the place has.
 
     call:  the taster's own verdict of the place, or of the whole table, before names; None if
@@ -38,7 +38,7 @@ class Look:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Frame:
+class Dataset:
     """All looks of a table, coffees in the order in which the host typed them.
 
     coffees, looks:  of what is decided about.
@@ -46,7 +46,7 @@ class Frame:
     priors:   what is assumed of the sheet's points; None where nobody has said.
     history:  earlier tables on the same sheet, the last one first, without a history of theirs.
     at:       when it was uncovered; None where that does not matter.
-    house:    what the house said of itself when the table was planned.
+    lab_settings: what the lab said of itself when the table was planned.
     lots:     coffee id to lot: coffees of several tables with the same are one; a coffee without
               is a lot of its own.
     id:       of the table; empty where that does not matter.
@@ -60,27 +60,27 @@ class Frame:
     sheet: Sheet
     cut_off: float
     coffees: tuple[Coffee, ...]
-    looks: tuple[Look, ...]
+    ratings: tuple[Rating, ...]
     priors: Priors | None = None
-    history: tuple["Frame", ...] = ()
+    history: tuple["Dataset", ...] = ()
     at: datetime | None = None
-    house: House = SHIPPED
+    lab_settings: LabSettings = SHIPPED
     lots: Mapping[str, str] = field(default_factory=dict)
     controls: tuple[Coffee, ...] = ()
-    control_looks: tuple[Look, ...] = ()
+    control_ratings: tuple[Rating, ...] = ()
     seed: int = 0
-    flags: tuple[BowlFlag, ...] = ()
+    flags: tuple[BowlDeviation, ...] = ()
     bowls_judged: Mapping[str, int] = field(default_factory=dict)
     id: str = ""
     follows: str = ""
     certainty: float | None = None
 
-    def looks_at(self, coffee: Coffee) -> tuple[Look, ...]:
-        """Give every taster's look at one coffee."""
-        return tuple(look for look in self.looks if look.coffee == coffee)
+    def ratings_of(self, coffee: Coffee) -> tuple[Rating, ...]:
+        """Return every taster's rating at one coffee."""
+        return tuple(rating for rating in self.ratings if rating.coffee == coffee)
 
-    def lots_before(self, coffee: Coffee) -> "tuple[tuple[Frame, Coffee], ...]":
-        """Give the earlier tables at which a coffee's lot stood, and as which coffee."""
+    def lots_before(self, coffee: Coffee) -> "tuple[tuple[Dataset, Coffee], ...]":
+        """Return the earlier tables at which a coffee's lot stood, and as which coffee."""
         lot = self.lots.get(coffee.id)
         return tuple(
             (each, there)
@@ -108,9 +108,9 @@ class _Scorer:
         return replace(score, missing=())
 
 
-def frame_table(
+def table_dataset(
     table: Table, state: TableState, sheet: Sheet, *, key: Key, coffees: tuple[Coffee, ...]
-) -> Frame:
+) -> Dataset:
     """Join marks, key and names, without seats left out; for a table whose codes may have names.
 
     A place of which the key says nothing has no look: nobody knows what was tasted there. Who did
@@ -119,8 +119,8 @@ def frame_table(
     named: Mapping[str, Coffee] = {coffee.id: coffee for coffee in coffees}
     judged = judged_bowls(table, state.bowls)
     scorer = _Scorer(table=table, sheet=sheet, judged=judged)
-    looks = tuple(
-        Look(
+    ratings = tuple(
+        Rating(
             taster=seat.taster,
             coffee=named[key.coffee_of[place.id]],
             code=place.code,
@@ -137,16 +137,16 @@ def frame_table(
         if state.seats[seat.id].left_out is None
         for score in (scorer.score(seat, place, state.seats[seat.id].marks),)
     )
-    flags = flags_of(table, state)
+    flags = deviations_of(table, state)
     # Six bytes: a whole number that any JSON reader gives back.
     seed = int.from_bytes(sha256(table.id.encode()).digest()[:6], "big")
-    return Frame(
+    return Dataset(
         sheet=sheet,
         cut_off=state.cut_off,
         coffees=tuple(coffee for coffee in coffees if not coffee.is_control),
-        looks=tuple(look for look in looks if not look.coffee.is_control),
+        ratings=tuple(rating for rating in ratings if not rating.coffee.is_control),
         controls=tuple(coffee for coffee in coffees if coffee.is_control),
-        control_looks=tuple(look for look in looks if look.coffee.is_control),
+        control_ratings=tuple(rating for rating in ratings if rating.coffee.is_control),
         seed=seed,
         id=table.id,
         follows=table.follows,

@@ -13,7 +13,7 @@ from scipy.optimize import brentq
 from scipy.special import ndtr
 from scipy.stats import studentized_range
 
-from crustbreak.analysis.dataset import Frame
+from crustbreak.analysis.dataset import Dataset
 from crustbreak.analysis.panel import draw_panel, rating_priors
 from crustbreak.domain.sheets.priors import Priors
 from crustbreak.numerics.posterior import draw_posterior
@@ -26,7 +26,7 @@ LARGEST_GAP = 100.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LookError:
+class RatingError:
     """The error of one look as far as it is known: draws, points.
 
     private:  a taster's own taste of one coffee.
@@ -42,13 +42,13 @@ class LookError:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Gaps:
+class DetectableDifference:
     """How far two coffees have to lie apart on one table, points.
 
     worth_believing:  seen by luck alone in 1 of 20 pairs of equal coffees.
     found:            a true gap of this size is seen as one worth believing 8 times in 10.
     best:             the same as the first, for the best of all coffees over any other.
-    known_from:       how many of the house's tables this is known from.
+    known_from:       how many of the lab's tables this is known from.
     """
 
     tasters: int
@@ -58,23 +58,25 @@ class Gaps:
     known_from: int
 
 
-def look_error(history: Sequence[Frame], priors: Priors) -> LookError:
-    """Give the house's own error from its tables, or what is assumed before the first."""
+def rating_error(history: Sequence[Dataset], priors: Priors) -> RatingError:
+    """Return the lab's own error from its tables, or what is assumed before the first."""
     if history:
         before = replace(history[0], history=tuple(history[1:]))
         sds = draw_panel(before, priors).posterior.sds
     else:
         nothing = make_ratings([], {"item": [], "rater": []}, stream=[0])
         sds = draw_posterior(nothing, rating_priors(priors), seed=1).sds
-    return LookError(private=sds["private"], own=sds["own"], cup=sds["unit"], tables=len(history))
+    return RatingError(private=sds["private"], own=sds["own"], cup=sds["unit"], tables=len(history))
 
 
-def gaps(error: LookError, *, tasters: int, cups: int, coffees: int, looks: int = 1) -> Gaps:
-    """Give the gaps that a table of this size can tell.
+def detectable_difference(
+    error: RatingError, *, tasters: int, cups: int, coffees: int, looks: int = 1
+) -> DetectableDifference:
+    """Return the gaps that a table of this size can tell.
 
     Question answered: what is this table good for. Assumes that everybody tastes everything.
 
-    Args:     tasters, cups, coffees, looks: at least 1, at least 2 coffees; looks at each coffee
+    Args:     tasters, cups, coffees, looks: at least 1, at least 2 coffees; ratings of each coffee
               by each taster, cups under one code.
     Source:   the normal distribution, averaged over the doubt about the error; for the best of
               several the studentized range.
@@ -84,7 +86,7 @@ def gaps(error: LookError, *, tasters: int, cups: int, coffees: int, looks: int 
     believed = _solve(lambda gap: float((1 - 2 * ndtr(-gap / sd)).mean()) - BELIEVED)
     found = _solve(lambda gap: float(ndtr((gap - believed) / sd).mean()) - FOUND)
     pair, best = (float(studentized_range.ppf(BELIEVED, n, np.inf)) for n in (2, coffees))
-    return Gaps(
+    return DetectableDifference(
         tasters=tasters,
         worth_believing=believed,
         found=found,

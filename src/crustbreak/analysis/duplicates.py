@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from crustbreak.analysis.dataset import Frame
+from crustbreak.analysis.dataset import Dataset
 from crustbreak.analysis.panel import PanelDraws
 from crustbreak.domain.records.coffees import Coffee
 
@@ -21,7 +21,7 @@ class Apart:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Double:
+class DuplicatePair:
     """One coffee under two codes.
 
     apart:   each taster's, in the order of the seats.
@@ -35,33 +35,37 @@ class Double:
     within: float | None
 
 
-def find_doubles(frame: Frame, panel: PanelDraws | None) -> tuple[Double, ...]:
-    """Give what stood twice on a table.
+def find_duplicates(dataset: Dataset, panel: PanelDraws | None) -> tuple[DuplicatePair, ...]:
+    """Return what stood twice on a table.
 
     Question answered: would the same people give the same coffee the same points. Assumes that
     both codes were poured and tasted alike.
     """
-    within = _within(frame, panel)
-    return tuple(found for coffee in frame.coffees if (found := _double(coffee, frame, within)))
+    within = _within(dataset, panel)
+    return tuple(
+        found for coffee in dataset.coffees if (found := _duplicate(coffee, dataset, within))
+    )
 
 
-def _double(coffee: Coffee, frame: Frame, within: float | None) -> Double | None:
-    looks = frame.looks_at(coffee)
-    codes = tuple(sorted({look.code for look in looks}))
+def _duplicate(coffee: Coffee, dataset: Dataset, within: float | None) -> DuplicatePair | None:
+    ratings = dataset.ratings_of(coffee)
+    codes = tuple(sorted({rating.code for rating in ratings}))
     if len(codes) < 2:
         return None
     apart = []
-    for taster in dict.fromkeys(look.taster for look in looks):
-        own = [look.score.total for look in looks if look.taster == taster]
+    for taster in dict.fromkeys(rating.taster for rating in ratings):
+        own = [rating.score.total for rating in ratings if rating.taster == taster]
         totals = [total for total in own if total is not None]
         points = round(max(totals) - min(totals), 4) if len(totals) == len(codes) else None
         apart.append(Apart(taster=taster, points=points))
-    return Double(coffee=coffee.name, codes=codes, apart=tuple(apart), within=within)
+    return DuplicatePair(coffee=coffee.name, codes=codes, apart=tuple(apart), within=within)
 
 
-def _within(frame: Frame, panel: PanelDraws | None) -> float | None:
+def _within(dataset: Dataset, panel: PanelDraws | None) -> float | None:
     if panel is None:
         return None
     own, unit = (np.median(panel.posterior.sds[name]) for name in ("own", "unit"))
-    error = own**2 + unit**2 / max((look.cups for look in frame.looks), default=frame.sheet.cups)
+    error = own**2 + unit**2 / max(
+        (rating.cups for rating in dataset.ratings), default=dataset.sheet.cups
+    )
     return round(float(NINE_IN_TEN * np.sqrt(2 * error)), 4)

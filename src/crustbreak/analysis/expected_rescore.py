@@ -30,7 +30,7 @@ class Again:
 
 
 def expect_again(old: OldScore, priors: Priors) -> Again:
-    """Say what a coffee of an old score is expected to score when it is tasted again.
+    """Return in words what a coffee of an old score is expected to score when it is tasted again.
 
     Question answered: how much lower will it come out although nothing has changed. Scores regress
     to the mean of what they were picked from: the share that comes back is the variance from coffee

@@ -1,6 +1,6 @@
 """What can be said of a table before the water boils: grams, water, the course, what is in the way.
 
-It puts a house's means beside what is planned; nothing of it depends on which coffees stand there.
+It puts a lab's means beside what is planned; nothing of it depends on which coffees stand there.
 """
 
 from dataclasses import dataclass, replace
@@ -12,9 +12,9 @@ from crustbreak.core.units import TASTE_BELOW_C
 from crustbreak.domain.brewing.bowls import BOWLS, Bowl, Room
 from crustbreak.domain.brewing.cooling import Due, first_round_s, time_to
 from crustbreak.domain.brewing.water import boiling_point_c, density_kg_per_m3, highest_pour_m
-from crustbreak.domain.planning.feasibility.report import hitches
-from crustbreak.domain.planning.feasibility.rules import Hitch, Mend
-from crustbreak.domain.planning.phrases import say_count
+from crustbreak.domain.planning.feasibility.report import issues
+from crustbreak.domain.planning.feasibility.rules import Fix, Issue
+from crustbreak.domain.planning.phrases import format_count
 from crustbreak.domain.planning.quantities.coffee_amounts import (
     SampleUse,
     coffee_amount,
@@ -27,13 +27,13 @@ from crustbreak.domain.planning.table_facts import (
     POUR_HIGH_C,
     POUR_LOW_C,
     Boil,
-    Gap,
-    PlannedTable,
+    DetectableGap,
+    TableFacts,
     Timing,
 )
-from crustbreak.domain.records.lab_settings import House
+from crustbreak.domain.records.lab_settings import LabSettings
 from crustbreak.domain.records.recipes import Recipe
-from crustbreak.domain.records.sample_conditions import NOTHING_SAID, Beside
+from crustbreak.domain.records.sample_conditions import NOTHING_SAID, SampleConditions
 
 # Water that just boils is not poured at its boiling point: so far below it at least.
 OFF_THE_BOIL_C = 0.1
@@ -42,7 +42,7 @@ RETAINED = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Planned:
+class TableSpec:
     """A table, as far as what it takes goes.
 
     places:    codes on the table, control and double among them.
@@ -55,7 +55,7 @@ class Planned:
                nobody knows.
     people:    who pour, break and skim.
     share:     codes that each taster tastes; 0 for all of them.
-    beside:    what was said of samples, roast, grind and day.
+    conditions:    what was said of samples, roast, grind and day.
     """
 
     recipe: Recipe
@@ -68,7 +68,7 @@ class Planned:
     believing: tuple[float, int] | None = None
     people: int = 1
     share: int = 0
-    beside: Beside = NOTHING_SAID
+    conditions: SampleConditions = NOTHING_SAID
 
     @property
     def tasters_a_code(self) -> int:
@@ -77,11 +77,11 @@ class Planned:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Foreseen:
+class Forecast:
     """What the plan's page says of a table.
 
     takes:     what it takes, a sentence each.
-    hitches:   what cannot work or suffers, the gravest first.
+    issues:   what cannot work or suffers, the gravest first.
     schedule:  who pours, breaks and skims when; None where nothing fits.
     misfit:    why nothing does, and what would mend it.
     cool:      when a bowl is down to 65 C, s from its pour: early, most likely, late.
@@ -89,32 +89,34 @@ class Foreseen:
     """
 
     takes: tuple[str, ...]
-    hitches: tuple[Hitch, ...]
+    issues: tuple[Issue, ...]
     schedule: Schedule | None
     misfit: Misfit | None
     cool: Due
     first_s: int
 
 
-def foresee(house: House, planned: Planned) -> Foreseen:
-    """Say what a table takes, how it can be poured, and what is in its way.
+def forecast_table_facts(lab_settings: LabSettings, planned: TableSpec) -> Forecast:
+    """Return in words what a table takes, how it can be poured, and what is in its way.
 
-    Question answered: can this table be set and tasted with what the house has, and what would
+    Question answered: can this table be set and tasted with what the lab has, and what would
     mend it.
 
     Raises:  Unacceptable for figures that nothing can be worked out from.
     """
-    poured = as_poured(house, planned.recipe)
-    bowl = bowl_of(house, planned.recipe.bowl)
-    cool = time_to(bowl, room_of(house), recipe=poured, temperature_c=TASTE_BELOW_C)
-    first_s = first_round_of(house, planned.recipe)
-    table = _table(house, planned, first_s=first_s)
-    plan = plan_bench(bench_of(house, planned.recipe, cups=table.bowls, people=planned.people))
-    return Foreseen(
+    poured = as_poured(lab_settings, planned.recipe)
+    bowl = bowl_of(lab_settings, planned.recipe.bowl)
+    cool = time_to(bowl, room_of(lab_settings), recipe=poured, temperature_c=TASTE_BELOW_C)
+    first_s = first_round_of(lab_settings, planned.recipe)
+    table = _table(lab_settings, planned, first_s=first_s)
+    plan = plan_bench(
+        bench_of(lab_settings, planned.recipe, cups=table.bowls, people=planned.people)
+    )
+    return Forecast(
         takes=_takes(table, planned, poured, plan if isinstance(plan, Schedule) else plan.quickest),
-        hitches=(
-            *_too_few_bowls(house, table),
-            *hitches(table),
+        issues=(
+            *_too_few_bowls(lab_settings, table),
+            *issues(table),
         ),
         schedule=plan if isinstance(plan, Schedule) else None,
         misfit=plan if isinstance(plan, Misfit) else None,
@@ -123,49 +125,59 @@ def foresee(house: House, planned: Planned) -> Foreseen:
     )
 
 
-def as_poured(house: House, recipe: Recipe) -> Recipe:
-    """Give a recipe as it can be poured where the house stands: no hotter than water gets."""
-    hottest_c = boiling_point_c(house.altitude_m) - OFF_THE_BOIL_C
+def as_poured(lab_settings: LabSettings, recipe: Recipe) -> Recipe:
+    """Return a recipe as it can be poured where the lab stands: no hotter than water gets."""
+    hottest_c = boiling_point_c(lab_settings.altitude_m) - OFF_THE_BOIL_C
     return replace(recipe, pour_c=min(recipe.pour_c, hottest_c))
 
 
-def first_round_of(house: House, recipe: Recipe) -> int:
-    """Give from when on a house's bowls may be tasted, s from the pour of each."""
+def first_round_of(lab_settings: LabSettings, recipe: Recipe) -> int:
+    """Return from when on a lab's bowls may be tasted, s from the pour of each."""
     return first_round_s(
-        bowl_of(house, recipe.bowl), room_of(house), recipe=as_poured(house, recipe)
+        bowl_of(lab_settings, recipe.bowl),
+        room_of(lab_settings),
+        recipe=as_poured(lab_settings, recipe),
     )
 
 
-def bowl_of(house: House, kind: str = "") -> Bowl:
-    """Give a kind of bowl as far as the house measured it; without a kind, that it tastes from."""
-    kind = kind or house.bowl
+def bowl_of(lab_settings: LabSettings, kind: str = "") -> Bowl:
+    """Return a kind of bowl as far as the lab measured it; without a kind.
+
+    That it tastes from.
+    """
+    kind = kind or lab_settings.bowl
     bowl = next(bowl for bowl in BOWLS if bowl.kind == kind)
-    found = next((each for each in house.measured if each.kind == kind), None)
+    found = next((each for each in lab_settings.measured if each.kind == kind), None)
     if found is None:
         return bowl
     return replace(bowl, loss_factor=found.loss_factor, loss_doubt=found.loss_doubt)
 
 
-def room_of(house: House) -> Room:
-    """Give the air around a house's tables."""
+def room_of(lab_settings: LabSettings) -> Room:
+    """Return the air around a lab's tables."""
     return Room(
-        temperature_c=house.room_c,
-        humidity_percent=house.humidity_percent,
-        altitude_m=house.altitude_m,
+        temperature_c=lab_settings.room_c,
+        humidity_percent=lab_settings.humidity_percent,
+        altitude_m=lab_settings.altitude_m,
     )
 
 
-def bench_of(house: House, recipe: Recipe, *, cups: int, people: int = 1) -> Bench:
-    """Give the work at a table as a house does it: over when the first bowl may be tasted."""
+def bench_of(lab_settings: LabSettings, recipe: Recipe, *, cups: int, people: int = 1) -> Bench:
+    """Return the work at a table as a lab does it: over when the first bowl may be tasted."""
     kettles = Kettles(
-        count=int(house.kettles),
-        pours=bowls_a_fill(recipe, means_of(house)),
-        reheat_s=int(house.reheat_s),
+        count=int(lab_settings.kettles),
+        pours=bowls_a_fill(recipe, means_of(lab_settings)),
+        reheat_s=int(lab_settings.reheat_s),
     )
     bench = bench_from(
-        recipe, cups=cups, people=people, kettles=kettles, skim_s=int(house.skim_s), gap_s=GAP_S
+        recipe,
+        cups=cups,
+        people=people,
+        kettles=kettles,
+        skim_s=int(lab_settings.skim_s),
+        gap_s=GAP_S,
     )
-    first_s = first_round_of(house, recipe)
+    first_s = first_round_of(lab_settings, recipe)
     return replace(bench, cool_s=first_s, within_s=first_s, pourers=POURERS)
 
 
@@ -176,43 +188,43 @@ POURERS = 1
 GAP_S = 1
 
 
-def means_of(house: House) -> Means:
-    """Give kettles and grams as planning counts them; what a house is not asked is as usual."""
+def means_of(lab_settings: LabSettings) -> Means:
+    """Return kettles and grams as planning counts them; what a lab is not asked is as usual."""
     return replace(
         USUAL,
-        purge_g=house.purge_g,
-        colour_g=house.colour_g,
-        loss_share=house.loss_percent / 100,
-        kettles=int(house.kettles),
-        kettle_ml=house.kettle_ml,
-        kettle_rest_ml=house.kettle_rest_ml,
-        reheat_s=house.reheat_s,
+        purge_g=lab_settings.purge_g,
+        colour_g=lab_settings.colour_g,
+        loss_share=lab_settings.loss_percent / 100,
+        kettles=int(lab_settings.kettles),
+        kettle_ml=lab_settings.kettle_ml,
+        kettle_rest_ml=lab_settings.kettle_rest_ml,
+        reheat_s=lab_settings.reheat_s,
     )
 
 
-def _too_few_bowls(house: House, table: PlannedTable) -> tuple[Hitch, ...]:
-    owned, most = int(house.bowls), int(house.bowls) // table.cups
+def _too_few_bowls(lab_settings: LabSettings, table: TableFacts) -> tuple[Issue, ...]:
+    owned, most = int(lab_settings.bowls), int(lab_settings.bowls) // table.cups
     if table.bowls <= owned:
         return ()
-    found = f"The table takes {say_count(table.bowls, 'bowl')} and the house owns {owned}."
-    mends = []
+    found = f"The table takes {format_count(table.bowls, 'bowl')} and the house owns {owned}."
+    fixes = []
     if most:
-        says = f"take {say_count(table.places - most, 'code')} off the table, to {most}"
-        mends.append(Mend(field="places", to=most, step=-1, says=says))
-    return (Hitch(rule="bowls", found=found, stops=True, mends=tuple(mends)),)
+        says = f"take {format_count(table.places - most, 'code')} off the table, to {most}"
+        fixes.append(Fix(field="places", to=most, step=-1, says=says))
+    return (Issue(rule="bowls", found=found, stops=True, fixes=tuple(fixes)),)
 
 
-def _table(house: House, planned: Planned, *, first_s: int) -> PlannedTable:
-    gap, said = None, planned.beside
+def _table(lab_settings: LabSettings, planned: TableSpec, *, first_s: int) -> TableFacts:
+    gap, said = None, planned.conditions
     if planned.believing is not None:
-        gap = Gap(
+        gap = DetectableGap(
             believing_points=planned.believing[0],
             tasters=planned.believing[1],
-            matters_points=house.matters_points,
+            matters_points=lab_settings.matters_points,
         )
-    return PlannedTable(
+    return TableFacts(
         recipe=planned.recipe,
-        means=means_of(house),
+        means=means_of(lab_settings),
         timing=Timing(
             taste_from_s=first_s,
             cooled_s=first_s,
@@ -236,8 +248,8 @@ def _table(house: House, planned: Planned, *, first_s: int) -> PlannedTable:
         share=planned.share,
         rounds=planned.rounds,
         boil=Boil(
-            altitude_m=house.altitude_m,
-            boiling_c=boiling_point_c(house.altitude_m),
+            altitude_m=lab_settings.altitude_m,
+            boiling_c=boiling_point_c(lab_settings.altitude_m),
             low_reach_m=highest_pour_m(POUR_LOW_C),
             high_reach_m=highest_pour_m(POUR_HIGH_C),
         ),
@@ -245,21 +257,21 @@ def _table(house: House, planned: Planned, *, first_s: int) -> PlannedTable:
     )
 
 
-def _say_fills(plan: Schedule) -> str:
+def _fills_text(plan: Schedule) -> str:
     each = " + ".join(str(len(fill.cups)) for fill in plan.fills)
     if len(plan.fills) == 1:
         return f"One full kettle serves all {each} bowls."
     return f"Kettles are filled {len(plan.fills)} times, for {each} bowls."
 
 
-def _of_which(planned: Planned) -> str:
+def _of_which(planned: TableSpec) -> str:
     if planned.codes_each:
         return "Of the coffee that also stands open, a bowl more than of the other"
     return "Of each coffee"
 
 
 def _takes(
-    table: PlannedTable, planned: Planned, poured: Recipe, plan: Schedule
+    table: TableFacts, planned: TableSpec, poured: Recipe, plan: Schedule
 ) -> tuple[str, ...]:
     recipe, means = table.recipe, table.means
     amount = coffee_amount(recipe, means, cups=table.cups * table.use.codes)
@@ -271,6 +283,6 @@ def _takes(
         f"{_of_which(planned)}: {amount.said}{twice}",
         *((balance.said,) if balance and balance.left_g >= 0 else ()),
         water.said,
-        _say_fills(plan),
+        _fills_text(plan),
         left.said,
     )

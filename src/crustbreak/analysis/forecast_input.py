@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 
-from crustbreak.analysis.dataset import Frame
+from crustbreak.analysis.dataset import Dataset
 from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.domain.sheets.priors import Priors
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class ForecastInput:
     """What a table can tell depends on this.
 
     bowls:      of each coffee, each with a code of its own.
@@ -26,5 +26,5 @@ class Asked:
     cut_off: float
     certainty: float
     look: int = 1
-    history: tuple[Frame, ...] = ()
+    history: tuple[Dataset, ...] = ()
     priors: Priors | None = None

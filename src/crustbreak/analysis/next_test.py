@@ -13,8 +13,8 @@ import numpy as np
 import numpy.typing as npt
 from scipy.special import ndtr
 
-from crustbreak.analysis.dataset import Frame
-from crustbreak.analysis.monetary_value import Stakes, stakes_of
+from crustbreak.analysis.dataset import Dataset
+from crustbreak.analysis.monetary_value import MonetaryValue, monetary_value_of
 from crustbreak.analysis.panel import PanelDraws
 from crustbreak.analysis.uncertainty import INDIFFERENT
 from crustbreak.numerics.posterior import doubt_at
@@ -73,20 +73,20 @@ class NextTest:
     menu: tuple[Trial, ...]
     tied: tuple[str, ...] = ()
     loss: float | None = None
-    stakes: Stakes | None = None
+    stakes: MonetaryValue | None = None
 
 
-def weigh_tests(frame: Frame, panel: PanelDraws) -> NextTest:
+def compare_tests(dataset: Dataset, panel: PanelDraws) -> NextTest:
     """Weigh what could be tasted next.
 
     Question answered: is another tasting worth its time, and which. Assumes that what is known
     of a coffee is about Gaussian, and the spreads that are typical after this table.
     """
     means, sds = panel.totals.mean(axis=0), panel.totals.std(axis=0)
-    each = expected_regret(means - frame.cut_off, sds)
-    chance = (panel.totals > frame.cut_off).mean(axis=0)
+    each = expected_regret(means - dataset.cut_off, sds)
+    chance = (panel.totals > dataset.cut_off).mean(axis=0)
     undecided = [at for at, held in enumerate(chance) if OPEN[0] <= held <= OPEN[1]]
-    stakes = stakes_of(frame)
+    stakes = monetary_value_of(dataset)
     value = np.array(stakes.per_point) if stakes else np.ones(len(each))
     settled = NextTest(
         regret=round(float(each.sum()), 4),
@@ -97,13 +97,13 @@ def weigh_tests(frame: Frame, panel: PanelDraws) -> NextTest:
         stakes=stakes,
     )
     if not undecided or (stakes is None and settled.regret < SETTLED):
-        at_the_line = are_tied(means - frame.cut_off, sds)
-        tied = tuple(frame.coffees[at].name for at in undecided if at_the_line[at])
+        at_the_line = are_tied(means - dataset.cut_off, sds)
+        tied = tuple(dataset.coffees[at].name for at in undecided if at_the_line[at])
         return replace(settled, answer="a tie", tied=tied) if tied else settled
-    trials = [_weigh(option, undecided, frame, panel) for option in _options(len(undecided))]
+    trials = [_weigh(option, undecided, dataset, panel) for option in _options(len(undecided))]
     if len(undecided) > 1:
         most = max(undecided, key=lambda at: each[at] * value[at])
-        trials.append(_weigh(_alone(frame.coffees[most].name), [most], frame, panel))
+        trials.append(_weigh(_alone(dataset.coffees[most].name), [most], dataset, panel))
     return choose_test(settled, trials)
 
 
@@ -135,7 +135,7 @@ def _is_worth_it(trial: Trial, deciding_now: NextTest) -> bool:
 
 
 def expected_regret(margins: Numbers, sds: Numbers) -> Numbers:
-    """Give the expected cost of the better of buying and declining.
+    """Return the expected cost of the better of buying and declining.
 
     Args:     margins: expected total less the cut-off, points. sds: how surely, points.
     Returns:  points, of the margins' shape, never below zero.
@@ -147,7 +147,7 @@ def expected_regret(margins: Numbers, sds: Numbers) -> Numbers:
 
 
 def are_tied(margins: Numbers, sds: Numbers) -> npt.NDArray[np.bool_]:
-    """Tell where buying and declining both cost less than is worth settling.
+    """Return where buying and declining both cost less than is worth settling.
 
     Args:     as `expected_regret`.
     Returns:  of the margins' shape.
@@ -196,7 +196,7 @@ def _alone(name: str) -> _Option:
     return _Option(f"the same tasters, a new roast of {name} alone", True, 0, 1, minutes)
 
 
-def _weigh(option: _Option, undecided: Sequence[int], frame: Frame, panel: PanelDraws) -> Trial:
+def _weigh(option: _Option, undecided: Sequence[int], dataset: Dataset, panel: PanelDraws) -> Trial:
     more = _with_more(panel, option, undecided)
     before, after = (
         doubt_at(
@@ -211,11 +211,11 @@ def _weigh(option: _Option, undecided: Sequence[int], frame: Frame, panel: Panel
     means, sds = panel.totals.mean(axis=0)[undecided], panel.totals.std(axis=0)[undecided]
     # The share of the doubt that the test takes away; the rest stays whatever it shows.
     learnt = np.clip(1 - (after / before) ** 2, 0.0, 1.0)
-    shown = (means - frame.cut_off)[:, None] + (sds * np.sqrt(learnt))[:, None] * NODES
+    shown = (means - dataset.cut_off)[:, None] + (sds * np.sqrt(learnt))[:, None] * NODES
     left = np.broadcast_to((sds * np.sqrt(1 - learnt))[:, None], shown.shape)
     afterwards = expected_regret(shown, left) @ (WEIGHTS / WEIGHTS.sum())
-    saved = np.maximum(expected_regret(means - frame.cut_off, sds) - afterwards, 0.0)
-    stakes = stakes_of(frame)
+    saved = np.maximum(expected_regret(means - dataset.cut_off, sds) - afterwards, 0.0)
+    stakes = monetary_value_of(dataset)
     gain = cost = None
     if stakes:
         gain = round(float(saved @ np.array(stakes.per_point)[undecided]), 4)
@@ -223,7 +223,7 @@ def _weigh(option: _Option, undecided: Sequence[int], frame: Frame, panel: Panel
         cost = round(option.minutes / 60 * stakes.hour_cost * people, 4)
     return Trial(
         say=option.say,
-        coffees=tuple(frame.coffees[at].name for at in undecided),
+        coffees=tuple(dataset.coffees[at].name for at in undecided),
         minutes=option.minutes,
         saved=round(float(saved.sum()), 4),
         gain=gain,

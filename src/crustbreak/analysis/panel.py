@@ -1,6 +1,6 @@
 """What a table's tasters make of its coffees, with all that earlier tables say of the tasters.
 
-The unit is one taster's look at one code: five bowls under it are one look. Quality and bad bowls
+The unit is one taster's rating at one code: five bowls under it are one look. Quality and bad bowls
 are two things: the lines are weighed as points, taints and faults as a share of bowls, and only
 then is one taken from the other.
 """
@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from crustbreak.analysis.dataset import Frame, Look
+from crustbreak.analysis.dataset import Dataset, Rating
 from crustbreak.domain.planning.plan_request import as_compared
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.sheets.priors import Priors
@@ -49,7 +49,7 @@ class PanelDraws:
 
     coffees:    in the order of the columns.
     ratings:    the looks that were weighed.
-    anchors:    names of those whose mean is the scale: the house's where one of them has tasted,
+    anchors:    names of those whose mean is the scale: the lab's where one of them has tasted,
                 else today's tasters.
     tasters:    today's among the raters of `ratings`; `scale` are those of the anchors.
     totals:     shape (draws, coffees): the long-run mean of the total, on that scale, points.
@@ -70,40 +70,40 @@ class PanelDraws:
     looks: tuple[int, int]
 
 
-def draw_panel(frame: Frame, priors: Priors, *, beside: int = 0) -> PanelDraws:
+def draw_panel(dataset: Dataset, priors: Priors, *, conditions: int = 0) -> PanelDraws:
     """Draw what is known of the coffees of a table, and of tables beside it.
 
-    Question answered: where does each coffee's long-run total lie on the house's scale, that is,
+    Question answered: where does each coffee's long-run total lie on the lab's scale, that is,
     on the mean of its anchors' own as they taste today; of today's tasters where it has none.
-    Assumes the priors; that every look of earlier tables on the sheet is in the frame's history,
+    Assumes the priors; that every earlier rating on the sheet is in the dataset's history,
     bought or not; that a lot was roasted anew for each table. Not for coffees of several streams
     at one table.
 
-    Args:  beside: so many tables, the first of the history, are asked about as the frame is; no
+    Args:  beside: so many tables, the first of the history, are asked about as the dataset is; no
            lot stands on two of these.
     """
-    older = frame.history[beside:]
-    near = (frame, *(replace(each, history=older) for each in frame.history[:beside]))
+    older = dataset.history[conditions:]
+    near = (dataset, *(replace(each, history=older) for each in dataset.history[:conditions]))
     stood = [(each, coffee) for each in near for coffee in each.coffees]
-    every = (frame, *frame.history)
+    every = (dataset, *dataset.history)
     # Today's tasters have the first numbers.
     numbers = _numbered(
-        [look.taster for each in every for look in (*each.looks, *each.control_looks)]
+        [rating.taster for each in every for rating in (*each.ratings, *each.control_ratings)]
     )
-    today = {as_compared(look.taster) for each in near for look in each.looks}
+    today = {as_compared(rating.taster) for each in near for rating in each.ratings}
     tasters = tuple(sorted(numbers[name] for name in today))
-    anchors = tuple(name for name in frame.house.anchors if as_compared(name) in numbers)
+    anchors = tuple(name for name in dataset.lab_settings.anchors if as_compared(name) in numbers)
     scale = tuple(numbers[as_compared(name)] for name in anchors) or tasters
-    ratings = _ratings(frame, numbers)
+    ratings = _ratings(dataset, numbers)
     posterior = draw_posterior(
         ratings,
         rating_priors(priors),
         wanted=range(len(stood)),
-        seed=frame.seed,
+        seed=dataset.seed,
         effort=EFFORT,
     )
     quality = posterior.items + posterior.raters[:, scale].mean(axis=1, keepdims=True)
-    chance = np.random.Generator(np.random.Philox(frame.seed + 1))
+    chance = np.random.Generator(np.random.Philox(dataset.seed + 1))
     costs, bad_bowls = [], []
     for at, coffee in stood:
         rate, found = _bad_bowls(coffee, at, priors)
@@ -120,12 +120,12 @@ def draw_panel(frame: Frame, priors: Priors, *, beside: int = 0) -> PanelDraws:
         totals=quality - np.stack(costs, axis=1),
         posterior=posterior,
         bad_bowls=tuple(bad_bowls),
-        looks=(len(_complete(frame)), sum(len(_complete(each)) for each in frame.history)),
+        looks=(len(_complete(dataset)), sum(len(_complete(each)) for each in dataset.history)),
     )
 
 
 def rating_priors(priors: Priors) -> RatingPriors:
-    """Give the priors as the arithmetic names them."""
+    """Return the priors as the arithmetic names them."""
     return RatingPriors(
         mean=priors.mean,
         item=priors.coffee,
@@ -139,8 +139,8 @@ def rating_priors(priors: Priors) -> RatingPriors:
     )
 
 
-def _complete(frame: Frame) -> list[Look]:
-    return [look for look in frame.looks if look.score.summed is not None]
+def _complete(dataset: Dataset) -> list[Rating]:
+    return [rating for rating in dataset.ratings if rating.score.summed is not None]
 
 
 def _numbered(names: Sequence[str]) -> dict[str, int]:
@@ -148,57 +148,57 @@ def _numbered(names: Sequence[str]) -> dict[str, int]:
     return {name: number for number, name in enumerate(compared)}
 
 
-def _ratings(frame: Frame, tasters: Mapping[str, int]) -> Ratings:
-    """Give every look as a row; today's coffees come first, a lot's roast goes by its table."""
+def _ratings(dataset: Dataset, tasters: Mapping[str, int]) -> Ratings:
+    """Return every rating as a row; today's coffees come first, a lot's roast goes by its table."""
     rows = []
     items: dict[object, int] = {}
-    for session, each in enumerate((frame, *frame.history)):
+    for session, each in enumerate((dataset, *dataset.history)):
         item = {
             coffee.id: items.setdefault(each.lots.get(coffee.id, (session, coffee.id)), len(items))
             for coffee in each.coffees
         }
-        rows += [(look, item[look.coffee.id], session, session) for look in _complete(each)]
+        rows += [(rating, item[rating.coffee.id], session, session) for rating in _complete(each)]
     # After all of today's coffees, whose numbers are asked for. Its portions are of one roast.
-    for session, each in enumerate((frame, *frame.history)):
-        for look in each.control_looks:
-            if look.score.summed is not None:
-                lot = ("control", each.lots.get(look.coffee.id, (session, look.coffee.id)))
-                rows.append((look, items.setdefault(lot, len(items)), session, 0))
+    for session, each in enumerate((dataset, *dataset.history)):
+        for rating in each.control_ratings:
+            if rating.score.summed is not None:
+                lot = ("control", each.lots.get(rating.coffee.id, (session, rating.coffee.id)))
+                rows.append((rating, items.setdefault(lot, len(items)), session, 0))
     return make_ratings(
-        [look.score.summed or 0.0 for look, _, _, _ in rows],
+        [rating.score.summed or 0.0 for rating, _, _, _ in rows],
         {
             "item": [item for _, item, _, _ in rows],
-            "rater": [tasters[as_compared(look.taster)] for look, _, _, _ in rows],
+            "rater": [tasters[as_compared(rating.taster)] for rating, _, _, _ in rows],
             "session": [session for _, _, session, _ in rows],
-            "period": [period_before(frame, session) for _, _, session, _ in rows],
+            "period": [period_before(dataset, session) for _, _, session, _ in rows],
             "batch": [roast for _, _, _, roast in rows],
         },
-        units=[look.cups for look, _, _, _ in rows],
+        units=[rating.cups for rating, _, _, _ in rows],
         stream=[0] * len(items),
         raters=len(tasters),
     )
 
 
-def period_before(frame: Frame, session: int) -> int:
-    """Give how many periods a table of the history lies before a frame's own, which is 0."""
-    before = frame.history[session - 1].at if session else None
-    if before is None or frame.at is None:
+def period_before(dataset: Dataset, session: int) -> int:
+    """Return how many periods a table of the history lies before a dataset's own, which is 0."""
+    before = dataset.history[session - 1].at if session else None
+    if before is None or dataset.at is None:
         return 0
-    return max(0, (frame.at - before).days // DRIFT_DAYS)
+    return max(0, (dataset.at - before).days // DRIFT_DAYS)
 
 
-def _bad_bowls(coffee: Coffee, frame: Frame, priors: Priors) -> tuple[FaultRate, BadBowls]:
-    lines = [line.id for line in frame.sheet.scored if line.penalty]
+def _bad_bowls(coffee: Coffee, dataset: Dataset, priors: Priors) -> tuple[FaultRate, BadBowls]:
+    lines = [line.id for line in dataset.sheet.scored if line.penalty]
     judged: dict[tuple[int, str, int], tuple[int, int]] = {}
-    stood = ((frame, coffee), *frame.lots_before(coffee))
+    stood = ((dataset, coffee), *dataset.lots_before(coffee))
     for table, (at, there) in enumerate(stood):
-        for look in at.looks_at(there):
-            if not lines or any(line not in look.score.lines for line in lines):
+        for rating in at.ratings_of(there):
+            if not lines or any(line not in rating.score.lines for line in lines):
                 continue
-            for bowl in look.score.bowls or range(1, look.cups + 1):
-                flagged = any(bowl in look.score.flagged.get(line, ()) for line in lines)
-                noticed, judges = judged.get((table, look.code, bowl), (0, 0))
-                judged[table, look.code, bowl] = (noticed + flagged, judges + 1)
+            for bowl in rating.score.bowls or range(1, rating.cups + 1):
+                flagged = any(bowl in rating.score.flagged.get(line, ()) for line in lines)
+                noticed, judges = judged.get((table, rating.code, bowl), (0, 0))
+                judged[table, rating.code, bowl] = (noticed + flagged, judges + 1)
     rate = fault_rate(
         list(judged.values()),
         RatePriors(rate=priors.bad_bowls, detection=priors.detection),
@@ -210,31 +210,31 @@ def _bad_bowls(coffee: Coffee, frame: Frame, priors: Priors) -> tuple[FaultRate,
         bowls=len(judged),
         upper=round(rate.upper, 4),
         exact_upper=round(exact_upper(found, len(judged), certainty=CERTAINTY), 4),
-        cost=round(float(_cost(coffee, frame, rate) @ rate.weights), 4),
+        cost=round(float(_cost(coffee, dataset, rate) @ rate.weights), 4),
     )
 
 
-def _cost(coffee: Coffee, frame: Frame, rate: FaultRate) -> Numbers:
+def _cost(coffee: Coffee, dataset: Dataset, rate: FaultRate) -> Numbers:
     """Give, over the grid, what bad bowls take off one taster's sheet on average."""
     noticed = rate.grid[:, 0] * rate.grid[:, 1]
-    cost: Numbers = frame.sheet.cups * noticed * _severity(coffee, frame)
+    cost: Numbers = dataset.sheet.cups * noticed * _severity(coffee, dataset)
     return cost
 
 
-def _severity(coffee: Coffee, frame: Frame) -> float:
-    """Give the points that one flagged bowl costs: of those flagged, else the least there are."""
+def _severity(coffee: Coffee, dataset: Dataset) -> float:
+    """Return the points that one flagged bowl costs: of those flagged, else the least there are."""
     worth = {
         (line.id, option.id): -option.points
-        for line in frame.sheet.scored
+        for line in dataset.sheet.scored
         if line.penalty
         for option in line.options
         if option.points < 0
     }
     flagged = [
         worth[line, word]
-        for at, there in ((frame, coffee), *frame.lots_before(coffee))
-        for look in at.looks_at(there)
-        for line, bowls in look.score.flagged.items()
+        for at, there in ((dataset, coffee), *dataset.lots_before(coffee))
+        for rating in at.ratings_of(there)
+        for line, bowls in rating.score.flagged.items()
         for word in bowls.values()
         if (line, word) in worth
     ]

@@ -1,13 +1,13 @@
-"""How the coffees of a first look stand: over all its flights, from one posterior."""
+"""How the coffees of a screening stand: over all its flights, from one posterior."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from crustbreak.analysis.dataset import Frame
+from crustbreak.analysis.dataset import Dataset
 from crustbreak.analysis.panel import PanelDraws, draw_panel
-from crustbreak.analysis.uncertainty import Interval, interval_of, say_few_bowls
+from crustbreak.analysis.uncertainty import Interval, few_bowls_warnings, interval_of
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.sheets.priors import Priors
 from crustbreak.numerics.ratings import Indices
@@ -15,7 +15,7 @@ from crustbreak.numerics.ratings import Indices
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stood:
-    """One coffee of a first look.
+    """One coffee of a screening.
 
     total:   its long-run total, points.
     over:    chance that it lies over the cut-off, 0 to 1.
@@ -51,28 +51,28 @@ class Ranking:
     warnings: tuple[str, ...]
 
 
-def rank_flights(frame: Frame, priors: Priors, *, beside: int, best: int) -> Ranking:
+def rank_flights(dataset: Dataset, priors: Priors, *, conditions: int, best: int) -> Ranking:
     """Rank the coffees of a flight, and of others that lie beside it.
 
     Question answered: which coffees are the best, how surely, and by how much will those that came
     out best drop. Assumes that the flights were drawn at random over all coffees, or that a
-    control stood in each; that whoever tasted is in the frames.
+    control stood in each; that whoever tasted is in the datasets.
 
-    Args:  beside: so many of the frame's history, from the last on, are flights of the same look.
+    Args:  beside: so many of the dataset's history, from the last on, are flights of the same look.
            best: how many will be chosen, at least 1.
     """
-    panel = draw_panel(frame, priors, beside=beside)
+    panel = draw_panel(dataset, priors, conditions=conditions)
     order = np.argsort(-panel.totals.mean(axis=0), kind="stable")
     totals = panel.totals[:, order]
     wanted = min(best, len(order))
     # Rank of each coffee in each draw, the best 0.
     ranks = np.argsort(np.argsort(-totals, axis=1, kind="stable"), axis=1, kind="stable")
-    seen = _sheets((frame, *frame.history[:beside]))
+    seen = _sheets((dataset, *dataset.history[:conditions]))
     coffees = tuple(
         Stood(
             coffee=panel.coffees[at],
             total=interval_of(totals[:, place]),
-            over=round(float((totals[:, place] > frame.cut_off).mean()), 4),
+            over=round(float((totals[:, place] > dataset.cut_off).mean()), 4),
             best=round(float((ranks[:, place] < wanted).mean()), 4),
             sheets=seen.get(panel.coffees[at].id),
         )
@@ -86,15 +86,15 @@ def rank_flights(frame: Frame, priors: Priors, *, beside: int, best: int) -> Ran
         sheets=sum(sheets) / wanted if len(sheets) == wanted else None,
         again=float(totals[:, :wanted].mean()) + _leaning(panel),
         bowls=_bowls_to_come(panel, order[:wanted]),
-        warnings=(*say_few_bowls(frame), *panel.posterior.warnings),
+        warnings=(*few_bowls_warnings(dataset), *panel.posterior.warnings),
     )
 
 
-def _sheets(frames: Sequence[Frame]) -> dict[str, float]:
+def _sheets(frames: Sequence[Dataset]) -> dict[str, float]:
     found: dict[str, float] = {}
-    for frame in frames:
-        for coffee in frame.coffees:
-            totals = [look.score.total for look in frame.looks_at(coffee)]
+    for dataset in frames:
+        for coffee in dataset.coffees:
+            totals = [rating.score.total for rating in dataset.ratings_of(coffee)]
             whole = [total for total in totals if total is not None]
             if whole:
                 found[coffee.id] = sum(whole) / len(whole)

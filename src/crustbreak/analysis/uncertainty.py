@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from crustbreak.analysis.controls import find_controls
-from crustbreak.analysis.dataset import Frame
+from crustbreak.analysis.dataset import Dataset
 from crustbreak.analysis.panel import BadBowls, PanelDraws
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.sheets.priors import Priors
@@ -17,7 +17,7 @@ from crustbreak.numerics.ratings import Numbers
 NINE_IN_TEN = 1.645
 # Points within which nobody would pay for the difference. Our judgement.
 INDIFFERENT = 0.5
-# A taster's look is named when it lies so many deviations of a look from the others' picture.
+# A taster's rating is named when it lies so many deviations of a rating from the others' picture.
 PARTS_FROM = 2.0
 MOST_PARTINGS = 3
 # So many tables with the old control and the new one before the new one holds the scale alone.
@@ -45,7 +45,7 @@ class Interval:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CoffeeSure:
+class CoffeeUncertainty:
     """What is known of one coffee.
 
     total:      its long-run total, points.
@@ -75,7 +75,7 @@ class Spreading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Parting:
-    """A look that parts from the others: points above (or below) what one would expect of it."""
+    """A rating that parts from the others: points above (or below) what one would expect of it."""
 
     taster: str
     coffee: str
@@ -83,7 +83,7 @@ class Parting:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class HowSure:
+class Uncertainty:
     """What the table and the tables before it make of the coffees.
 
     scale:       whose points these are.
@@ -96,12 +96,12 @@ class HowSure:
     looks, looks_before, tables_before:  complete looks today and in the history, and its tables.
     effective, shape:  how evenly the spreads were drawn: share that counts, tail shape.
     leaning:     by how much today's tasters give more than the scale's; 0 where they are the scale.
-    look:        one taster's look at one coffee gives or takes so many points, with 90 in 100.
+    look:        one taster's rating at one coffee gives or takes so many points, with 90 in 100.
     """
 
     indifferent: float
     scale: str
-    coffees: tuple[CoffeeSure, ...]
+    coffees: tuple[CoffeeUncertainty, ...]
     beats: tuple[tuple[float, ...], ...]
     ties: tuple[tuple[float, ...], ...]
     sources: tuple[Spreading, ...]
@@ -118,7 +118,7 @@ class HowSure:
     leaning: float = 0.0
 
 
-def say_how_sure(frame: Frame, priors: Priors, panel: PanelDraws) -> HowSure:
+def estimate_uncertainty(dataset: Dataset, priors: Priors, panel: PanelDraws) -> Uncertainty:
     """Read the figures off the draws.
 
     Question answered: which coffee is better, by how much, how sure is that.
@@ -128,23 +128,23 @@ def say_how_sure(frame: Frame, priors: Priors, panel: PanelDraws) -> HowSure:
     leaning = _leaning(panel)
     ranks = rank_chances(totals)
     coffees = tuple(
-        CoffeeSure(
+        CoffeeUncertainty(
             coffee=panel.coffees[at].name,
             total=interval_of(totals[:, place]),
-            over=_rounded(float((totals[:, place] > frame.cut_off).mean())),
+            over=_rounded(float((totals[:, place] > dataset.cut_off).mean())),
             ranks=tuple(_rounded(float(chance)) for chance in ranks[place]),
-            before=len(frame.lots_before(panel.coffees[at])),
-            drop=_drop(panel.coffees[at], frame, totals[:, place] + leaning),
+            before=len(dataset.lots_before(panel.coffees[at])),
+            drop=_drop(panel.coffees[at], dataset, totals[:, place] + leaning),
             bad_bowls=panel.bad_bowls[at],
         )
         for place, at in enumerate(order)
     )
-    tasters = list(dict.fromkeys(look.taster for look in frame.looks))
+    tasters = list(dict.fromkeys(rating.taster for rating in dataset.ratings))
     look_sd = float(np.median(panel.posterior.sds["look"]))
-    partings = _partings(frame, look_sd)
-    return HowSure(
+    partings = _partings(dataset, look_sd)
+    return Uncertainty(
         indifferent=INDIFFERENT,
-        scale=_scale(panel, tasters, frame),
+        scale=_scale(panel, tasters, dataset),
         coffees=coffees,
         beats=_rows(over_chances(totals)),
         ties=_rows(within_chances(totals, INDIFFERENT)),
@@ -157,24 +157,24 @@ def say_how_sure(frame: Frame, priors: Priors, panel: PanelDraws) -> HowSure:
         ),
         partings=partings,
         warnings=(
-            *_warnings(frame, tasters),
-            *_scale_warnings(frame, panel),
+            *_warnings(dataset, tasters),
+            *_scale_warnings(dataset, panel),
             *panel.posterior.warnings,
         ),
         priors=priors,
         looks=panel.looks[0],
         looks_before=panel.looks[1],
-        tables_before=len(frame.history),
+        tables_before=len(dataset.history),
         effective=_rounded(panel.posterior.effective),
         shape=_rounded(max(panel.posterior.shape, -9.0)),
-        seed=frame.seed,
+        seed=dataset.seed,
         look=_rounded(NINE_IN_TEN * look_sd),
         leaning=_rounded(leaning),
     )
 
 
 def interval_of(draws: Numbers) -> Interval:
-    """Give mean and the bounds that leave 5 in 100, and 25 in 100, on either side."""
+    """Return mean and the bounds that leave 5 in 100, and 25 in 100, on either side."""
     low, inner_low, inner_high, high = np.quantile(draws, [0.05, 0.25, 0.75, 0.95]).tolist()
     return Interval(
         mean=_rounded(float(draws.mean())),
@@ -204,15 +204,15 @@ def _sources(panel: PanelDraws) -> dict[str, str]:
     return SOURCES | (DRIFTING if panel.ratings.period.any() else {})
 
 
-def _scale(panel: PanelDraws, tasters: Sequence[str], frame: Frame) -> str:
+def _scale(panel: PanelDraws, tasters: Sequence[str], dataset: Dataset) -> str:
     whose = f"{tasters[0]}'s own" if len(tasters) == 1 else "of today's tasters together"
     if panel.anchors:
         whose = f"on the house's scale, {_mean_of(panel.anchors)}"
-    held = [each for each in find_controls(frame) if each.tables and each.today is not None]
+    held = [each for each in find_controls(dataset) if each.tables and each.today is not None]
     if held:
         tables = "1 earlier table" if held[0].tables == 1 else f"{held[0].tables} earlier tables"
         return f"{whose}, held by the control {held[0].coffee}, which stood at {tables}"
-    if frame.controls:
+    if dataset.controls:
         return f"{whose}; relative only, since the control stands here for the first time"
     return f"{whose}; relative only, since no control stood on the table"
 
@@ -223,21 +223,25 @@ def _mean_of(anchors: Sequence[str]) -> str:
     return f"the mean of {', '.join(anchors[:-1])} and {anchors[-1]}"
 
 
-def _drop(coffee: Coffee, frame: Frame, totals: Numbers) -> float | None:
-    seen = [look.score.total for look in frame.looks_at(coffee) if look.score.total is not None]
+def _drop(coffee: Coffee, dataset: Dataset, totals: Numbers) -> float | None:
+    seen = [
+        rating.score.total
+        for rating in dataset.ratings_of(coffee)
+        if rating.score.total is not None
+    ]
     return _rounded(sum(seen) / len(seen) - float(totals.mean())) if seen else None
 
 
-def _partings(frame: Frame, look_sd: float) -> tuple[Parting, ...]:
-    looks = [look for look in frame.looks if look.score.summed is not None]
-    tasters = list(dict.fromkeys(look.taster for look in looks))
-    if len(tasters) < 2 or len(frame.coffees) < 2:
+def _partings(dataset: Dataset, look_sd: float) -> tuple[Parting, ...]:
+    looks = [rating for rating in dataset.ratings if rating.score.summed is not None]
+    tasters = list(dict.fromkeys(rating.taster for rating in looks))
+    if len(tasters) < 2 or len(dataset.coffees) < 2:
         return ()
-    values = np.array([look.score.summed or 0.0 for look in looks])
-    rows = np.zeros((len(looks), len(tasters) + len(frame.coffees)))
-    for nth, look in enumerate(looks):
-        rows[nth, tasters.index(look.taster)] = 1
-        rows[nth, len(tasters) + frame.coffees.index(look.coffee)] = 1
+    values = np.array([rating.score.summed or 0.0 for rating in looks])
+    rows = np.zeros((len(looks), len(tasters) + len(dataset.coffees)))
+    for nth, rating in enumerate(looks):
+        rows[nth, tasters.index(rating.taster)] = 1
+        rows[nth, len(tasters) + dataset.coffees.index(rating.coffee)] = 1
     # What taster and coffee explain; each alone is not to be told, their sum is.
     explained = rows @ np.linalg.pinv(rows)
     apart = values - explained @ values
@@ -245,35 +249,37 @@ def _partings(frame: Frame, look_sd: float) -> tuple[Parting, ...]:
     found = [
         (
             abs(gap) / most,
-            Parting(taster=look.taster, coffee=look.coffee.name, points=_rounded(gap)),
+            Parting(taster=rating.taster, coffee=rating.coffee.name, points=_rounded(gap)),
         )
-        for gap, most, look in zip(apart.tolist(), expected.tolist(), looks, strict=True)
+        for gap, most, rating in zip(apart.tolist(), expected.tolist(), looks, strict=True)
         if abs(gap) > PARTS_FROM * most and abs(gap) > INDIFFERENT
     ]
     found.sort(key=lambda each: -each[0])
     return tuple(parting for _, parting in found[:MOST_PARTINGS])
 
 
-def _warnings(frame: Frame, tasters: Sequence[str]) -> tuple[str, ...]:
-    looks = [look for look in frame.looks if look.score.summed is not None]
+def _warnings(dataset: Dataset, tasters: Sequence[str]) -> tuple[str, ...]:
+    looks = [rating for rating in dataset.ratings if rating.score.summed is not None]
     said = []
     if len(tasters) == 1:
         said.append("One taster: the order is one person's taste, and another's may part from it.")
-    if len(looks) < len(frame.looks):
-        missing = len(frame.looks) - len(looks)
-        said.append(f"{missing} of {len(frame.looks)} sheets are not complete and do not count.")
-    if len(looks) > 1 and len({look.score.summed for look in looks}) == 1:
+    if len(looks) < len(dataset.ratings):
+        missing = len(dataset.ratings) - len(looks)
+        said.append(
+            f"{missing} of {len(dataset.ratings)} sheets are not complete and do not count."
+        )
+    if len(looks) > 1 and len({rating.score.summed for rating in looks}) == 1:
         said.append("All sheets have the same sum: they tell no coffee from another.")
-    said += say_few_bowls(frame)
-    if _has_strangers(frame):
+    said += few_bowls_warnings(dataset)
+    if _has_strangers(dataset):
         said.append("Some tasters share no coffee: their points are compared by assumption alone.")
     return tuple(said)
 
 
-def say_few_bowls(frame: Frame) -> tuple[str, ...]:
-    """Say that fewer bowls stood there than the sheet is for, or were judged of some."""
-    full = frame.sheet.cups
-    most = max((look.cups for look in frame.looks), default=full)
+def few_bowls_warnings(dataset: Dataset) -> tuple[str, ...]:
+    """Return that fewer bowls stood there than the sheet is for, or were judged of some."""
+    full = dataset.sheet.cups
+    most = max((rating.cups for rating in dataset.ratings), default=full)
     said = []
     if 0 < most < full:
         bowls = "1 bowl" if most == 1 else f"{most} bowls"
@@ -282,7 +288,9 @@ def say_few_bowls(frame: Frame) -> tuple[str, ...]:
             f"{bowls} of each coffee, where the sheet has {full}: what a bowl loses counts {times} "
             "times, so that totals stay on the sheet's scale."
         )
-    short = dict.fromkeys(look.coffee.name for look in frame.looks if 0 < look.cups < most)
+    short = dict.fromkeys(
+        rating.coffee.name for rating in dataset.ratings if 0 < rating.cups < most
+    )
     if short:
         said.append(
             f"{', '.join(short)}: fewer bowls were judged than of the others, and each counts for "
@@ -291,10 +299,10 @@ def say_few_bowls(frame: Frame) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _scale_warnings(frame: Frame, panel: PanelDraws) -> tuple[str, ...]:
-    """Say where the house's scale hangs by a thread."""
+def _scale_warnings(dataset: Dataset, panel: PanelDraws) -> tuple[str, ...]:
+    """Return in words where the lab's scale hangs by a thread."""
     said = []
-    strange = [name for name in frame.house.anchors if name not in panel.anchors]
+    strange = [name for name in dataset.lab_settings.anchors if name not in panel.anchors]
     if strange and panel.anchors:
         said.append(f"{' and '.join(strange)}: named as anchor, and has not tasted on this sheet.")
     elif strange:
@@ -305,18 +313,18 @@ def _scale_warnings(frame: Frame, panel: PanelDraws) -> tuple[str, ...]:
     said += [
         f"The control {each.coffee} follows {each.follows}; they stood together at "
         f"{each.together} of the {HOLDING_BOTH} tables that hold a scale while one takes over."
-        for each in find_controls(frame)
+        for each in find_controls(dataset)
         if each.follows and each.together < HOLDING_BOTH
     ]
     return tuple(said)
 
 
-def _has_strangers(frame: Frame) -> bool:
-    """Tell whether the tasters fall into groups that share no coffee."""
+def _has_strangers(dataset: Dataset) -> bool:
+    """Return whether the tasters fall into groups that share no coffee."""
     of_taster: dict[str, set[str]] = {}
-    for look in frame.looks:
-        if look.score.summed is not None:
-            of_taster.setdefault(look.taster, set()).add(look.coffee.id)
+    for rating in dataset.ratings:
+        if rating.score.summed is not None:
+            of_taster.setdefault(rating.taster, set()).add(rating.coffee.id)
     groups = list(of_taster.values())
     if not groups:
         return False

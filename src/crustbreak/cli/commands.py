@@ -21,7 +21,7 @@ from crustbreak.reports.cards.tasting_sheet import paper_sheets_pdf
 from crustbreak.reports.render.html import as_html
 from crustbreak.reports.render.pdf import as_pdf
 from crustbreak.reports.render.terminal import COLUMNS, as_text
-from crustbreak.reports.text import say_list
+from crustbreak.reports.text import format_list
 from crustbreak.services.devices.host_login import Links
 from crustbreak.services.results.decide import memo_of
 from crustbreak.services.tables.actions import look_at
@@ -89,7 +89,7 @@ def build_commands(*, serve: Serve, fill_demo: Callable[[Lab], None]) -> typer.T
             if demo and not list_tables(lab):
                 fill_demo(lab)
             with link_in(settings.link_file) as keep:
-                links = Links(lab.dice.secret, lambda link: keep(settings.link_url(link)))
+                links = Links(lab.randomness.secret, lambda link: keep(settings.link_url(link)))
                 serve(lab, settings, links, lambda: announce(lab, settings, links.unused))
 
     @app.command()
@@ -137,7 +137,7 @@ def write_paper(paper: Paper, into: Path) -> None:
     if into.suffix not in FORMS:
         raise Unacceptable(
             f"A paper is not written as '{into.suffix or into.name}'.",
-            hint=f"Let the file's name end with {say_list(list(FORMS))}.",
+            hint=f"Let the file's name end with {format_list(list(FORMS))}.",
         )
     _write(into, FORMS[into.suffix](paper))
 
@@ -211,7 +211,7 @@ def _folder(folder: Path | None, *, demo: bool) -> Path:
 
 
 def announce(lab: Lab, settings: Settings, link: str) -> None:
-    """Say where the lab is open, with a QR code for the table that waits for phones.
+    """Return in words where the lab is open, with a QR code for the table that waits for phones.
 
     Args:  link: by which a browser of this laptop enters.
     """
@@ -221,9 +221,9 @@ def announce(lab: Lab, settings: Settings, link: str) -> None:
         f"{_link_command(settings.folder)}.\n"
         f"  A browser that has entered before opens {settings.host_url})\n"
     )
-    standing = [(flight, table) for table, flight in list_tables(lab)]
+    snapshot = [(flight, table) for table, flight in list_tables(lab)]
     # A table that was being tasted when the lab was stopped comes before one that is planned.
-    waiting = [table for wanted in JOINED for flight, table in standing if flight == wanted]
+    waiting = [table for wanted in JOINED for flight, table in snapshot if flight == wanted]
     if waiting:
         url = settings.join_url(view_table(lab, waiting[0].id).invitation)
         typer.echo(f"  For the phones:  {url}\n  ({waiting[0].occasion or 'the newest table'})\n")
@@ -237,8 +237,8 @@ def _link_command(folder: Path) -> str:
     return f"crustbreak link --folder {shlex.quote(str(folder))}"
 
 
-def say_error(error: CrustbreakError) -> None:
-    """Say an error in two lines on stderr."""
+def print_error(error: CrustbreakError) -> None:
+    """Return in words an error in two lines on stderr."""
     typer.echo(f"error: {error.message}", err=True)
     for problem in error.problems:
         typer.echo(f"  {problem}", err=True)

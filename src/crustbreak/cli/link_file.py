@@ -19,7 +19,7 @@ class NotRunning(CrustbreakError):
 
 @contextmanager
 def link_in(path: Path) -> Iterator[Callable[[str], None]]:
-    """Give a way to keep the link in a file, which goes when the lab stops in good order."""
+    """Return a way to keep the link in a file, which goes when the lab stops in good order."""
     try:
         yield lambda url: write_link(path, url)
     finally:
@@ -36,7 +36,7 @@ def write_link(path: Path, url: str) -> None:
 
 
 def read_link(path: Path) -> str:
-    """Give the link of the lab that is open; NotRunning when none is."""
+    """Return the link of the lab that is open; NotRunning when none is."""
     try:
         url = path.read_text(encoding="ascii").strip()
     except (OSError, ValueError):

@@ -1,1 +1,1 @@
-"""Errors, units and chance: what every floor stands on, standard library only."""
+"""Errors, units and chance: what every layer stands on, standard library only."""

@@ -86,7 +86,7 @@ def refuse(what: str, problems: tuple[Problem, ...]) -> None:
 
 
 def told(found: object) -> str:
-    """Say what was found, in one short line and whatever it is.
+    """Return in words what was found, in one short line and whatever it is.
 
     >>> told("bitter"), told(True), told(None)
     ('bitter', 'True', 'nothing')
@@ -103,6 +103,6 @@ def told(found: object) -> str:
 
 
 def nearest_word(word: str, known: tuple[str, ...]) -> str:
-    """Give the known word nearest to what was typed, as a hint, or the whole list."""
+    """Return the known word nearest to what was typed, as a hint, or the whole list."""
     near = get_close_matches(word, known, n=1)
     return f"Did you mean {near[0]}?" if near else f"Known here: {', '.join(known)}."

@@ -12,10 +12,10 @@ from typing import TypeVar
 T = TypeVar("T")
 
 
-class Chance:
+class SeededRandom:
     """A reproducible stream of draws from a seed.
 
-    >>> Chance(b"kettle").below(6) == Chance(b"kettle").below(6)
+    >>> SeededRandom(b"kettle").below(6) == SeededRandom(b"kettle").below(6)
     True
     """
 
@@ -39,7 +39,7 @@ class Chance:
         return word % bound
 
     def shuffled(self, items: Sequence[T]) -> tuple[T, ...]:
-        """Give the items in an order drawn from all orders (Fisher and Yates)."""
+        """Return the items in an order drawn from all orders (Fisher and Yates)."""
         deck = list(items)
         for last in range(len(deck) - 1, 0, -1):
             swap = self.below(last + 1)

@@ -19,7 +19,7 @@ CAFFEINE_ONCE_MG = 200
 
 
 def clock(elapsed_s: float) -> str:
-    """Say a span of time as a table clock does.
+    """Return in words a span of time as a table clock does.
 
     >>> clock(1012)
     '16:52'
@@ -35,7 +35,7 @@ def clock(elapsed_s: float) -> str:
 
 
 def points(value: float) -> str:
-    """Say a score: two places, as the sheet's quarters need them.
+    """Return in words a score: two places, as the sheet's quarters need them.
 
     A tie goes away from zero: means of eighths would otherwise round up here and down there.
 

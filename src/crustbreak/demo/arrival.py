@@ -20,12 +20,12 @@ from crustbreak.demo.scenario import (
     ARRIVAL_TASTER,
     ARRIVAL_WITHIN,
     DECIDED_BY,
-    Bowl,
+    ScriptedBowl,
 )
 from crustbreak.domain.grading.physicals import PhysicalsDraft
 from crustbreak.domain.planning.plan_request import PlanDraft
 from crustbreak.domain.records.numbered_bowls import BowlReading
-from crustbreak.domain.records.physicals import Reading
+from crustbreak.domain.records.physicals import Measurement
 from crustbreak.domain.records.tables import Place, Table
 from crustbreak.domain.trade.claims import ClaimDraft
 from crustbreak.domain.trade.contracts import DISCHARGE
@@ -36,7 +36,7 @@ from crustbreak.services.results.decide import decide, subjects_to_decide
 from crustbreak.services.results.physicals import keep_physicals
 from crustbreak.services.tables.actions import break_first, pour_first, table_set, uncover
 from crustbreak.services.tables.bowl_numbers import read_bowls
-from crustbreak.services.tables.keys import trays_to_fill
+from crustbreak.services.tables.keys import bowls_to_fill
 
 Sit = Callable[[Lab, Table, list[dict[str, Any]]], None]
 
@@ -84,18 +84,18 @@ def play_arrival(lab: Lab, pass_minutes: Callable[[float], None], sit: Sit) -> T
     return table
 
 
-def _bowls_by_place(lab: Lab, table: Table) -> list[tuple[Place, Bowl]]:
+def _bowls_by_place(lab: Lab, table: Table) -> list[tuple[Place, ScriptedBowl]]:
     left = {name: list(bowls) for name, bowls in ARRIVAL.items()}
     of_number = {
         number: left[coffee.name].pop(0)
-        for tray, coffee in trays_to_fill(lab, table)
-        for number in tray.bowls
+        for bowl_group, coffee in bowls_to_fill(lab, table)
+        for number in bowl_group.bowls
     }
     places = zip(table.blind, ARRIVAL_STOOD, strict=True)
     return [(place, of_number[number]) for place, number in places]
 
 
-def _marks(place: Place, bowl: Bowl) -> list[dict[str, Any]]:
+def _marks(place: Place, bowl: ScriptedBowl) -> list[dict[str, Any]]:
     where = {"kind": "mark", "place": place.id, "round": "taste"}
     given = {
         "difference": bowl.value,
@@ -109,7 +109,7 @@ def _marks(place: Place, bowl: Bowl) -> list[dict[str, Any]]:
 def _write_down(lab: Lab, table: Table) -> None:
     names = ("at_approval", "found", "least", "most")
     readings = {
-        measure: Reading(measure=measure, **dict(zip(names, figures, strict=True)))
+        measure: Measurement(measure=measure, **dict(zip(names, figures, strict=True)))
         for measure, figures in ARRIVAL_PHYSICALS.items()
     }
     draft = PhysicalsDraft(readings=readings, by=ARRIVAL_TASTER, **ARRIVAL_OLD_SCORE)

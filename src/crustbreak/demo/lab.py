@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 
-from crustbreak.core.randomness import Chance
+from crustbreak.core.randomness import SeededRandom
 from crustbreak.core.units import utc_text
 from crustbreak.demo.arrival import play_arrival
 from crustbreak.demo.scenario import (
@@ -35,15 +35,15 @@ from crustbreak.demo.scenario import (
     Sitting,
     Told,
 )
-from crustbreak.domain.planning.lab_settings import SETTINGS, HouseDraft
+from crustbreak.domain.planning.lab_settings import SETTINGS, LabSettingsDraft
 from crustbreak.domain.planning.plan_request import PlanDraft, Terms
 from crustbreak.domain.records.lab_settings import SHIPPED
 from crustbreak.domain.records.tables import Place, Table
 from crustbreak.domain.sheets.definition import Line, Sheet
 from crustbreak.ports.lab import Lab
 from crustbreak.services.devices.join import Seated, take_seat
-from crustbreak.services.devices.submissions import take_entries
-from crustbreak.services.lab.settings import settle_house
+from crustbreak.services.devices.submissions import receive_entries
+from crustbreak.services.lab.settings import change_lab_settings
 from crustbreak.services.planning.plan import plan_table
 from crustbreak.services.results.decide import decide, evidence_of
 from crustbreak.services.tables.actions import break_first, pour_first, table_set, uncover
@@ -65,7 +65,7 @@ class ScriptedClock:
         self.moment = start
 
     def now(self) -> datetime:
-        """Give the moment at which the script is."""
+        """Return the moment at which the script is."""
         return self.moment
 
     def pass_minutes(self, minutes: float) -> None:
@@ -80,7 +80,7 @@ def fill_demo(lab: Lab) -> None:
         clock = ScriptedClock(lab.clock.now() - timedelta(days=sitting.days_ago))
         _play_sitting(replace(lab, clock=clock), clock, sitting)
     clock = ScriptedClock(lab.clock.now() - timedelta(days=ARRIVAL_DAYS_AGO))
-    play_arrival(replace(lab, clock=clock), clock.pass_minutes, _say)
+    play_arrival(replace(lab, clock=clock), clock.pass_minutes, _play_said)
     clock = ScriptedClock(lab.clock.now() - timedelta(days=1))
     _play_decided(replace(lab, clock=clock), clock)
     ready = plan_table(
@@ -93,7 +93,7 @@ def fill_demo(lab: Lab) -> None:
             tasters=READY_TASTERS,
             cut_off=READY_CUT_OFF,
             setter=SETTER,
-            double=True,
+            duplicate=True,
             controls=(CONTROL,),
         ),
     )
@@ -102,7 +102,7 @@ def fill_demo(lab: Lab) -> None:
 
 
 def _play_sitting(lab: Lab, clock: ScriptedClock, sitting: Sitting) -> None:
-    chance = Chance(sitting.occasion.encode())
+    chance = SeededRandom(sitting.occasion.encode())
     told = tuple(_imagined(name, total, sitting.cut_off, chance) for name, total in sitting.coffees)
     table = _play(lab, clock, sitting.occasion, sitting.cut_off, told)
     if sitting.reason:
@@ -114,8 +114,8 @@ def _settle(lab: Lab) -> None:
     # Before the first of the tables, which go by what held when they were planned.
     clock = ScriptedClock(lab.clock.now() - timedelta(days=90))
     figures = {each.name: float(getattr(SHIPPED, each.name)) for each in SETTINGS}
-    draft = HouseDraft(anchors=ANCHORS, currency=CURRENCY, figures={**figures, **KETTLES})
-    settle_house(replace(lab, clock=clock), draft)
+    draft = LabSettingsDraft(anchors=ANCHORS, currency=CURRENCY, figures={**figures, **KETTLES})
+    change_lab_settings(replace(lab, clock=clock), draft)
 
 
 def _terms(names: tuple[str, ...]) -> tuple[Terms, ...]:
@@ -124,10 +124,10 @@ def _terms(names: tuple[str, ...]) -> tuple[Terms, ...]:
 
 
 def _control(occasion: str, cut_off: float) -> Told:
-    return _imagined(CONTROL, CONTROL_TOTAL, cut_off, Chance(f"control {occasion}".encode()))
+    return _imagined(CONTROL, CONTROL_TOTAL, cut_off, SeededRandom(f"control {occasion}".encode()))
 
 
-def _imagined(name: str, total: float, cut_off: float, chance: Chance) -> Told:
+def _imagined(name: str, total: float, cut_off: float, chance: SeededRandom) -> Told:
     given = [
         total + leaning + LOOK_OFF * (chance.below(201) + chance.below(201) - 200) / 100
         for leaning in LEANINGS
@@ -140,8 +140,8 @@ def _imagined(name: str, total: float, cut_off: float, chance: Chance) -> Told:
     )
 
 
-def _spread_over_lines(total: float, chance: Chance) -> tuple[float, ...]:
-    """Give the seven lines, by quarters, that add up with thirty to about a total."""
+def _spread_over_lines(total: float, chance: SeededRandom) -> tuple[float, ...]:
+    """Return the seven lines, by quarters, that add up with thirty to about a total."""
     quarters = round(4 * (total - EVEN_AND_CLEAN))
     each, more = divmod(quarters, len(LINES))
     lifted = set(chance.shuffled(range(len(LINES)))[:more])
@@ -200,10 +200,10 @@ def _play(
     return table
 
 
-def _say(lab: Lab, table: Table, said: list[dict[str, Any]], nth: int = 0) -> None:
+def _play_said(lab: Lab, table: Table, said: list[dict[str, Any]], nth: int = 0) -> None:
     """Take the nth seat, and send what is said from it."""
     token = view_table(lab, table.id).invitation
-    seated = take_seat(lab, token, table.seats[nth].id, lab.dice.secret())
+    seated = take_seat(lab, token, table.seats[nth].id, lab.randomness.secret())
     _send(lab, seated, lab.sheet(table.sheet), said)
 
 
@@ -217,7 +217,7 @@ def _taste(lab: Lab, table: Table, told_of: dict[str, Told], nth: int) -> None:
         {"kind": "call", "place": place.id, "value": told_of[place.id].calls[nth]}
         for place in table.places
     ]
-    _say(lab, table, said, nth)
+    _play_said(lab, table, said, nth)
 
 
 def _marks(sheet: Sheet, place: Place, opinion: Opinion) -> list[dict[str, Any]]:
@@ -252,7 +252,7 @@ def _mark(
 
 
 def _send(lab: Lab, seated: Seated, sheet: Sheet, said: list[dict[str, Any]]) -> None:
-    ids = Chance(lab.dice.seed())
+    ids = SeededRandom(lab.randomness.seed())
     entries = [
         {
             "id": ids.identity(),
@@ -265,4 +265,4 @@ def _send(lab: Lab, seated: Seated, sheet: Sheet, said: list[dict[str, Any]]) ->
         for no, each in enumerate(said, start=1)
     ]
     for start in range(0, len(entries), BATCH):
-        take_entries(lab, seated, entries[start : start + BATCH])
+        receive_entries(lab, seated, entries[start : start + BATCH])

@@ -93,7 +93,7 @@ READY_TASTERS = ("Ines",)
 # Frozen portions of one roast, on every table.
 CONTROL = "Old Post, frozen"
 CONTROL_TOTAL = 83.5
-# Whose mean is the house's scale.
+# Whose mean is the lab's scale.
 ANCHORS = ("Ines", "Tomas")
 CURRENCY = "USD"
 # Two kettles of two litres: a table of five codes without waiting for water.
@@ -184,7 +184,7 @@ CLOSE = Sitting(
 
 
 @dataclass(frozen=True, slots=True)
-class Bowl:
+class ScriptedBowl:
     """What one bowl of a comparison got: from the open one, which way, in what, and a note."""
 
     value: float
@@ -199,11 +199,15 @@ ARRIVAL_TASTER = "Ines"
 ARRIVAL_DAYS_AGO = 3.0
 ARRIVAL_WITHIN = 1.5
 ARRIVAL = {
-    "Oskelan 12, approved": (Bowl(0.5), Bowl(0.0), Bowl(1.0, "neither", "body")),
+    "Oskelan 12, approved": (
+        ScriptedBowl(0.5),
+        ScriptedBowl(0.0),
+        ScriptedBowl(1.0, "neither", "body"),
+    ),
     "Oskelan 12, arrival": (
-        Bowl(2.5, "worse", "acidity", "flat"),
-        Bowl(3.0, "worse", "off_note", "papery as it cools"),
-        Bowl(2.5, "worse", "acidity"),
+        ScriptedBowl(2.5, "worse", "acidity", "flat"),
+        ScriptedBowl(3.0, "worse", "off_note", "papery as it cools"),
+        ScriptedBowl(2.5, "worse", "acidity"),
     ),
 }
 # Where the shuffled bowls came to stand: the nth place had the bowl of that number, from 1.

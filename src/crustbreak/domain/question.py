@@ -25,15 +25,15 @@ class Question:
     sheet:              sheet and version on which it is tasted.
     least_coffees, most_coffees:  how many coffees a table of it takes.
     cut_off_title:      what the figure fixed before the pour is, with its unit.
-    cut_off:            the figure offered until the house has one of its own.
+    cut_off:            the figure offered until the lab has one of its own.
     verdicts:           the words a person can decide by.
     each_coffee:        decided coffee by coffee, and called code by code; else as one.
     document:           what its paper is called.
-    most_offers:        how many it takes in several flights, a first look; 0 where it has none.
-    doubles:            one of the coffees may stand under a second code, to see how alike it is
+    most_offers:        how many it takes in several flights, a screening; 0 where it has none.
+    duplicates:            one of the coffees may stand under a second code, to see how alike it is
                         tasted.
     places:             coffee ids, and how many bowls a code, to the bowls that stand for them.
-    stage_words:        after a first look at many, of what goes on to the second and what does not.
+    stage_words:        after a screening at many, of what goes on to the second and what does not.
     bowls:              how many bowls a code can be chosen, the most first; none where the
                         question says it itself.
     single:             each of those bowls has a code of its own.

@@ -17,7 +17,7 @@ LARGEST = 2**53
 
 
 def entry_digest(raw: object) -> tuple[str, str]:
-    """Give what was sent as one text, and its SHA-256, so that a resend is known as one."""
+    """Return what was sent as one text, and its SHA-256, so that a resend is known as one."""
     try:
         return write_json({"entry": raw})
     except (ValueError, RecursionError):
@@ -68,7 +68,7 @@ def read_entry(
 
 
 def entry_data(entry: Entry) -> dict[str, Any]:
-    """Give an entry in the form in which devices send it."""
+    """Return an entry in the form in which devices send it."""
     # Only what has a reason says so: a device sends an entry again as it was sent before.
     reasoned = {} if entry.reason is None else {"reason": entry.reason}
     return {
@@ -88,7 +88,7 @@ def entry_data(entry: Entry) -> dict[str, Any]:
 
 
 def is_count(value: object) -> bool:
-    """Tell whether a value numbers something: a whole number from 1."""
+    """Return whether a value numbers something: a whole number from 1."""
     return isinstance(value, int) and not isinstance(value, bool) and 1 <= value < LARGEST
 
 

@@ -86,7 +86,7 @@ def _figure(text: str) -> float | None:
 
 
 def file_name(text: str, ending: str) -> str:
-    """Give a name for a file that every system takes: plain letters, digits and dashes.
+    """Return a name for a file that every system takes: plain letters, digits and dashes.
 
     >>> file_name("Decision memo: Harbour offers 2031-03-04", "pdf")
     'decision-memo-harbour-offers-2031-03-04.pdf'

@@ -48,7 +48,7 @@ class CrossedSystem:
 
     @property
     def freedom(self) -> int:
-        """Give the rows less the fixed effects."""
+        """Return the rows less the fixed effects."""
         rows, columns = self.basis.shape
         return int(rows - columns)
 
@@ -140,7 +140,7 @@ def solve(system: CrossedSystem, ratios: Floats, variance: float | None = None) 
 
 
 def slopes(system: CrossedSystem, solved: Solved) -> Floats:
-    """Give the slope of the criterion by the logarithm of each squared ratio.
+    """Return the slope of the criterion by the logarithm of each squared ratio.
 
     Formula: with V = I + sum t_f^2 Z_f Z_f' and P its inverse with the fixed effects taken out,
     t_f^2 (tr(Z_f' P Z_f) - |Z_f' P y|^2 / s^2), where t_f^2 tr(Z_f' P Z_f) is the number of
@@ -162,7 +162,7 @@ def slopes(system: CrossedSystem, solved: Solved) -> Floats:
 
 
 def conditional_variances(system: CrossedSystem, solved: Solved) -> tuple[Floats, ...]:
-    """Give the variance of each level's effect, rows and fixed effects being given.
+    """Return the variance of each level's effect, rows and fixed effects being given.
 
     Question answered: how much could this level still be off, if the deviations and the fixed
     effects were known. It leaves out the doubt about those, so it is too small for few levels.
@@ -181,7 +181,7 @@ def conditional_variances(system: CrossedSystem, solved: Solved) -> tuple[Floats
 
 
 def fixed_covariance(solved: Solved) -> Floats:
-    """Give the covariance of the basis coefficients, in residual variances.
+    """Return the covariance of the basis coefficients, in residual variances.
 
     Args:     solved: the solution at the ratios that were found.
     Returns:  shape (p, p).
@@ -198,13 +198,13 @@ def _indicators(codes: Codes, size: int) -> Any:
 
 
 def _share(system: CrossedSystem, ratios: Floats) -> Floats:
-    """Give how much of a level's sum goes into its effect, for the first factor."""
+    """Return how much of a level's sum goes into its effect, for the first factor."""
     square: float = ratios[0] ** 2
     return square / (square * system.counts + 1)
 
 
 def _scales(system: CrossedSystem, ratios: Floats) -> Floats:
-    """Give the ratio that each column of the dense part is multiplied by; 1 for the basis."""
+    """Return the ratio that each column of the dense part is multiplied by; 1 for the basis."""
     return np.repeat([*ratios[1:], 1.0], [*system.sizes[1:], system.basis.shape[1]])
 
 
@@ -238,20 +238,20 @@ def _left(
 
 
 def _log_size(system: CrossedSystem, ratios: Floats, factor: Floats) -> float:
-    """Give the logarithm of the determinant of M."""
+    """Return the logarithm of the determinant of M."""
     first = np.log1p(ratios[0] ** 2 * system.counts).sum()
     return float(first + 2 * np.log(np.diag(factor)).sum())
 
 
 def _inverse(factor: Floats) -> Floats:
-    """Give the inverse of a matrix from its lower Cholesky factor."""
+    """Return the inverse of a matrix from its lower Cholesky factor."""
     lower = _lower_inverse(factor)
     inverse: Floats = lower + np.tril(lower, -1).T
     return inverse
 
 
 def _lower_inverse(factor: Floats) -> Floats:
-    """Give the same below and on the diagonal; above it is zero, as in the factor."""
+    """Return the same below and on the diagonal; above it is zero, as in the factor."""
     if factor.size == 0:
         return np.zeros_like(factor)
     lower: Floats = linalg.lapack.dpotri(factor, lower=1)[0]
@@ -259,7 +259,7 @@ def _lower_inverse(factor: Floats) -> Floats:
 
 
 def _first_trace(system: CrossedSystem, ratios: Floats, lower: Floats) -> float:
-    """Give the sum of the first factor's part of the diagonal of the whole inverse.
+    """Return the sum of the first factor's part of the diagonal of the whole inverse.
 
     It is a product of two symmetric matrices, summed, so half of each will do; and where no
     level of the first factor has both columns there is nothing to sum.
@@ -272,7 +272,7 @@ def _first_trace(system: CrossedSystem, ratios: Floats, lower: Floats) -> float:
 
 
 def _first_diagonal(system: CrossedSystem, ratios: Floats, inverse: Floats) -> Floats:
-    """Give the first factor's part of the diagonal of the whole inverse.
+    """Return the first factor's part of the diagonal of the whole inverse.
 
     The inverse of the dense part may be with or without the basis: its columns come last.
     """

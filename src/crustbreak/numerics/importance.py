@@ -9,7 +9,7 @@ WORST_SHAPE = 0.7
 
 
 def effective_share(weights: Numbers) -> float:
-    """Give the share of equally weighted points that would say as much, above 0 to 1.
+    """Return the share of equally weighted points that would say as much, above 0 to 1.
 
     Args:    weights: shape (n,), positive, any scale.
     Source:  Kish's effective sample size, over n; by its definition.
@@ -18,7 +18,7 @@ def effective_share(weights: Numbers) -> float:
 
 
 def doubts(effective: float, shape: float) -> tuple[str, ...]:
-    """Say in a sentence where weights are too uneven to rely on; nothing where they are not."""
+    """Return in a sentence where weights are too uneven to rely on; nothing where they are not."""
     if effective >= LEAST_SHARE and shape <= WORST_SHAPE:
         return ()
     return (
@@ -28,7 +28,7 @@ def doubts(effective: float, shape: float) -> tuple[str, ...]:
 
 
 def pareto_shape(weights: Numbers) -> float:
-    """Give the shape of a generalised Pareto distribution fitted to the largest weights.
+    """Return the shape of a generalised Pareto distribution fitted to the largest weights.
 
     Question answered: have the weights a tail so heavy that their mean is not to be trusted?
     Below 0.5 the variance is finite; above 0.7 more points hardly help.

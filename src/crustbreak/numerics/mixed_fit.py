@@ -88,5 +88,5 @@ class MixedFit:
     warnings: tuple[FitWarning, ...]
 
     def factor(self, name: str) -> FactorFit:
-        """Give one factor by its name; KeyError when there is none."""
+        """Return one factor by its name; KeyError when there is none."""
         return {each.name: each for each in self.factors}[name]

@@ -205,7 +205,7 @@ def _same_groups(one: _Factor, other: _Factor) -> bool:
 
 
 def _free(factors: tuple[_Factor, ...], held: Mapping[str, Concern]) -> tuple[_Factor, ...]:
-    """Give the factors to be estimated, the largest first."""
+    """Return the factors to be estimated, the largest first."""
     free = (each for each in factors if each.name not in held)
     return tuple(sorted(free, key=lambda each: -each.size))
 
@@ -258,7 +258,7 @@ def _system(apart: _Design, factors: tuple[_Factor, ...]) -> CrossedSystem:
 
 
 def _ratios(system: CrossedSystem, place: Floats) -> Floats:
-    """Give the ratios for a place of the search, log(1 + rows a level x squared ratio)."""
+    """Return the ratios for a place of the search, log(1 + rows a level x squared ratio)."""
     rows_a_level = system.response.size / np.array(system.sizes)
     ratios: Floats = np.sqrt(np.expm1(place) / rows_a_level)
     return ratios
@@ -276,7 +276,7 @@ def _criterion_and_slopes(
 
 
 def _concerns(factors: tuple[_Factor, ...], place: Floats, slope: Floats) -> list[FitWarning]:
-    """Say where the search ended at a bound, or on a slope."""
+    """Return in words where the search ended at a bound, or on a slope."""
     found = [
         FitWarning(concern=Concern.ZERO_VARIANCE, factor=each.name)
         for each, at in zip(factors, place, strict=True)
@@ -347,7 +347,7 @@ def _at_zero(factor: _Factor) -> FactorFit:
 def _without_spread(
     apart: _Design, factors: tuple[_Factor, ...], held: Mapping[str, Concern]
 ) -> MixedFit:
-    """Give the fit of rows that the fixed effects explain to the last digit."""
+    """Return the fit of rows that the fixed effects explain to the last digit."""
     columns = apart.straight.size
     fixed = linalg.solve_triangular(apart.triangle, apart.straight)
     return MixedFit(

@@ -139,7 +139,7 @@ def _deal(stratum: Stratum, generator: np.random.Generator) -> _Dealt:
 
 
 def _all_ways(treated: Numbers) -> Numbers:
-    """Give every way to choose as many units, 1 where chosen: ways by units."""
+    """Return every way to choose as many units, 1 where chosen: ways by units."""
     real = tuple(int(unit) for unit in np.flatnonzero(treated))
     ways = [real, *(way for way in combinations(range(len(treated)), len(real)) if way != real)]
     chosen = np.zeros((len(ways), len(treated)))
@@ -153,7 +153,7 @@ def _some_ways(treated: Numbers, generator: np.random.Generator) -> Numbers:
 
 
 def _differences(values: Numbers, weight: Numbers, chosen: Numbers) -> Numbers:
-    """Give treated mean less control mean: ways by raters; 0 where one of the two has none."""
+    """Return treated mean less control mean: ways by raters; 0 where one of the two has none."""
     on, off = chosen @ weight.T, (1 - chosen) @ weight.T
     with np.errstate(invalid="ignore", divide="ignore"):
         found: Numbers = (chosen @ values.T) / on - ((1 - chosen) @ values.T) / off

@@ -121,7 +121,7 @@ def doubt_at(
     wanted: Sequence[int],
     raters: Sequence[int],
 ) -> Numbers:
-    """Give how surely items would be known after ratings, whatever these said.
+    """Return how surely items would be known after ratings, whatever these said.
 
     Question answered: what would more ratings be worth. The value of an item is its stream's mean
     + item + mean offset of the raters named. Assumes that the spreads are those of the point.
@@ -182,7 +182,7 @@ def _sample(model: Model, mode: Numbers, root: Numbers, points: int) -> tuple[Nu
 
 
 def _spread(points: Numbers, weights: Numbers) -> tuple[Numbers, Numbers]:
-    """Give mean and root of the covariance of a weighted sample that no one point may rule."""
+    """Return mean and root of the covariance of a weighted sample that no one point may rule."""
     # Truncated weights: from memory, after Ionides, 2008.
     held = np.minimum(weights, TRUNCATED / np.sqrt(len(weights)))
     held /= held.sum()

@@ -6,7 +6,7 @@ from crustbreak.numerics.ratings import Numbers
 
 
 def rank_chances(draws: Numbers) -> Numbers:
-    """Give how probable each rank of each column is; the largest value has the first rank.
+    """Return how probable each rank of each column is; the largest value has the first rank.
 
     Args:     draws: shape (d, n), each row as likely as the other, no two values alike.
     Returns:  shape (n, n), a row a column of the draws, a column a rank; rows and columns sum
@@ -25,7 +25,7 @@ def rank_chances(draws: Numbers) -> Numbers:
 
 
 def over_chances(draws: Numbers) -> Numbers:
-    """Give how probable it is that one column lies over another.
+    """Return how probable it is that one column lies over another.
 
     Args:     draws: shape (d, n).
     Returns:  shape (n, n): row over column; half on the diagonal.
@@ -40,7 +40,7 @@ def over_chances(draws: Numbers) -> Numbers:
 
 
 def within_chances(draws: Numbers, gap: float) -> Numbers:
-    """Give how probable it is that two columns lie no further apart than a gap.
+    """Return how probable it is that two columns lie no further apart than a gap.
 
     Args:     draws: shape (d, n). gap: in the draws' unit.
     Returns:  shape (n, n), one on the diagonal.

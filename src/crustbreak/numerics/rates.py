@@ -44,7 +44,7 @@ class FaultRate:
 def fault_rate(
     noticed: Sequence[tuple[int, int]], priors: RatePriors, *, certainty: float = 0.95
 ) -> FaultRate:
-    """Give the posterior of the share of faulty units.
+    """Return the posterior of the share of faulty units.
 
     Question answered: how many are faulty, when each unit was judged by some and a fault is not
     always noticed. Assumes that nobody notices a fault where there is none, and that judges
@@ -80,7 +80,7 @@ def fault_rate(
 
 
 def exact_upper(faulty: int, units: int, *, certainty: float = 0.95) -> float:
-    """Give the largest share of faulty units that still goes with what was found.
+    """Return the largest share of faulty units that still goes with what was found.
 
     Question answered: at most how many are faulty, for a reader who shares no prior.
     Assumes that every fault is noticed.

@@ -46,7 +46,7 @@ class RatingPriors:
     share: tuple[float, float]
 
     def spreads(self, points: Numbers) -> dict[str, Numbers]:
-        """Give the standard deviations at points in units of the prior; shape (k, 8) to (k,)."""
+        """Return the standard deviations at points in units of the prior; shape (k, 8) to (k,)."""
         return {
             name: getattr(self, name)[0] * np.exp(getattr(self, name)[1] * points[:, nth])
             for nth, name in enumerate(NAMES)
@@ -100,7 +100,7 @@ class Model:
         self._count = ratings.streams + ratings.raters + ratings.sessions + len(self._steps)
 
     def log_density(self, points: Numbers) -> Numbers:
-        """Give the log posterior density at points, shape (k, 8) to (k,), up to a constant."""
+        """Return the log posterior density at points, shape (k, 8) to (k,), up to a constant."""
         variances = self._variances(points)
         solved, fit = self._solve(variances)
         prior = self._common_precision(variances)
@@ -135,7 +135,7 @@ class Model:
         return values + effects, common[:, first : first + self._ratings.raters]
 
     def doubt(self, point: Numbers, wanted: Indices, mix: Numbers) -> Numbers:
-        """Give the standard deviation of each wanted item's value, the spreads being known.
+        """Return the standard deviation of each wanted item's value, the spreads being known.
 
         It depends on who rated what and not on the ratings.
 
@@ -195,7 +195,7 @@ class Model:
         return np.concatenate(columns, axis=1)
 
     def _solve(self, variances: dict[str, Numbers]) -> tuple[_Solved, Numbers]:
-        """Give the common effects, and the size and fit of the rows without them."""
+        """Return the common effects, and the size and fit of the rows without them."""
         points = len(variances["item"])
         precision = np.zeros((points, self._count, self._count))
         np.einsum("kii->ki", precision)[:] = self._common_precision(variances)
@@ -215,7 +215,7 @@ def make_model(ratings: Ratings, priors: RatingPriors) -> Model:
 
 
 def _within(pattern: _Pattern, variances: dict[str, Numbers]) -> Numbers:
-    """Give the covariance of the rows of one item at each point, shape (k, m, m)."""
+    """Return the covariance of the rows of one item at each point, shape (k, m, m)."""
     covariance: Numbers = (
         variances["item"][:, None, None]
         + variances["batch"][:, None, None] * pattern.same_batch
@@ -256,7 +256,7 @@ def _draw_common(solved: _Solved, chosen: Indices, generator: np.random.Generato
 
 
 def _find_steps(ratings: Ratings) -> tuple[_Step, ...]:
-    """Give each rater's steps; without ratings of an earlier period there are none."""
+    """Return each rater's steps; without ratings of an earlier period there are none."""
     steps = []
     for rater in np.unique(ratings.rater).tolist():
         seen = np.unique(np.append(ratings.period[ratings.rater == rater], 0)).tolist()

@@ -24,7 +24,7 @@ class Spread:
 
 
 def spread_of(values: Sequence[float]) -> Spread | None:
-    """Give mean, sample standard deviation and extremes.
+    """Return mean, sample standard deviation and extremes.
 
     Question answered: where do these numbers lie and how far apart are they. It says nothing of
     how sure their mean is: for three tasters that needs more than their three numbers.

@@ -8,14 +8,14 @@ class Clock(Protocol):
     """Tells the moment."""
 
     def now(self) -> datetime:
-        """Give the moment, UTC."""
+        """Return the moment, UTC."""
 
 
-class Dice(Protocol):
+class Randomness(Protocol):
     """Makes what nobody can guess."""
 
     def seed(self) -> bytes:
-        """Give 32 fresh bytes for a draw."""
+        """Return 32 fresh bytes for a draw."""
 
     def secret(self) -> str:
-        """Give a fresh 128-bit secret, as text fit for an address."""
+        """Return a fresh 128-bit secret, as text fit for an address."""

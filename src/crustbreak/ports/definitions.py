@@ -13,13 +13,13 @@ class Definitions(Protocol):
     """Gives the sheets the lab has, and the priors of some."""
 
     def sheets(self) -> Mapping[str, Sheet]:
-        """Give sheets by `id/version`; every version that any mark was made on."""
+        """Return sheets by `id/version`; every version that any mark was made on."""
 
     def protocols(self) -> Mapping[str, protocols.Protocol]:
-        """Give protocols by `id/version`; every version that any table was set by."""
+        """Return protocols by `id/version`; every version that any table was set by."""
 
     def contracts(self) -> Mapping[str, Contract]:
-        """Give contracts by `id/version`: dated examples, and the house's own files."""
+        """Return contracts by `id/version`: dated examples, and the lab's own files."""
 
     def priors(self) -> Mapping[str, Priors]:
-        """Give the latest priors by the `id/version` of their sheet."""
+        """Return the latest priors by the `id/version` of their sheet."""

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from crustbreak.core.errors import NotThere
 from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.domain.sheets.priors import Priors
-from crustbreak.ports.clock import Clock, Dice
+from crustbreak.ports.clock import Clock, Randomness
 from crustbreak.ports.definitions import Definitions
 from crustbreak.ports.live_state import Cache, GuessLimit, Notifier, Presence
-from crustbreak.ports.question_plugin import Kit
-from crustbreak.ports.repository import Books, KeyBox
+from crustbreak.ports.question_plugin import QuestionPlugin
+from crustbreak.ports.repository import KeyStore, Repository
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,33 +24,33 @@ class Lab:
 
     name: str
     incarnation: str
-    books: Books
-    keys: KeyBox
+    repository: Repository
+    keys: KeyStore
     clock: Clock
-    dice: Dice
+    randomness: Randomness
     definitions: Definitions
-    kits: Mapping[str, Kit]
+    plugins: Mapping[str, QuestionPlugin]
     presence: Presence
     cache: Cache
     guesses: GuessLimit
     notifier: Notifier
 
-    def kit(self, question_id: str) -> Kit:
-        """Give a question's kit, or say which questions there are."""
-        if question_id in self.kits:
-            return self.kits[question_id]
+    def plugin(self, question_id: str) -> QuestionPlugin:
+        """Return a question's plugin, or say which questions there are."""
+        if question_id in self.plugins:
+            return self.plugins[question_id]
         raise NotThere(
             f"There is no question '{question_id}'.",
-            hint=f"Ask one of: {', '.join(self.kits)}.",
+            hint=f"Ask one of: {', '.join(self.plugins)}.",
         )
 
     def sheet(self, ref: str) -> Sheet:
-        """Give a sheet by `id/version`, or say which there are."""
+        """Return a sheet by `id/version`, or say which there are."""
         sheets = self.definitions.sheets()
         if ref in sheets:
             return sheets[ref]
         raise NotThere(f"There is no sheet '{ref}'.", hint=f"Known: {', '.join(sorted(sheets))}.")
 
     def priors(self, ref: str) -> Priors | None:
-        """Give what is assumed of a sheet's points, or None where nobody has said."""
+        """Return what is assumed of a sheet's points, or None where nobody has said."""
         return self.definitions.priors().get(ref)

@@ -15,8 +15,8 @@ from crustbreak.domain.records.bowl_readings import MeasuredBowl
 from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.keys import Key
-from crustbreak.domain.records.lab_settings import House
-from crustbreak.domain.records.numbered_bowls import Tray
+from crustbreak.domain.records.lab_settings import LabSettings
+from crustbreak.domain.records.numbered_bowls import NumberedBowls
 from crustbreak.domain.records.physicals import Physicals
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
@@ -173,8 +173,8 @@ class Tap:
     cup: int | None = None
 
 
-class Reading(Protocol):
-    """What can be asked of the books.
+class ReadAccess(Protocol):
+    """What can be asked of the records.
 
     is_writing:  it is asked in the middle of a piece of work, of which nothing may be kept yet.
     """
@@ -182,107 +182,107 @@ class Reading(Protocol):
     is_writing: bool
 
     def tables(self) -> tuple[Table, ...]:
-        """Give all tables, the newest first."""
+        """Return all tables, the newest first."""
 
     def table(self, table_id: str) -> Table:
-        """Give one table; NotThere when there is none."""
+        """Return one table; NotThere when there is none."""
 
     def coffees(self, table_id: str) -> tuple[Coffee, ...]:
-        """Give a table's coffees in the order typed: for the host's eyes only."""
+        """Return a table's coffees in the order typed: for the host's eyes only."""
 
-    def trays(self, table_id: str) -> tuple[Tray, ...]:
-        """Give what goes into which numbered bowls; nothing where they are not numbered."""
+    def numbered_bowls(self, table_id: str) -> tuple[NumberedBowls, ...]:
+        """Return what goes into which numbered bowls; nothing where they are not numbered."""
 
-    def house(self, at: datetime | None = None) -> House:
-        """Give the house's settings as they stood at a moment, or as they stand."""
+    def lab_settings(self, at: datetime | None = None) -> LabSettings:
+        """Return the lab's settings as they stood at a moment, or as they stand."""
 
     def bowls(self) -> tuple[MeasuredBowl, ...]:
-        """Give all that a thermometer found of bowls, the first first."""
+        """Return all that a thermometer found of bowls, the first first."""
 
     def protocols(self) -> tuple[BrewingProtocol, ...]:
-        """Give every version of the house's own protocols, the first first."""
+        """Return every version of the lab's own protocols, the first first."""
 
     def physicals(self, table_id: str) -> Physicals | None:
-        """Give what was last written down as measured, beside a table; None before."""
+        """Return what was last written down as measured, beside a table; None before."""
 
     def claim(self, table_id: str) -> Claim | None:
-        """Give what was last written down of a claim; None before."""
+        """Return what was last written down of a claim; None before."""
 
     def invitation(self, table_id: str) -> str:
-        """Give the 128-bit token by which a device joins the table."""
+        """Return the 128-bit token by which a device joins the table."""
 
     def invited(self, token: str) -> Table:
-        """Give the table of an invitation; NotThere when there is none."""
+        """Return the table of an invitation; NotThere when there is none."""
 
     def entries(self, table_id: str) -> tuple[KeptEntry, ...]:
-        """Give everything the devices said, in the order of arrival."""
+        """Return everything the devices said, in the order of arrival."""
 
     def version(self, table_id: str) -> tuple[int, ...]:
-        """Give numbers of which one rises with whatever is added to a table."""
+        """Return numbers of which one rises with whatever is added to a table."""
 
     def glance(self, table_id: str, seat_id: str) -> Glance:
-        """Give what has to be known of a seat for each thing that is said from it."""
+        """Return what has to be known of a seat for each thing that is said from it."""
 
     def last_arrival(self, table_id: str) -> int:
-        """Give the arrival of the last entry at a table; 0 while there is none."""
+        """Return the arrival of the last entry at a table; 0 while there is none."""
 
     def hand_ins(self, seat_id: str) -> tuple[tuple[int, int], ...]:
-        """Give (grip, no) of every hand-in of a seat that is not late."""
+        """Return (grip, no) of every hand-in of a seat that is not late."""
 
     def set_asides(self, table_id: str) -> tuple[SetAside, ...]:
-        """Give what was set aside, in the order of arrival."""
+        """Return what was set aside, in the order of arrival."""
 
     def events(self, table_id: str) -> tuple[Event, ...]:
-        """Give the host's acts by number."""
+        """Return the host's acts by number."""
 
     def events_by_table(self) -> Mapping[str, tuple[Event, ...]]:
-        """Give every table's events by number, in one query."""
+        """Return every table's events by number, in one query."""
 
     def joinings(self, table_id: str) -> tuple[Joining, ...]:
-        """Give the devices that took seats, in order."""
+        """Return the devices that took seats, in order."""
 
     def joining(self, secret_hash: str) -> Joining:
-        """Give the device with this secret; NotYours when there is none."""
+        """Return the device with this secret; NotYours when there is none."""
 
     def verdict(self, table_id: str) -> Verdict | None:
-        """Give the table's latest verdict, or None."""
+        """Return the table's latest verdict, or None."""
 
     def verdicts(self, table_id: str) -> tuple[Verdict, ...]:
-        """Give the table's verdicts, the first first."""
+        """Return the table's verdicts, the first first."""
 
     def code(self, table_id: str) -> str:
-        """Give the code that is typed to join the table now; empty when it never had one."""
+        """Return the code that is typed to join the table now; empty when it never had one."""
 
     def coded(self, code: str) -> str | None:
-        """Give the id of the table whose code of now this is, or None."""
+        """Return the id of the table whose code of now this is, or None."""
 
     def codes(self) -> tuple[str, ...]:
-        """Give the ids of all tables that have a code."""
+        """Return the ids of all tables that have a code."""
 
     def passes(self, table_id: str) -> tuple[Pass, ...]:
-        """Give the passes that were given out at a table, in order."""
+        """Return the passes that were given out at a table, in order."""
 
     def passed(self, said: str) -> Pass | None:
-        """Give the newest pass with this token or this code, or None."""
+        """Return the newest pass with this token or this code, or None."""
 
     def helpers(self, table_id: str) -> tuple[Helper, ...]:
-        """Give the helpers of a table, in order."""
+        """Return the helpers of a table, in order."""
 
     def helper(self, secret_hash: str) -> Helper | None:
-        """Give the helper with this secret, or None."""
+        """Return the helper with this secret, or None."""
 
     def taps(self, table_id: str) -> tuple[Tap, ...]:
-        """Give what the helpers said, in the order of arrival."""
+        """Return what the helpers said, in the order of arrival."""
 
     def incarnation(self) -> str:
-        """Give the name of this lab's life, which is another after a restore; empty at first."""
+        """Return the name of this lab's life, which is another after a restore; empty at first."""
 
     def is_host_device(self, secret_hash: str) -> bool:
-        """Tell whether a browser with this secret was let in as the host's."""
+        """Return whether a browser with this secret was let in as the host's."""
 
 
-class Writing(Reading, Protocol):
-    """What can be added to the books."""
+class WriteAccess(ReadAccess, Protocol):
+    """What can be added to the records."""
 
     def add_table(
         self,
@@ -290,7 +290,7 @@ class Writing(Reading, Protocol):
         coffees: tuple[Coffee, ...],
         *,
         token: str,
-        trays: tuple[Tray, ...] = (),
+        numbered_bowls: tuple[NumberedBowls, ...] = (),
     ) -> None:
         """Add a planned table, its coffees, its invitation and, of numbered bowls, its trays."""
 
@@ -327,14 +327,14 @@ class Writing(Reading, Protocol):
     def add_host_device(self, secret_hash: str, *, at: datetime) -> None:
         """Let a browser in as the host's."""
 
-    def add_house(self, house: House, *, at: datetime) -> None:
-        """Add the house's settings as they stand from now on."""
+    def add_lab_settings(self, lab_settings: LabSettings, *, at: datetime) -> None:
+        """Add the lab's settings as they stand from now on."""
 
     def add_bowl(self, bowl: MeasuredBowl) -> None:
         """Add what was found of a kind of bowl; what was found earlier stays."""
 
     def add_protocol(self, protocol: BrewingProtocol, *, at: datetime) -> None:
-        """Add a version of a protocol of the house's own."""
+        """Add a version of a protocol of the lab's own."""
 
     def add_physicals(self, table_id: str, physicals: Physicals, *, at: datetime) -> None:
         """Add what was measured; what was written down earlier stays."""
@@ -343,24 +343,24 @@ class Writing(Reading, Protocol):
         """Add what is known of a claim; what was written down earlier stays."""
 
 
-class Books(Protocol):
+class Repository(Protocol):
     """The lab's records. Both calls block until the answer is there, or the write is on disk."""
 
-    def read(self, ask: Callable[[Reading], T]) -> T:
+    def read(self, ask: Callable[[ReadAccess], T]) -> T:
         """Answer a question on a read-only connection."""
 
-    def write(self, work: Callable[[Writing], T]) -> T:
+    def write(self, work: Callable[[WriteAccess], T]) -> T:
         """Do a piece of work as one unit: all of it is kept, or none."""
 
-    def later(self, work: Callable[[Writing], T]) -> "Future[T]":
+    def later(self, work: Callable[[WriteAccess], T]) -> "Future[T]":
         """Queue a piece of work as one unit; its answer comes once it is kept, in any thread."""
 
 
-class KeyBox(Protocol):
-    """The keys' own store. Its one reader is `services.keys`, which asks the rules first."""
+class KeyStore(Protocol):
+    """The keys' own store. Its one reader is `services.tables.keys`, which asks the rules first."""
 
     def seal(self, table_id: str, key: Key) -> None:
         """Put a key away; a table has one for ever."""
 
     def open(self, table_id: str) -> Key:
-        """Give a table's key; NotThere when there is none."""
+        """Return a table's key; NotThere when there is none."""

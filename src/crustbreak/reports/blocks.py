@@ -30,7 +30,7 @@ def words(*pieces: str | Run) -> Words:
 
 
 def strong(text: str) -> Run:
-    """Give text its weight."""
+    """Return text its weight."""
     return Run(text, strong=True)
 
 
@@ -90,14 +90,14 @@ class Chart:
 
 
 @dataclass(frozen=True, slots=True)
-class Fold:
+class Disclosure:
     """Blocks that a reader opens; a sheet of paper shows them open."""
 
     summary: str
     blocks: "tuple[Block, ...]"
 
 
-Block = Text | Heading | Items | Grid | Chart | Fold
+Block = Text | Heading | Items | Grid | Chart | Disclosure
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +127,7 @@ class Paper:
 
     kind: str
     about: str
-    house: str
+    lab: str
     day: str
     at: str
     finding: str

@@ -24,7 +24,7 @@ from crustbreak.store.key_store import KEYS_FILE
 from crustbreak.store.open_file import FILE_MODE, FOLDER_MODE, lock_of, make_private
 from crustbreak.store.repository import BOOKS_FILE
 
-# The books first. A table is written down after its key was sealed, so each table of a copy has
+# The records first. A table is written down after its key was sealed, so each table of a copy has
 # its key in the keys that are copied later; a key that has no table there tells nothing.
 FILES = (BOOKS_FILE, KEYS_FILE)
 # A file of the lab may have these beside it, and is not whole without them.
@@ -32,7 +32,7 @@ PARTS = ("", "-wal", "-shm", "-journal")
 
 
 def has_lab(folder: Path) -> bool:
-    """Tell whether anything of a lab is kept in a folder."""
+    """Return whether anything of a lab is kept in a folder."""
     return bool(_parts_in(folder))
 
 
@@ -63,16 +63,16 @@ def copy_lab(folder: Path, into: Path) -> int:
 
 
 def check_copy(folder: Path) -> int:
-    """Give how many tables a copy holds; NotALab when it is damaged or something is missing."""
+    """Return how many tables a copy holds; NotALab when it is damaged or something is missing."""
     if not all((folder / name).is_file() for name in FILES):
         raise NotALab(
             f"There is no copy of a lab in {folder}.",
             hint="Name the folder that `crustbreak backup` made.",
         )
-    books = folder / BOOKS_FILE
-    tables = _ids(books, schema.tables.c.table_id)
+    repository = folder / BOOKS_FILE
+    tables = _ids(repository, schema.tables.c.table_id)
     # The numbers under its bowls are the key of such a table.
-    numbered = _ids(books, schema.tables.c.table_id, where=schema.tables.c.is_numbered)
+    numbered = _ids(repository, schema.tables.c.table_id, where=schema.tables.c.is_numbered)
     if tables - numbered - _ids(folder / KEYS_FILE, schema.keys.c.table_id):
         raise NotALab(f"Keys are missing in {folder}.", hint="Use another copy.")
     return len(tables)
@@ -126,7 +126,7 @@ def _copy_file(file: Path, into: Path) -> None:
 
 
 def _ids(file: Path, column: Column[str], *, where: Column[bool] | None = None) -> set[str]:
-    """Give the values of a column, of all rows or of those for which another one holds.
+    """Return the values of a column, of all rows or of those for which another one holds.
 
     Of none of them where that other column is not there yet: a copy can be of an older version.
     """
@@ -163,10 +163,10 @@ def _disk_willing() -> Iterator[None]:
 
 
 @contextmanager
-def _half_made(beside: Path) -> Iterator[Path]:
+def _half_made(conditions: Path) -> Iterator[Path]:
     # Where the whole will stand, so that it gets there by a change of name alone. A folder that
     # is not there is not made: it may be a disk that is not in.
-    half = Path(mkdtemp(prefix=".crustbreak-", dir=beside))
+    half = Path(mkdtemp(prefix=".crustbreak-", dir=conditions))
     try:
         half.chmod(FOLDER_MODE)
         yield half

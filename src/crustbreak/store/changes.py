@@ -1,4 +1,4 @@
-"""What can be added to the books, on the writer's connection."""
+"""What can be added to the records, on the writer's connection."""
 
 from dataclasses import asdict
 from datetime import datetime
@@ -14,8 +14,8 @@ from crustbreak.domain.brewing.protocols import Protocol
 from crustbreak.domain.records.bowl_readings import MeasuredBowl
 from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.records.coffees import Coffee
-from crustbreak.domain.records.lab_settings import House
-from crustbreak.domain.records.numbered_bowls import Tray
+from crustbreak.domain.records.lab_settings import LabSettings
+from crustbreak.domain.records.numbered_bowls import NumberedBowls
 from crustbreak.domain.records.physicals import Physicals
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
@@ -23,11 +23,11 @@ from crustbreak.domain.tables.entries import Event, EventKind
 from crustbreak.ports.repository import Helper, Joining, KeptEntry, Pass, SetAside, Tap
 from crustbreak.store import rows, schema
 from crustbreak.store.errors import Clash
-from crustbreak.store.queries import BooksReading
+from crustbreak.store.queries import Queries
 
 
-class BooksWriting(BooksReading):
-    """`ports.books.Writing` on a connection; what it adds is kept with the transaction."""
+class Changes(Queries):
+    """`ports.repository.Writing` on a connection; what it adds is kept with the transaction."""
 
     is_writing = True
 
@@ -37,7 +37,7 @@ class BooksWriting(BooksReading):
         coffees: tuple[Coffee, ...],
         *,
         token: str,
-        trays: tuple[Tray, ...] = (),
+        numbered_bowls: tuple[NumberedBowls, ...] = (),
     ) -> None:
         """Add a planned table, its coffees, its invitation and, of numbered bowls, its trays."""
         self._add(schema.tables, rows.table_row(table))
@@ -45,7 +45,7 @@ class BooksWriting(BooksReading):
         self._add(schema.places, *rows.place_rows(table))
         self._add(schema.seats, *rows.seat_rows(table))
         self._add(schema.coffees, *rows.coffee_rows(table.id, coffees))
-        self._add(schema.trays, *rows.tray_rows(table.id, trays))
+        self._add(schema.numbered_bowls, *rows.numbered_bowls_rows(table.id, numbered_bowls))
         self._add(schema.invitations, {"table_id": table.id, "token": token})
 
     def add_event(self, table_id: str, kind: EventKind, *, at: datetime, **about: Any) -> Event:
@@ -131,9 +131,9 @@ class BooksWriting(BooksReading):
         """Let a browser in as the host's."""
         self._add(schema.host_devices, {"secret_hash": secret_hash, "since": at})
 
-    def add_house(self, house: House, *, at: datetime) -> None:
-        """Add the house's settings as they stand from now on."""
-        self._add(schema.houses, {"since": at, "said": rows.house_said(house)})
+    def add_lab_settings(self, lab_settings: LabSettings, *, at: datetime) -> None:
+        """Add the lab's settings as they stand from now on."""
+        self._add(schema.houses, {"since": at, "said": rows.lab_settings_data(lab_settings)})
 
     def add_bowl(self, bowl: MeasuredBowl) -> None:
         """Add what was found of a kind of bowl; what was found earlier stays."""

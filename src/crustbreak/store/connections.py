@@ -29,7 +29,7 @@ _READING = ("query_only=ON", f"busy_timeout={BUSY_MS}")
 
 
 def sqlite_module() -> ModuleType:
-    """Give the newer SQLite where it is installed, else the one that came with Python."""
+    """Return the newer SQLite where it is installed, else the one that came with Python."""
     try:
         return import_module("pysqlite3.dbapi2")
     except ImportError:
@@ -37,21 +37,21 @@ def sqlite_module() -> ModuleType:
 
 
 def writing_engine(path: Path) -> Engine:
-    """Give an engine whose pool holds one connection, the only one that writes to the file."""
+    """Return an engine whose pool holds one connection, the only one that writes to the file."""
     engine = _engine(path, "rw", pool_size=1, max_overflow=0)
     _prepare(engine, _WRITING, begin="BEGIN IMMEDIATE")
     return engine
 
 
 def reading_engine(path: Path) -> Engine:
-    """Give an engine whose connections cannot write; the file has to be there."""
+    """Return an engine whose connections cannot write; the file has to be there."""
     engine = _engine(path, "ro", pool_size=8, max_overflow=-1)
     _prepare(engine, _READING, begin="BEGIN")
     return engine
 
 
 def copying_engine(path: Path) -> Engine:
-    """Give an engine whose one connection only reads, and may copy the whole file to another.
+    """Return an engine whose one connection only reads, and may copy the whole file to another.
 
     A copy is made by a statement that stands in no transaction, and that `query_only` refuses,
     though it writes nothing to the file it is asked of.

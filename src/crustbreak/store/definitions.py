@@ -1,4 +1,4 @@
-"""Sheets, priors, protocols and contracts from files: those shipped, and the house's own."""
+"""Sheets, priors, protocols and contracts from files: those shipped, and the lab's own."""
 
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
@@ -44,19 +44,19 @@ class FileDefinitions:
         self._contracts = _read_all(homes, "contracts", read_contract)
 
     def sheets(self) -> Mapping[str, Sheet]:
-        """Give sheets by `id/version`."""
+        """Return sheets by `id/version`."""
         return self._sheets
 
     def protocols(self) -> Mapping[str, Protocol]:
-        """Give protocols by `id/version`."""
+        """Return protocols by `id/version`."""
         return self._protocols
 
     def contracts(self) -> Mapping[str, Contract]:
-        """Give contracts by `id/version`."""
+        """Return contracts by `id/version`."""
         return self._contracts
 
     def priors(self) -> Mapping[str, Priors]:
-        """Give the latest priors by the `id/version` of their sheet."""
+        """Return the latest priors by the `id/version` of their sheet."""
         return self._priors
 
 

@@ -38,7 +38,7 @@ class NotCopied(CrustbreakError):
 
 
 class Closed(CrustbreakError):
-    """The books were closed before this was asked of them."""
+    """The records were closed before this was asked of them."""
 
     status = 503
 
@@ -61,18 +61,18 @@ _ELSE = "Stop the lab, start it again, and look into its log if it stays so."
 
 
 def database_words(error: DBAPIError) -> str:
-    """Give what the database itself said, without the statement and what was in it."""
+    """Return what the database itself said, without the statement and what was in it."""
     return str(error.orig)
 
 
 def hint_for(error: DBAPIError) -> str:
-    """Give the next step for a failure of the disk or the file."""
+    """Return the next step for a failure of the disk or the file."""
     said = database_words(error)
     return next((hint for phrase, hint in _HINTS if phrase in said), _ELSE)
 
 
 def not_kept(error: DBAPIError) -> NotKept:
-    """Say that a write failed; what was answered before is not touched by it."""
+    """Return in words that a write failed; what was answered before is not touched by it."""
     return NotKept(
         f"This could not be kept: {database_words(error)}.",
         hint=f"{hint_for(error)} What was kept before is safe.",
@@ -80,10 +80,10 @@ def not_kept(error: DBAPIError) -> NotKept:
 
 
 def not_read(error: DBAPIError) -> NotRead:
-    """Say that reading failed."""
+    """Return in words that reading failed."""
     return NotRead(f"This could not be read: {database_words(error)}.", hint=hint_for(error))
 
 
 def closed() -> Closed:
-    """Say that the books are closed."""
+    """Return in words that the records are closed."""
     return Closed("The lab's books are closed.", hint="Start the lab, then give it once more.")

@@ -15,8 +15,8 @@ from crustbreak.store.open_file import InFile, open_file
 KEYS_FILE = "keys.db"
 
 
-class SqliteKeyBox(InFile):
-    """`ports.books.KeyBox` in one SQLite file."""
+class SqliteKeyStore(InFile):
+    """`ports.repository.KeyBox` in one SQLite file."""
 
     def seal(self, table_id: str, key: Key) -> None:
         """Put a key away; Clash when the table has one."""
@@ -34,7 +34,7 @@ class SqliteKeyBox(InFile):
         self._file.writer.run(put)
 
     def open(self, table_id: str) -> Key:
-        """Give a table's key; NotThere when there is none."""
+        """Return a table's key; NotThere when there is none."""
         query = select(schema.keys).where(schema.keys.c.table_id == table_id)
         row = self._file.reader.run(lambda connection: connection.execute(query).first())
         if row is None:
@@ -42,10 +42,10 @@ class SqliteKeyBox(InFile):
         return Key(coffee_of=row.coffee_of, seed=row.seed)
 
 
-def open_key_box(folder: Path, *, locked: bool = False) -> SqliteKeyBox:
+def open_key_store(folder: Path, *, locked: bool = False) -> SqliteKeyStore:
     """Open the keys in a folder, or begin them, for this process alone.
 
     Args:    locked: the caller holds the lock of the file.
     Raises:  LabInUse, NewerLab or NotALab.
     """
-    return SqliteKeyBox(open_file(folder / KEYS_FILE, KEYS_LINE, locked=locked))
+    return SqliteKeyStore(open_file(folder / KEYS_FILE, KEYS_LINE, locked=locked))

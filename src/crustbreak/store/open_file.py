@@ -55,7 +55,7 @@ class InFile:
 
 
 def lock_of(path: Path) -> Path:
-    """Give the file by whose lock a file of the lab is one process's alone."""
+    """Return the file by whose lock a file of the lab is one process's alone."""
     # Whatever way leads to it, one file has one lock.
     path = path.resolve()
     return path.with_name(f"{path.name}.lock")

@@ -1,4 +1,4 @@
-"""What can be asked of the books, as queries on a connection."""
+"""What can be asked of the records, as queries on a connection."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -15,8 +15,8 @@ from crustbreak.domain.brewing.protocols import Protocol
 from crustbreak.domain.records.bowl_readings import MeasuredBowl
 from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.records.coffees import Coffee
-from crustbreak.domain.records.lab_settings import House
-from crustbreak.domain.records.numbered_bowls import Tray
+from crustbreak.domain.records.lab_settings import LabSettings
+from crustbreak.domain.records.numbered_bowls import NumberedBowls
 from crustbreak.domain.records.physicals import Physicals
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
@@ -72,8 +72,8 @@ GLANCE = select(
 )
 
 
-class BooksReading:
-    """`ports.books.Reading` on a connection; of no use after the transaction."""
+class Queries:
+    """`ports.repository.Reading` on a connection; of no use after the transaction."""
 
     is_writing = False
 
@@ -81,53 +81,57 @@ class BooksReading:
         self._connection = connection
 
     def tables(self) -> tuple[Table, ...]:
-        """Give all tables, the newest first."""
+        """Return all tables, the newest first."""
         return self._tables()
 
     def table(self, table_id: str) -> Table:
-        """Give one table; NotThere when there is none."""
+        """Return one table; NotThere when there is none."""
         found = self._tables(schema.tables.c.table_id == table_id)
         if not found:
             raise NotThere("There is no such table.", hint="Look at the list of tables.")
         return found[0]
 
     def coffees(self, table_id: str) -> tuple[Coffee, ...]:
-        """Give a table's coffees in the order typed."""
+        """Return a table's coffees in the order typed."""
         coffees = schema.coffees
         query = select(coffees).where(coffees.c.table_id == table_id).order_by(coffees.c.position)
         return tuple(rows.read_coffee(row) for row in self._all(query))
 
-    def trays(self, table_id: str) -> tuple[Tray, ...]:
-        """Give what goes into which numbered bowls; nothing where they are not numbered."""
-        trays = schema.trays
-        query = select(trays).where(trays.c.table_id == table_id).order_by(trays.c.position)
-        return tuple(rows.read_tray(row) for row in self._all(query))
+    def numbered_bowls(self, table_id: str) -> tuple[NumberedBowls, ...]:
+        """Return what goes into which numbered bowls; nothing where they are not numbered."""
+        numbered_bowls = schema.numbered_bowls
+        query = (
+            select(numbered_bowls)
+            .where(numbered_bowls.c.table_id == table_id)
+            .order_by(numbered_bowls.c.position)
+        )
+        return tuple(rows.read_numbered_bowls(row) for row in self._all(query))
 
-    def house(self, at: datetime | None = None) -> House:
-        """Give the house's settings as they stood at a moment, or as they stand."""
+    def lab_settings(self, at: datetime | None = None) -> LabSettings:
+        """Return the lab's settings as they stood at a moment, or as they stand."""
         houses = schema.houses
         query = select(houses.c.said).order_by(houses.c.arrival.desc()).limit(1)
         row = self._first(query if at is None else query.where(houses.c.since <= at))
-        house = rows.read_house(row.said) if row else House()
-        return replace(house, measured=self._measured(at))
+        lab_settings = rows.read_lab_settings(row.said) if row else LabSettings()
+        return replace(lab_settings, measured=self._measured(at))
 
     def bowls(self) -> tuple[MeasuredBowl, ...]:
-        """Give all that was found of bowls, the first first."""
+        """Return all that was found of bowls, the first first."""
         query = select(schema.bowls).order_by(schema.bowls.c.arrival)
         return tuple(rows.read_bowl(row) for row in self._all(query))
 
     def protocols(self) -> tuple[Protocol, ...]:
-        """Give every version of the house's own protocols, the first first."""
+        """Return every version of the lab's own protocols, the first first."""
         query = select(schema.protocols).order_by(schema.protocols.c.arrival)
         return tuple(rows.read_own_protocol(row) for row in self._all(query))
 
     def physicals(self, table_id: str) -> Physicals | None:
-        """Give what was last written down as measured, beside a table; None before."""
+        """Return what was last written down as measured, beside a table; None before."""
         row = self._last_said(schema.physicals, table_id)
         return rows.read_physicals(row.said) if row else None
 
     def claim(self, table_id: str) -> Claim | None:
-        """Give what was last written down of a claim; None before."""
+        """Return what was last written down of a claim; None before."""
         row = self._last_said(schema.claims, table_id)
         return rows.read_claim(row.said) if row else None
 
@@ -141,7 +145,7 @@ class BooksReading:
         return tuple(each for each in last.values() if each.is_measured)
 
     def invitation(self, table_id: str) -> str:
-        """Give the token by which a device joins the table; NotThere when there is none."""
+        """Return the token by which a device joins the table; NotThere when there is none."""
         query = select(schema.invitations).where(schema.invitations.c.table_id == table_id)
         row = self._first(query)
         if row is None:
@@ -150,7 +154,7 @@ class BooksReading:
         return token
 
     def invited(self, token: str) -> Table:
-        """Give the table of an invitation; NotThere when there is none."""
+        """Return the table of an invitation; NotThere when there is none."""
         row = self._first(select(schema.invitations).where(schema.invitations.c.token == token))
         if row is None:
             raise NotThere(
@@ -159,17 +163,17 @@ class BooksReading:
         return self.table(row.table_id)
 
     def entries(self, table_id: str) -> tuple[KeptEntry, ...]:
-        """Give everything the devices said, in the order of arrival."""
+        """Return everything the devices said, in the order of arrival."""
         entries = schema.entries
         query = select(entries).where(entries.c.table_id == table_id).order_by(entries.c.arrival)
         return tuple(rows.read_entry(row) for row in self._all(query))
 
     def version(self, table_id: str) -> tuple[int, ...]:
-        """Give numbers of which one rises with whatever is added to a table."""
+        """Return numbers of which one rises with whatever is added to a table."""
         return tuple(self._connection.execute(VERSION, {"table": table_id}).one())
 
     def glance(self, table_id: str, seat_id: str) -> Glance:
-        """Give what has to be known of a seat for each thing that is said from it."""
+        """Return what has to be known of a seat for each thing that is said from it."""
         told = {"table": table_id, "seat": seat_id}
         closings, refusals, hand_ins, grip = self._connection.execute(GLANCE, told).one()
         return Glance(
@@ -180,29 +184,29 @@ class BooksReading:
         )
 
     def last_arrival(self, table_id: str) -> int:
-        """Give the arrival of the last entry at a table; 0 while there is none."""
+        """Return the arrival of the last entry at a table; 0 while there is none."""
         entries = schema.entries.c
         query = select(func.max(entries.arrival)).where(entries.table_id == table_id)
         return self._connection.scalar(query) or 0
 
     def hand_ins(self, seat_id: str) -> tuple[tuple[int, int], ...]:
-        """Give (grip, no) of every hand-in of a seat that is not late."""
+        """Return (grip, no) of every hand-in of a seat that is not late."""
         rows_of = self._connection.execute(HAND_INS, {"seat": seat_id})
         return tuple((row.grip, row.no) for row in rows_of)
 
     def set_asides(self, table_id: str) -> tuple[SetAside, ...]:
-        """Give what was set aside, in the order of arrival."""
+        """Return what was set aside, in the order of arrival."""
         asides = schema.set_asides
         query = select(asides).where(asides.c.table_id == table_id).order_by(asides.c.arrival)
         return tuple(rows.read_record(SetAside, row) for row in self._all(query))
 
     def events(self, table_id: str) -> tuple[Event, ...]:
-        """Give the host's acts by number."""
+        """Return the host's acts by number."""
         acts = self._connection.execute(EVENTS, {"table": table_id})
         return tuple(rows.read_event(row) for row in acts)
 
     def events_by_table(self) -> Mapping[str, tuple[Event, ...]]:
-        """Give every table's events by number, in one query; no table without an event."""
+        """Return every table's events by number, in one query; no table without an event."""
         events = schema.events
         query = select(events).order_by(events.c.table_id, events.c.number)
         every = (rows.read_event(row) for row in self._all(query))
@@ -212,13 +216,13 @@ class BooksReading:
         }
 
     def joinings(self, table_id: str) -> tuple[Joining, ...]:
-        """Give the devices that took seats, in order."""
+        """Return the devices that took seats, in order."""
         joinings = schema.joinings
         query = select(joinings).where(joinings.c.table_id == table_id).order_by(joinings.c.arrival)
         return tuple(rows.read_record(Joining, row) for row in self._all(query))
 
     def joining(self, secret_hash: str) -> Joining:
-        """Give the device with this secret; NotYours when there is none."""
+        """Return the device with this secret; NotYours when there is none."""
         joinings = schema.joinings
         row = self._first(select(joinings).where(joinings.c.secret_hash == secret_hash))
         if row is None:
@@ -228,75 +232,75 @@ class BooksReading:
         return rows.read_record(Joining, row)
 
     def verdict(self, table_id: str) -> Verdict | None:
-        """Give the table's latest verdict, or None."""
+        """Return the table's latest verdict, or None."""
         verdicts = schema.verdicts
         query = select(verdicts).where(verdicts.c.table_id == table_id)
         row = self._first(query.order_by(verdicts.c.arrival.desc()).limit(1))
         return rows.read_record(Verdict, row) if row else None
 
     def verdicts(self, table_id: str) -> tuple[Verdict, ...]:
-        """Give the table's verdicts, the first first."""
+        """Return the table's verdicts, the first first."""
         verdicts = schema.verdicts
         query = select(verdicts).where(verdicts.c.table_id == table_id).order_by(verdicts.c.arrival)
         return tuple(rows.read_record(Verdict, row) for row in self._all(query))
 
     def code(self, table_id: str) -> str:
-        """Give the code that is typed to join the table now; empty when it never had one."""
+        """Return the code that is typed to join the table now; empty when it never had one."""
         codes = schema.codes
         query = select(codes.c.code).where(codes.c.table_id == table_id)
         row = self._first(query.order_by(codes.c.arrival.desc()).limit(1))
         return row.code if row else ""
 
     def coded(self, code: str) -> str | None:
-        """Give the id of the table whose code of now this is, or None."""
+        """Return the id of the table whose code of now this is, or None."""
         codes = schema.codes
         query = select(codes.c.table_id).where(codes.c.code == code)
         found = self._all(query.order_by(codes.c.arrival.desc()))
         return next((row.table_id for row in found if self.code(row.table_id) == code), None)
 
     def codes(self) -> tuple[str, ...]:
-        """Give the ids of all tables that have a code."""
+        """Return the ids of all tables that have a code."""
         query = select(schema.codes.c.table_id).distinct().order_by(schema.codes.c.table_id)
         return tuple(row.table_id for row in self._all(query))
 
     def passes(self, table_id: str) -> tuple[Pass, ...]:
-        """Give the passes that were given out at a table, in order."""
+        """Return the passes that were given out at a table, in order."""
         passes = schema.passes
         query = select(passes).where(passes.c.table_id == table_id).order_by(passes.c.arrival)
         return tuple(rows.read_record(Pass, row) for row in self._all(query))
 
     def passed(self, said: str) -> Pass | None:
-        """Give the newest pass with this token or this code, or None."""
+        """Return the newest pass with this token or this code, or None."""
         passes = schema.passes
         query = select(passes).where((passes.c.token == said) | (passes.c.code == said))
         row = self._first(query.order_by(passes.c.arrival.desc()).limit(1))
         return rows.read_record(Pass, row) if row else None
 
     def helpers(self, table_id: str) -> tuple[Helper, ...]:
-        """Give the helpers of a table, in order."""
+        """Return the helpers of a table, in order."""
         helpers = schema.helpers
         query = select(helpers).where(helpers.c.table_id == table_id).order_by(helpers.c.arrival)
         return tuple(rows.read_record(Helper, row) for row in self._all(query))
 
     def helper(self, secret_hash: str) -> Helper | None:
-        """Give the helper with this secret, or None."""
+        """Return the helper with this secret, or None."""
         row = self._first(select(schema.helpers).where(schema.helpers.c.secret_hash == secret_hash))
         return rows.read_record(Helper, row) if row else None
 
     def taps(self, table_id: str) -> tuple[Tap, ...]:
-        """Give what the helpers said, in the order of arrival."""
+        """Return what the helpers said, in the order of arrival."""
         taps = schema.taps
         query = select(taps).where(taps.c.table_id == table_id).order_by(taps.c.arrival)
         return tuple(rows.read_record(Tap, row) for row in self._all(query))
 
     def incarnation(self) -> str:
-        """Give the name of this lab's life; empty before it has one."""
+        """Return the name of this lab's life; empty before it has one."""
         lives = schema.incarnations
         row = self._first(select(lives.c.incarnation).order_by(lives.c.arrival.desc()).limit(1))
         return row.incarnation if row else ""
 
     def is_host_device(self, secret_hash: str) -> bool:
-        """Tell whether a browser with this secret was let in as the host's."""
+        """Return whether a browser with this secret was let in as the host's."""
         devices = schema.host_devices
         query = select(devices.c.arrival).where(devices.c.secret_hash == secret_hash)
         return self._first(query) is not None

@@ -12,21 +12,21 @@ from crustbreak.domain.brewing.protocols import Protocol as BrewingProtocol
 from crustbreak.domain.records.bowl_readings import MeasuredBowl
 from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.records.coffees import Coffee
-from crustbreak.domain.records.lab_settings import House
-from crustbreak.domain.records.numbered_bowls import BowlReading, Tray
-from crustbreak.domain.records.physicals import OldScore, Physicals, Reading
+from crustbreak.domain.records.lab_settings import LabSettings
+from crustbreak.domain.records.numbered_bowls import BowlReading, NumberedBowls
+from crustbreak.domain.records.physicals import Measurement, OldScore, Physicals
 from crustbreak.domain.records.recipes import Recipe
-from crustbreak.domain.records.sample_conditions import Beside
+from crustbreak.domain.records.sample_conditions import SampleConditions
 from crustbreak.domain.records.tables import (
     USUAL_FIRST_ROUND_S,
     CupTimes,
-    FirstLook,
     Flight,
     Place,
+    Screening,
     Seat,
     Table,
 )
-from crustbreak.domain.records.tasting_orders import Walk
+from crustbreak.domain.records.tasting_orders import TastingOrder
 from crustbreak.domain.tables.entries import Entry, Event
 from crustbreak.ports.repository import KeptEntry
 
@@ -49,7 +49,7 @@ def read_record(kind: type[R], row: Row) -> R:
 
 
 def record_row(record: _Record) -> dict[str, Any]:
-    """Give a record's fields as columns."""
+    """Return a record's fields as columns."""
     return {field.name: getattr(record, field.name) for field in fields(record)}
 
 
@@ -67,7 +67,7 @@ def read_entry(row: Row) -> KeptEntry:
 
 
 def entry_row(kept: KeptEntry) -> dict[str, Any]:
-    """Give the row of an entry."""
+    """Return the row of an entry."""
     row = record_row(kept) | record_row(kept.entry)
     row["entry_id"] = row.pop("id")
     # The store counts arrivals itself.
@@ -84,7 +84,7 @@ def read_event(row: Row) -> Event:
 
 
 def event_row(event: Event) -> dict[str, Any]:
-    """Give the row of an act."""
+    """Return the row of an act."""
     read = event.readings
     return record_row(event) | {"readings": read and [asdict(each) for each in read]}
 
@@ -112,8 +112,8 @@ def read_tables(
             # Tables of an earlier version go by common practice.
             first_round_s=row.first_round_s or USUAL_FIRST_ROUND_S,
             is_numbered=bool(row.is_numbered),
-            beside=Beside(**(row.beside or {})),
-            first_look=FirstLook(**row.first_look) if row.first_look else None,
+            conditions=SampleConditions(**(row.beside or {})),
+            screening=Screening(**row.first_look) if row.first_look else None,
             certainty=row.certainty,
             follows=row.follows or "",
         )
@@ -144,18 +144,18 @@ def _flight(row: Row, places_of: Groups) -> Flight:
 
 
 def _seat(row: Row) -> Seat:
-    return Seat(id=row.seat_id, taster=row.taster, walk=_walk(row.walk))
+    return Seat(id=row.seat_id, taster=row.taster, tasting_order=_tasting_order(row.walk))
 
 
-def _walk(said: Mapping[str, Sequence[int]] | None) -> Walk | None:
-    """Read a walk; on an older seat there is none."""
+def _tasting_order(said: Mapping[str, Sequence[int]] | None) -> TastingOrder | None:
+    """Read a tasting order; on an older seat there is none."""
     if said is None:
         return None
-    return Walk(there=tuple(said["there"]), back=tuple(said["back"]))
+    return TastingOrder(there=tuple(said["there"]), back=tuple(said["back"]))
 
 
 def table_row(table: Table) -> dict[str, Any]:
-    """Give the row of a table itself, without what belongs to it."""
+    """Return the row of a table itself, without what belongs to it."""
     return {
         "table_id": table.id,
         "planned_at": table.planned_at,
@@ -168,15 +168,15 @@ def table_row(table: Table) -> dict[str, Any]:
         "course": [asdict(times) for times in table.course],
         "first_round_s": table.first_round_s,
         "is_numbered": table.is_numbered,
-        "beside": asdict(table.beside),
-        "first_look": asdict(table.first_look) if table.first_look else None,
+        "beside": asdict(table.conditions),
+        "first_look": asdict(table.screening) if table.screening else None,
         "certainty": table.certainty,
         "follows": table.follows,
     }
 
 
 def flight_rows(table: Table) -> list[dict[str, Any]]:
-    """Give the rows of a table's flights."""
+    """Return the rows of a table's flights."""
     return [
         {"table_id": table.id, "flight_id": flight.id, "position": position}
         for position, flight in enumerate(table.flights)
@@ -184,7 +184,7 @@ def flight_rows(table: Table) -> list[dict[str, Any]]:
 
 
 def place_rows(table: Table) -> list[dict[str, Any]]:
-    """Give the rows of a table's places."""
+    """Return the rows of a table's places."""
     return [
         {
             "table_id": table.id,
@@ -201,21 +201,21 @@ def place_rows(table: Table) -> list[dict[str, Any]]:
 
 
 def seat_rows(table: Table) -> list[dict[str, Any]]:
-    """Give the rows of a table's seats."""
+    """Return the rows of a table's seats."""
     return [
         {
             "table_id": table.id,
             "seat_id": seat.id,
             "position": position,
             "taster": seat.taster,
-            "walk": asdict(seat.walk) if seat.walk else None,
+            "walk": asdict(seat.tasting_order) if seat.tasting_order else None,
         }
         for position, seat in enumerate(table.seats)
     ]
 
 
 def coffee_rows(table_id: str, coffees: Iterable[Coffee]) -> list[dict[str, Any]]:
-    """Give the rows of a table's coffees."""
+    """Return the rows of a table's coffees."""
     return [
         {
             "table_id": table_id,
@@ -243,21 +243,25 @@ def read_coffee(row: Row) -> Coffee:
     )
 
 
-def tray_rows(table_id: str, trays: Iterable[Tray]) -> list[dict[str, Any]]:
-    """Give the rows of a table's trays."""
+def numbered_bowls_rows(
+    table_id: str, numbered_bowls: Iterable[NumberedBowls]
+) -> list[dict[str, Any]]:
+    """Return the rows of a table's trays."""
     return [
-        {"table_id": table_id, "position": position, **asdict(tray)}
-        for position, tray in enumerate(trays)
+        {"table_id": table_id, "position": position, **asdict(bowl_group)}
+        for position, bowl_group in enumerate(numbered_bowls)
     ]
 
 
-def read_tray(row: Row) -> Tray:
+def read_numbered_bowls(row: Row) -> NumberedBowls:
     """Read a tray."""
-    return Tray(coffee_id=row.coffee_id, bowls=tuple(row.bowls), order_class=row.order_class)
+    return NumberedBowls(
+        coffee_id=row.coffee_id, bowls=tuple(row.bowls), order_class=row.order_class
+    )
 
 
 def bowl_row(bowl: MeasuredBowl) -> dict[str, Any]:
-    """Give the row of a measured bowl."""
+    """Return the row of a measured bowl."""
     said = asdict(bowl)
     return {"since": said.pop("since"), "kind": said.pop("kind"), "said": said}
 
@@ -270,7 +274,7 @@ def read_bowl(row: Row) -> MeasuredBowl:
 
 
 def protocol_row(protocol: BrewingProtocol) -> dict[str, Any]:
-    """Give the row of a protocol, without when it was added."""
+    """Return the row of a protocol, without when it was added."""
     said = asdict(protocol)
     return {"id": said.pop("id"), "version": said.pop("version"), "said": said}
 
@@ -281,7 +285,7 @@ def read_own_protocol(row: Row) -> BrewingProtocol:
 
 
 def claim_said(claim: Claim) -> dict[str, Any]:
-    """Give what is kept of a claim, its days as texts."""
+    """Return what is kept of a claim, its days as texts."""
     days = {
         name: day.isoformat() if day else None
         for name, day in (("discharged", claim.discharged), ("cleared", claim.cleared))
@@ -302,23 +306,23 @@ def read_physicals(said: Mapping[str, Any]) -> Physicals:
     """Read what was measured of a coffee."""
     old = said["old_score"]
     return Physicals(
-        readings=tuple(Reading(**each) for each in said["readings"]),
+        readings=tuple(Measurement(**each) for each in said["readings"]),
         old_score=OldScore(**old) if old else None,
         by=said["by"],
     )
 
 
-def house_said(house: House) -> dict[str, Any]:
-    """Give what is kept of a house: what was typed, and not what was measured."""
-    return {name: said for name, said in asdict(house).items() if name != "measured"}
+def lab_settings_data(lab_settings: LabSettings) -> dict[str, Any]:
+    """Return what is kept of a lab: what was typed, and not what was measured."""
+    return {name: said for name, said in asdict(lab_settings).items() if name != "measured"}
 
 
-def read_house(said: Mapping[str, Any]) -> House:
-    """Read a house; what an earlier version did not ask is as it was then."""
-    known = {each.name for each in fields(House)} - {"measured"}
+def read_lab_settings(said: Mapping[str, Any]) -> LabSettings:
+    """Read a lab; what an earlier version did not ask is as it was then."""
+    known = {each.name for each in fields(LabSettings)} - {"measured"}
     kept: dict[str, Any] = {
         name: tuple(value) if isinstance(value, list) else value
         for name, value in said.items()
         if name in known
     }
-    return House(**kept)
+    return LabSettings(**kept)

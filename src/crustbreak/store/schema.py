@@ -1,7 +1,7 @@
 """What is kept, as tables.
 
-Two files: the books, and the keys, which tell what stands under a code and are therefore
-apart. In the books a planned table is written once with all that belongs to it; entries,
+Two files: the records, and the keys, which tell what stands under a code and are therefore
+apart. In the records a planned table is written once with all that belongs to it; entries,
 set-asides, joinings, events and verdicts are only ever added, and `arrival` counts them.
 """
 
@@ -129,7 +129,7 @@ coffees = Table(
     UniqueConstraint("table_id", "position"),
 )
 
-trays = Table(
+numbered_bowls = Table(
     "trays",
     BOOKS,
     _of_a_table(),
@@ -341,7 +341,7 @@ protocols = Table(
 
 
 def _written_down(name: str) -> Table:
-    """Give a table of what is written down beside a tasting: the last row of one counts."""
+    """Return a table of what is written down beside a tasting: the last row of one counts."""
     return Table(
         name,
         BOOKS,

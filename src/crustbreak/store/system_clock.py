@@ -11,18 +11,18 @@ class SystemClock:
     """Tells the time of this machine."""
 
     def now(self) -> datetime:
-        """Give the moment, UTC, to the millisecond: a moment equals itself read back."""
+        """Return the moment, UTC, to the millisecond: a moment equals itself read back."""
         moment = datetime.now(UTC)
         return moment.replace(microsecond=moment.microsecond // 1000 * 1000)
 
 
-class SystemDice:
+class SystemRandomness:
     """Takes chance from the operating system."""
 
     def seed(self) -> bytes:
-        """Give 32 fresh bytes for a draw."""
+        """Return 32 fresh bytes for a draw."""
         return secrets.token_bytes(SEED_BYTES)
 
     def secret(self) -> str:
-        """Give a fresh 128-bit secret, as text fit for an address."""
+        """Return a fresh 128-bit secret, as text fit for an address."""
         return secrets.token_urlsafe(SECRET_BYTES)

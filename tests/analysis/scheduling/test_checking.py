@@ -7,7 +7,7 @@ import pytest
 
 from crustbreak.analysis.scheduling.bench import Bench, Kettles, Pace
 from crustbreak.analysis.scheduling.checking import check_schedule
-from crustbreak.analysis.scheduling.schedule import Act, CupTimes, Fill, Schedule, Work
+from crustbreak.analysis.scheduling.schedule import Act, Fill, Schedule, ScheduledCup, Work
 
 BENCH = Bench(
     cups=3,
@@ -19,8 +19,8 @@ BENCH = Bench(
 )
 
 
-def cup(no: int, *, pour_s: int, break_s: int, skim_s: int, taste_s: int) -> CupTimes:
-    return CupTimes(
+def cup(no: int, *, pour_s: int, break_s: int, skim_s: int, taste_s: int) -> ScheduledCup:
+    return ScheduledCup(
         pour=Act(work=Work.POUR, cup=no, person=1, from_s=pour_s, until_s=pour_s + 8),
         break_=Act(work=Work.BREAK, cup=no, person=1, from_s=break_s, until_s=break_s + 6),
         skim=Act(work=Work.SKIM, cup=no, person=2, from_s=skim_s, until_s=skim_s + 5),

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from benches import bench, real_benches, small_benches
 from crustbreak.analysis.scheduling.bench import Bench
 from crustbreak.analysis.scheduling.checking import check_schedule
-from crustbreak.analysis.scheduling.fitting import Mend, Misfit, plan_bench
+from crustbreak.analysis.scheduling.fitting import Misfit, ScheduleFix, plan_bench
 from crustbreak.analysis.scheduling.making import quickest_schedule
 from crustbreak.analysis.scheduling.schedule import Schedule
 from crustbreak.core.errors import Unacceptable
@@ -42,7 +42,7 @@ def test_a_plan_passes_the_checker_and_so_does_each_mend(real: Bench, pourers: i
     asked = replace(real, pourers=pourers)
     plan = plan_bench(asked)
 
-    made = [mend.schedule for mend in plan.mends] if isinstance(plan, Misfit) else [plan]
+    made = [fix.schedule for fix in plan.fixes] if isinstance(plan, Misfit) else [plan]
     assert made
     assert [check_schedule(each) for each in made] == [()] * len(made)
 
@@ -82,7 +82,7 @@ def test_too_many_cups_for_one_says_each_thing_that_would_do() -> None:
 
     assert isinstance(plan, Misfit)
     assert plan.is_proven
-    said = [mend.say for mend in plan.mends]
+    said = [fix.say for fix in plan.fixes]
     # One person more is the smallest change; the table stays as it was asked for.
     assert said[0] == "Ask a second person to pour, break and skim."
     # 44 cups are 44 x 27 - 2 = 1186 s of work, 45 are 1213.
@@ -95,7 +95,7 @@ def test_two_people_more_are_a_larger_change_than_fewer_cups() -> None:
     plan = plan_bench(replace(bench(90, people=1, kettles=3), within_s=1200))
 
     assert isinstance(plan, Misfit)
-    said = [mend.say for mend in plan.mends]
+    said = [fix.say for fix in plan.fixes]
     # 90 cups are 90 x 27 s of work, more than two people have in 20 minutes.
     assert said[0].startswith("Take 4")
     assert said[1] == "Ask 2 more helpers."
@@ -105,16 +105,16 @@ def test_a_small_kettle_asks_for_another() -> None:
     plan = plan_bench(replace(bench(40, pours=6), within_s=1200))
 
     assert isinstance(plan, Misfit)
-    mends = [mend for mend in plan.mends if isinstance(mend, Mend)]
-    assert "Heat 1 more kettle." in [mend.say for mend in mends]
-    assert not any("helper" in mend.say for mend in mends)
+    fixes = [fix for fix in plan.fixes if isinstance(fix, ScheduleFix)]
+    assert "Heat 1 more kettle." in [fix.say for fix in fixes]
+    assert not any("helper" in fix.say for fix in fixes)
 
 
 def test_two_changes_are_asked_for_where_neither_does_alone() -> None:
     plan = plan_bench(replace(bench(100, people=2, kettles=2, pours=12), within_s=1200))
 
     assert isinstance(plan, Misfit)
-    assert "Heat 1 more kettle and ask 1 more helper." in [mend.say for mend in plan.mends]
+    assert "Heat 1 more kettle and ask 1 more helper." in [fix.say for fix in plan.fixes]
 
 
 def test_a_wider_tolerance_is_named_where_it_does() -> None:
@@ -123,14 +123,14 @@ def test_a_wider_tolerance_is_named_where_it_does() -> None:
     plan = plan_bench(tight)
 
     assert isinstance(plan, Misfit)
-    assert "Let a steep be off by up to 15 s." in [mend.say for mend in plan.mends]
+    assert "Let a steep be off by up to 15 s." in [fix.say for fix in plan.fixes]
 
 
 def test_one_cup_that_takes_too_long_can_only_be_allowed_more_time() -> None:
     plan = plan_bench(replace(bench(1), within_s=60))
 
     assert isinstance(plan, Misfit)
-    assert [mend.say for mend in plan.mends] == ["Allow 4:05 until all is skimmed."]
+    assert [fix.say for fix in plan.fixes] == ["Allow 4:05 until all is skimmed."]
 
 
 def test_a_faulty_bench_is_refused_with_all_its_faults() -> None:

@@ -1,5 +1,5 @@
 from crustbreak.analysis.scheduling.bench import Bench, Kettles, Pace
-from crustbreak.analysis.scheduling.schedule import Act, CupTimes, Fill, Schedule, Work
+from crustbreak.analysis.scheduling.schedule import Act, Fill, Schedule, ScheduledCup, Work
 
 
 def act(work: Work, cup: int, at_s: int, *, person: int = 1) -> Act:
@@ -14,13 +14,13 @@ TWO = Schedule(
         kettles=Kettles(count=1, pours=9, reheat_s=60),
     ),
     cups=(
-        CupTimes(
+        ScheduledCup(
             pour=act(Work.POUR, 1, 0),
             break_=act(Work.BREAK, 1, 238, person=2),
             skim=act(Work.SKIM, 1, 290),
             taste_s=720,
         ),
-        CupTimes(
+        ScheduledCup(
             pour=act(Work.POUR, 2, 10),
             break_=act(Work.BREAK, 2, 251),
             skim=act(Work.SKIM, 2, 260, person=2),

@@ -5,7 +5,7 @@ import pytest
 
 from crustbreak.core.errors import Unacceptable
 from crustbreak.domain.brewing.bowls import GLASS, STANDARD_GLASS, Bowl, Room
-from crustbreak.domain.brewing.calibration import Reading, calibrate
+from crustbreak.domain.brewing.calibration import TemperatureReading, calibrate
 from crustbreak.domain.brewing.cooling import cool, first_round_s
 from crustbreak.domain.records.recipes import STANDARD, Recipe
 
@@ -33,9 +33,9 @@ SOME_GLASS = Bowl(
 )
 
 
-def read(bowl: Bowl, *minutes: float) -> tuple[Reading, ...]:
+def read(bowl: Bowl, *minutes: float) -> tuple[TemperatureReading, ...]:
     return tuple(
-        Reading(
+        TemperatureReading(
             at_s=60 * each,
             temperature_c=cool(bowl, ROOM, recipe=STANDARD, at_s=60 * each).temperature_c,
         )
@@ -43,13 +43,15 @@ def read(bowl: Bowl, *minutes: float) -> tuple[Reading, ...]:
     )
 
 
-def measured(*readings: Reading, bowl: Bowl = STANDARD_GLASS) -> Bowl:
+def measured(*readings: TemperatureReading, bowl: Bowl = STANDARD_GLASS) -> Bowl:
     return calibrate(bowl, ROOM, recipe=STANDARD, readings=readings)
 
 
 @pytest.mark.parametrize("minutes", [(10,), (20,), (6, 16), (10, 30)])
 def test_one_or_two_readings_foretell_a_published_course(minutes: tuple[int, ...]) -> None:
-    readings = tuple(Reading(at_s=60 * m, temperature_c=PUBLISHED_C[m // 2]) for m in minutes)
+    readings = tuple(
+        TemperatureReading(at_s=60 * m, temperature_c=PUBLISHED_C[m // 2]) for m in minutes
+    )
 
     bowl = calibrate(SOME_GLASS, PUBLISHED_ROOM, recipe=PUBLISHED_POUR, readings=readings)
 
@@ -64,7 +66,9 @@ def test_one_or_two_readings_foretell_a_published_course(minutes: tuple[int, ...
 def test_the_first_round_is_not_before_a_published_cup_was_down_to_65_c(
     minutes: tuple[int, ...],
 ) -> None:
-    readings = tuple(Reading(at_s=60 * m, temperature_c=PUBLISHED_C[m // 2]) for m in minutes)
+    readings = tuple(
+        TemperatureReading(at_s=60 * m, temperature_c=PUBLISHED_C[m // 2]) for m in minutes
+    )
 
     bowl = calibrate(SOME_GLASS, PUBLISHED_ROOM, recipe=PUBLISHED_POUR, readings=readings)
     measured, guessed = (
@@ -110,7 +114,10 @@ def test_a_second_reading_makes_the_error_smaller_and_the_first_round_sooner() -
 
 
 def test_the_order_of_readings_does_not_matter() -> None:
-    first, second = Reading(at_s=480, temperature_c=71.5), Reading(at_s=900, temperature_c=63.9)
+    first, second = (
+        TemperatureReading(at_s=480, temperature_c=71.5),
+        TemperatureReading(at_s=900, temperature_c=63.9),
+    )
 
     there, back = measured(first, second), measured(second, first)
 
@@ -120,7 +127,7 @@ def test_the_order_of_readings_does_not_matter() -> None:
 
 def test_the_fit_is_that_of_a_search() -> None:
     # Oracle: the sum of squares itself, searched on a grid over both unknowns.
-    reading = Reading(at_s=600, temperature_c=66.5)
+    reading = TemperatureReading(at_s=600, temperature_c=66.5)
 
     def squares(factor_step: int, off_step: int) -> float:
         log_factor, off_c = factor_step / 200, off_step / 20
@@ -139,14 +146,14 @@ def test_the_fit_is_that_of_a_search() -> None:
 @pytest.mark.parametrize(
     ("reading", "words"),
     [
-        (Reading(at_s=60, temperature_c=79), "2 to 60 minutes"),
-        (Reading(at_s=4000, temperature_c=40), "2 to 60 minutes"),
-        (Reading(at_s=600, temperature_c=90), "between 32 and 85 C"),
-        (Reading(at_s=600, temperature_c=25), "between 32 and 85 C"),
-        (Reading(at_s=600, temperature_c=45), "goes with what is known"),
+        (TemperatureReading(at_s=60, temperature_c=79), "2 to 60 minutes"),
+        (TemperatureReading(at_s=4000, temperature_c=40), "2 to 60 minutes"),
+        (TemperatureReading(at_s=600, temperature_c=90), "between 32 and 85 C"),
+        (TemperatureReading(at_s=600, temperature_c=25), "between 32 and 85 C"),
+        (TemperatureReading(at_s=600, temperature_c=45), "goes with what is known"),
     ],
 )
-def test_a_reading_that_cannot_be_is_named(reading: Reading, words: str) -> None:
+def test_a_reading_that_cannot_be_is_named(reading: TemperatureReading, words: str) -> None:
     with pytest.raises(Unacceptable) as refused:
         measured(reading)
 
@@ -157,4 +164,7 @@ def test_a_reading_that_cannot_be_is_named(reading: Reading, words: str) -> None
 
 def test_readings_that_contradict_each_other_are_named() -> None:
     with pytest.raises(Unacceptable):
-        measured(Reading(at_s=300, temperature_c=68), Reading(at_s=1200, temperature_c=66))
+        measured(
+            TemperatureReading(at_s=300, temperature_c=68),
+            TemperatureReading(at_s=1200, temperature_c=66),
+        )

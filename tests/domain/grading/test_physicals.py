@@ -19,14 +19,14 @@ from crustbreak.domain.grading.physicals import (
     is_at_both_ends,
     make_physicals,
 )
-from crustbreak.domain.records.physicals import OldScore, Physicals, Reading
+from crustbreak.domain.records.physicals import Measurement, OldScore, Physicals
 
 
-def reading(measure: str = "moisture", **changed: str) -> Reading:
-    return Reading(measure=measure, **changed)
+def reading(measure: str = "moisture", **changed: str) -> Measurement:
+    return Measurement(measure=measure, **changed)
 
 
-def draft(*readings: Reading, **changed: Any) -> PhysicalsDraft:
+def draft(*readings: Measurement, **changed: Any) -> PhysicalsDraft:
     typed: dict[str, Any] = {"score": "", "tasters": "", "tables": "", "usual": "", "by": ""}
     return PhysicalsDraft(
         readings={each.measure: each for each in readings}, **{**typed, **changed}

@@ -6,34 +6,34 @@ from crustbreak.domain.planning.conditions_input import (
     FIGURES,
     NOTHING_TYPED,
     TICKS,
-    BesideDraft,
-    BesideFigure,
-    check_beside,
-    make_beside,
+    ConditionFigure,
+    ConditionsDraft,
+    check_conditions,
+    make_conditions,
 )
-from crustbreak.domain.records.sample_conditions import NOTHING_SAID, Beside
+from crustbreak.domain.records.sample_conditions import NOTHING_SAID, SampleConditions
 
 
 def test_every_figure_and_tick_is_a_field() -> None:
-    named = {each.name for each in fields(Beside)}
+    named = {each.name for each in fields(SampleConditions)}
 
     assert {*(each.name for each in FIGURES), *(name for name, _, _ in TICKS)} == named
-    assert all(isinstance(each, BesideFigure) and each.about for each in FIGURES)
+    assert all(isinstance(each, ConditionFigure) and each.about for each in FIGURES)
 
 
 def test_nobody_has_to_say_anything() -> None:
-    assert check_beside(NOTHING_TYPED) == ()
-    assert make_beside(NOTHING_TYPED) == NOTHING_SAID
+    assert check_conditions(NOTHING_TYPED) == ()
+    assert make_conditions(NOTHING_TYPED) == NOTHING_SAID
 
 
 def test_what_was_said_is_kept() -> None:
-    draft = BesideDraft(
+    draft = ConditionsDraft(
         figures={"sample_g": 250.0, "swallowed": 12.0}, ticks=frozenset({"graded", "lidded"})
     )
 
-    said = make_beside(draft)
+    said = make_conditions(draft)
 
-    assert check_beside(draft) == ()
+    assert check_conditions(draft) == ()
     assert (said.sample_g, said.swallowed, said.graded, said.lidded) == (250.0, 12, True, True)
     assert type(said.swallowed) is int
 
@@ -49,7 +49,7 @@ def test_what_was_said_is_kept() -> None:
     ],
 )
 def test_a_slip_of_the_pen_is_named(name: str, figure: float | None) -> None:
-    (problem,) = check_beside(BesideDraft(figures={name: figure}))
+    (problem,) = check_conditions(ConditionsDraft(figures={name: figure}))
 
     assert problem.where == next(each.title for each in FIGURES if each.name == name)
     assert "leave it empty" in problem.remedy

@@ -5,40 +5,40 @@ import pytest
 from crustbreak.core.errors import Problem
 from crustbreak.domain.planning.lab_settings import (
     SETTINGS,
-    HouseDraft,
+    LabSettingsDraft,
     Setting,
-    check_house,
     check_kettle,
-    make_house,
+    check_lab_settings,
+    make_lab_settings,
 )
-from crustbreak.domain.records.lab_settings import House
+from crustbreak.domain.records.lab_settings import LabSettings
 
-GOOD = HouseDraft(
+GOOD = LabSettingsDraft(
     anchors=("Ines", "Tomas"),
     currency="EUR",
     figures={each.name: each.least for each in SETTINGS},
 )
 
 
-def check(draft: HouseDraft) -> tuple[Problem, ...]:
-    return check_house(draft, protocols=("standard/1",), bowls=("standard glass",))
+def check(draft: LabSettingsDraft) -> tuple[Problem, ...]:
+    return check_lab_settings(draft, protocols=("standard/1",), bowls=("standard glass",))
 
 
 def test_a_sound_house_is_made_as_typed() -> None:
     assert check(GOOD) == ()
-    house = make_house(GOOD)
+    lab_settings = make_lab_settings(GOOD)
 
-    assert (house.anchors, house.currency) == (("Ines", "Tomas"), "EUR")
-    assert all(getattr(house, each.name) == each.least for each in SETTINGS)
+    assert (lab_settings.anchors, lab_settings.currency) == (("Ines", "Tomas"), "EUR")
+    assert all(getattr(lab_settings, each.name) == each.least for each in SETTINGS)
 
 
 def test_every_setting_is_a_field_that_holds_within_its_bounds_from_the_start() -> None:
-    named = {each.name for each in fields(House)}
+    named = {each.name for each in fields(LabSettings)}
 
     for each in SETTINGS:
         assert isinstance(each, Setting)
         assert each.name in named
-        assert each.least <= getattr(House(), each.name) <= each.most
+        assert each.least <= getattr(LabSettings(), each.name) <= each.most
 
 
 @pytest.mark.parametrize("setting", SETTINGS, ids=lambda each: each.name)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from crustbreak.domain.planning.phrases import say_choice, say_count, say_list
+from crustbreak.domain.planning.phrases import format_choice, format_count, format_list
 
 
 @pytest.mark.parametrize(
@@ -10,7 +10,7 @@ from crustbreak.domain.planning.phrases import say_choice, say_count, say_list
     [(0, "0 bowls"), (1, "1 bowl"), (2, "2 bowls"), (1200, "1,200 bowls")],
 )
 def test_one_is_one_and_all_others_are_many(count: int, said: str) -> None:
-    assert say_count(count, "bowl") == said
+    assert format_count(count, "bowl") == said
 
 
 @pytest.mark.parametrize(
@@ -22,7 +22,7 @@ def test_one_is_one_and_all_others_are_many(count: int, said: str) -> None:
     ],
 )
 def test_choices_become_one_sentence(phrases: tuple[str, ...], said: str) -> None:
-    assert say_choice(phrases) == said
+    assert format_choice(phrases) == said
 
 
 @pytest.mark.parametrize(
@@ -30,4 +30,4 @@ def test_choices_become_one_sentence(phrases: tuple[str, ...], said: str) -> Non
     [((), ""), (("a",), "a"), (("a", "b"), "a and b"), (("a", "b", "c"), "a, b and c")],
 )
 def test_several_things_are_said_in_a_row(phrases: tuple[str, ...], said: str) -> None:
-    assert say_list(phrases) == said
+    assert format_list(phrases) == said

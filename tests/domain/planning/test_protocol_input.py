@@ -1,4 +1,4 @@
-"""A protocol that a house writes down is checked as a file is, and never changed in place."""
+"""A protocol that a lab writes down is checked as a file is, and never changed in place."""
 
 from dataclasses import replace
 

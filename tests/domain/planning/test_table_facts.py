@@ -2,7 +2,7 @@
 
 import pytest
 
-from crustbreak.domain.planning.table_facts import Boil, Gap, Timing
+from crustbreak.domain.planning.table_facts import Boil, DetectableGap, Timing
 from planned_tables import planned_table
 
 
@@ -31,4 +31,4 @@ def test_window_in_c_is_the_standards_in_f() -> None:
     assert boil is not None
     assert boil.low_c == pytest.approx((198 - 32) / 1.8, abs=0.05)
     assert boil.high_c == pytest.approx((202 - 32) / 1.8, abs=0.05)
-    assert planned_table().gap == Gap(believing_points=1.6, tasters=3, matters_points=2)
+    assert planned_table().gap == DetectableGap(believing_points=1.6, tasters=3, matters_points=2)

@@ -10,7 +10,7 @@ from crustbreak.domain.records.tables import (
     Place,
     Seat,
 )
-from crustbreak.domain.records.tasting_orders import Walk
+from crustbreak.domain.records.tasting_orders import TastingOrder
 from tables import place, table
 
 
@@ -83,17 +83,19 @@ def test_a_bowl_is_due_where_its_course_has_it() -> None:
 
 def test_a_seat_tastes_what_its_walk_leads_to() -> None:
     set_out = table("Ines", "Tomas")
-    some = Seat(id="s3", taster="Odile", walk=Walk(there=(2, 0), back=(0, 2)))
+    some = Seat(id="s3", taster="Odile", tasting_order=TastingOrder(there=(2, 0), back=(0, 2)))
     first, _, third = set_out.places[:3]
 
     assert set_out.tasted_by(some) == (first, third)
-    assert set_out.tasted_by(replace(some, walk=None)) == set_out.places
+    assert set_out.tasted_by(replace(some, tasting_order=None)) == set_out.places
 
 
 def test_an_open_place_is_poured_and_not_marked() -> None:
-    beside = Place(id="p3", code="open", cups=1, is_open=True)
-    set_out = table(flights=(Flight(id="f1", places=(place("p1"), place("p2", "814"), beside)),))
+    conditions = Place(id="p3", code="open", cups=1, is_open=True)
+    set_out = table(
+        flights=(Flight(id="f1", places=(place("p1"), place("p2", "814"), conditions)),)
+    )
 
     assert [each.id for each in set_out.blind] == ["p1", "p2"]
     assert set_out.tasted_by(set_out.seats[0]) == set_out.blind
-    assert set_out.cups[-1] == (beside, 1)
+    assert set_out.cups[-1] == (conditions, 1)

@@ -4,7 +4,7 @@ from itertools import product
 
 import pytest
 
-from crustbreak.domain.tables.blinding import Role, may_know_double, may_know_key, may_see_totals
+from crustbreak.domain.tables.blinding import Role, may_know_duplicate, may_know_key, may_see_totals
 from crustbreak.domain.tables.transitions import FlightState
 
 # One row a state: setter, host and taster may know the key; any total.
@@ -45,5 +45,5 @@ def test_no_total_is_seen_while_codes_are_sealed(flight: FlightState) -> None:
 def test_what_stood_twice_is_known_after_the_calls_to_who_asks(flight: FlightState) -> None:
     opened = flight in (FlightState.UNCOVERED, FlightState.DECIDED)
 
-    assert may_know_double(flight, is_shown=False) is opened
-    assert may_know_double(flight, is_shown=True) is (opened or flight is FlightState.CALLED)
+    assert may_know_duplicate(flight, is_shown=False) is opened
+    assert may_know_duplicate(flight, is_shown=True) is (opened or flight is FlightState.CALLED)

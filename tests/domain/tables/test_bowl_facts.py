@@ -11,9 +11,9 @@ from crustbreak.domain.tables.bowl_facts import (
     FACT_KINDS,
     Bowls,
     Fact,
+    bowls_state,
     check_fact,
     fact_of,
-    fold_bowls,
     judged_bowls,
     pour_moment,
 )
@@ -23,7 +23,7 @@ from tables import after, fact, table
 
 def folded(*events: Event, poured: float | None = 0) -> Bowls:
     at = None if poured is None else after(poured)
-    return fold_bowls(table("Ines", places=1), events, poured_at=at)
+    return bowls_state(table("Ines", places=1), events, poured_at=at)
 
 
 def kinds(bowls: Bowls, cup: int = 1) -> set[str]:
@@ -80,9 +80,9 @@ def test_nothing_noted_is_lost(said: list[Event]) -> None:
         if each.name not in undone
     }
     counted = {each.name for noted in bowls.noted.values() for each in noted.values()}
-    vain = {each.name for each in bowls.vain}
-    assert counted | vain == set(last.values())
-    assert not counted & vain
+    ignored = {each.name for each in bowls.ignored}
+    assert counted | ignored == set(last.values())
+    assert not counted & ignored
 
 
 @given(notes())
@@ -142,7 +142,7 @@ def test_taking_back_what_nobody_noted_is_a_problem_and_no_loss() -> None:
 def test_an_impossible_order_is_told_and_kept(events: list[Event], wrong: set[str]) -> None:
     bowls = folded(*events)
 
-    assert {each.kind for each in bowls.vain} == wrong
+    assert {each.kind for each in bowls.ignored} == wrong
     assert kinds(bowls) == {each.kind for each in events} - wrong
     assert [problem.where for problem in bowls.problems] == ["bowl 1 of 527"] * len(wrong)
 

@@ -6,19 +6,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crustbreak.domain.records.numbered_bowls import BowlReading, Tray
+from crustbreak.domain.records.numbered_bowls import BowlReading, NumberedBowls
 from crustbreak.domain.records.tables import Place
-from crustbreak.domain.tables.bowl_numbers import WashedUp, check_readings, wash_up
+from crustbreak.domain.tables.bowl_numbers import BowlIdentities, check_readings, identify_bowls
 
 PLACES = tuple(Place(id=f"p{letter}", code=letter, cups=5) for letter in "ABC")
 TRAYS = tuple(
-    Tray(coffee_id=coffee, bowls=tuple(range(first, first + 5)))
+    NumberedBowls(coffee_id=coffee, bowls=tuple(range(first, first + 5)))
     for coffee, first in (("marrow", 1), ("sallow", 6), ("fen", 11))
 )
 SINGLE_PLACES = tuple(Place(id=f"p{letter}", code=letter, cups=1) for letter in "ABCDEF")
 # Three bowls of each of two coffees, every one with a place of its own.
 SINGLE_TRAYS = tuple(
-    Tray(coffee_id="old" if number <= 3 else "new", bowls=(number,)) for number in range(1, 7)
+    NumberedBowls(coffee_id="old" if number <= 3 else "new", bowls=(number,))
+    for number in range(1, 7)
 )
 
 
@@ -26,35 +27,39 @@ def read(place: str, number: int | None, check: int | None = None, **more: bool)
     return BowlReading(place_id=f"p{place}", number=number, check=check, **more)
 
 
-def washed(*readings: BowlReading) -> WashedUp:
-    return wash_up(PLACES, TRAYS, readings)
+def washed(*readings: BowlReading) -> BowlIdentities:
+    return identify_bowls(PLACES, TRAYS, readings)
 
 
 def test_a_row_has_the_coffee_of_the_bowl_that_was_turned_over() -> None:
     found = washed(read("A", 13, 15), read("B", 2, 1), read("C", 8, 6))
 
-    assert found == WashedUp(coffee_of={"pA": "fen", "pB": "marrow", "pC": "sallow"}, doubts={})
+    assert found == BowlIdentities(
+        coffee_of={"pA": "fen", "pB": "marrow", "pC": "sallow"}, doubts={}
+    )
 
 
 @given(st.permutations(range(6)))
 def test_any_order_of_the_bowls_can_come_out(order: list[int]) -> None:
     readings = [
-        BowlReading(place_id=place.id, number=SINGLE_TRAYS[tray].bowls[0])
-        for place, tray in zip(SINGLE_PLACES, order, strict=True)
+        BowlReading(place_id=place.id, number=SINGLE_TRAYS[bowl_group].bowls[0])
+        for place, bowl_group in zip(SINGLE_PLACES, order, strict=True)
     ]
 
-    found = wash_up(SINGLE_PLACES, SINGLE_TRAYS, readings)
+    found = identify_bowls(SINGLE_PLACES, SINGLE_TRAYS, readings)
 
     assert check_readings(SINGLE_PLACES, SINGLE_TRAYS, readings) == ()
-    assert list(found.coffee_of.values()) == [SINGLE_TRAYS[tray].coffee_id for tray in order]
+    assert list(found.coffee_of.values()) == [
+        SINGLE_TRAYS[bowl_group].coffee_id for bowl_group in order
+    ]
 
 
 def test_all_orders_of_rows_are_open_before_the_reading() -> None:
     keys = set()
     for order in permutations(TRAYS):
         readings = [
-            BowlReading(place_id=place.id, number=tray.bowls[0], check=tray.bowls[1])
-            for place, tray in zip(PLACES, order, strict=True)
+            BowlReading(place_id=place.id, number=bowl_group.bowls[0], check=bowl_group.bowls[1])
+            for place, bowl_group in zip(PLACES, order, strict=True)
         ]
         keys.add(tuple(washed(*readings).coffee_of.items()))
 
@@ -83,7 +88,7 @@ def test_several_follow_where_one_coffee_alone_is_left() -> None:
         for nth, place in ((1, "A"), (4, "F"), (5, "C"), (6, "D"))
     ]
 
-    found = wash_up(SINGLE_PLACES, SINGLE_TRAYS, readings)
+    found = identify_bowls(SINGLE_PLACES, SINGLE_TRAYS, readings)
 
     assert {found.coffee_of["pB"], found.coffee_of["pE"]} == {"old"}
     assert found.doubts == {"pB": ("by elimination",), "pE": ("by elimination",)}
@@ -109,14 +114,17 @@ def test_a_single_bowl_needs_no_check() -> None:
         for nth, place in enumerate(SINGLE_PLACES, start=1)
     ]
 
-    assert wash_up(SINGLE_PLACES, SINGLE_TRAYS, readings).doubts == {}
+    assert identify_bowls(SINGLE_PLACES, SINGLE_TRAYS, readings).doubts == {}
 
 
 def test_a_tray_that_crossed_its_class_is_named_and_flagged() -> None:
-    trays = (*TRAYS[:2], Tray(coffee_id="fen", bowls=TRAYS[2].bowls, order_class=2))
+    numbered_bowls = (
+        *TRAYS[:2],
+        NumberedBowls(coffee_id="fen", bowls=TRAYS[2].bowls, order_class=2),
+    )
     readings = (read("A", 1, 2), read("B", 11, 12), read("C", 6, 7))
 
-    found = wash_up(PLACES, trays, readings)
+    found = identify_bowls(PLACES, numbered_bowls, readings)
 
     assert found.coffee_of["pB"] == "fen"
     assert found.doubts == {"pB": ("another class",), "pC": ("another class",)}

@@ -17,7 +17,7 @@ from crustbreak.domain.tables.clocks import (
     taste_from,
 )
 from crustbreak.domain.tables.entries import Event, EventKind
-from crustbreak.domain.tables.state import TableState, fold
+from crustbreak.domain.tables.state import TableState, table_state
 from crustbreak.domain.tables.transitions import CupState
 from tables import after, event, fact, table
 
@@ -39,8 +39,8 @@ def three_bowls() -> Table:
     return table("Ines", flights=flights, course=COURSE, first_round_s=720)
 
 
-def stand(at_table: Table, events: Iterable[Event]) -> TableState:
-    return fold(at_table, [], events, subjects=(None,))
+def snapshot_in(at_table: Table, events: Iterable[Event]) -> TableState:
+    return table_state(at_table, [], events, subjects=(None,))
 
 
 def bowls(at_table: Table, state: TableState, seconds: float) -> list[CupState]:
@@ -54,7 +54,7 @@ def bowls(at_table: Table, state: TableState, seconds: float) -> list[CupState]:
 
 def poured(*facts: Event) -> TableState:
     events = [event(1, "table set", -60), event(2, "poured", 0), *facts]
-    return stand(three_bowls(), events)
+    return snapshot_in(three_bowls(), events)
 
 
 def broken(*facts: Event) -> TableState:
@@ -64,7 +64,7 @@ def broken(*facts: Event) -> TableState:
 def test_bowls_are_poured_and_broken_at_the_house_pace() -> None:
     pace, steep = STANDARD.pace_s, STANDARD.steep_s
     events = [event(1, "table set", 0), event(2, "poured", 60), event(3, "broken", 60 + steep)]
-    state = stand(two_bowls(), events)
+    state = snapshot_in(two_bowls(), events)
 
     held = {
         at: bowls(two_bowls(), state, at)
@@ -88,7 +88,7 @@ def test_a_bowl_of_a_later_wave_waits_for_its_water() -> None:
     )
     at_table = table("Ines", course=waves)
     events = [event(1, "table set", 0), event(2, "poured", 0), event(3, "broken", 250)]
-    state = stand(at_table, events)
+    state = snapshot_in(at_table, events)
 
     # The first wave is broken from 250 s on, as it was tapped: ten seconds late, and so are all.
     held = [cup_state(at_table, state, nth=nth, now=after(300)) for nth in (0, 6, 7, 8, 9)]
@@ -97,11 +97,11 @@ def test_a_bowl_of_a_later_wave_waits_for_its_water() -> None:
 
 
 def test_nothing_is_said_of_bowls_that_was_not_tapped() -> None:
-    given_up = stand(two_bowls(), [event(1, "abandoned")])
+    given_up = snapshot_in(two_bowls(), [event(1, "abandoned")])
 
-    assert bowls(two_bowls(), stand(two_bowls(), []), 0) == [CupState.EMPTY] * 2
+    assert bowls(two_bowls(), snapshot_in(two_bowls(), []), 0) == [CupState.EMPTY] * 2
     assert bowls(two_bowls(), given_up, 9999) == [CupState.EMPTY] * 2
-    filled = stand(two_bowls(), [event(1, "table set")])
+    filled = snapshot_in(two_bowls(), [event(1, "table set")])
     assert bowls(two_bowls(), filled, 9999) == [CupState.DOSED] * 2
 
 
@@ -138,7 +138,7 @@ def test_a_bowl_broken_late_goes_before_the_course() -> None:
 
 
 def test_nothing_is_due_before_the_first_pour_and_no_break_is_claimed_before_it_is_said() -> None:
-    assert cup_clock(three_bowls(), stand(three_bowls(), []), nth=0) == CupClock()
+    assert cup_clock(three_bowls(), snapshot_in(three_bowls(), []), nth=0) == CupClock()
     clock = cup_clock(three_bowls(), poured(), nth=1)
     assert (clock.break_due, clock.broken_at, clock.skimmed_at) == (after(250), None, None)
     assert clock.skim_due == after(310)
@@ -157,11 +157,13 @@ def test_a_place_is_tasted_once_its_last_bowl_may_be() -> None:
 
     assert taste_from(three_bowls(), late) == {"p1": after(790)}
     assert taste_from(three_bowls(), spilt) == {"p1": after(740)}
-    assert taste_from(three_bowls(), stand(three_bowls(), [])) == {}
+    assert taste_from(three_bowls(), snapshot_in(three_bowls(), [])) == {}
 
 
 def test_undone_pour_empties_the_picture_again() -> None:
-    taken_back = stand(two_bowls(), [event(1, "table set"), event(2, "poured"), event(3, "undone")])
+    taken_back = snapshot_in(
+        two_bowls(), [event(1, "table set"), event(2, "poured"), event(3, "undone")]
+    )
 
     assert bowls(two_bowls(), taken_back, 9999) == [CupState.DOSED] * 2
 
@@ -170,7 +172,7 @@ def test_undone_pour_empties_the_picture_again() -> None:
 def test_bowl_never_goes_back_by_itself(kinds: list[EventKind], one: int, other: int) -> None:
     rank = list(CupState)
     events = [event(nth, kind) for nth, kind in enumerate(kinds, start=1)]
-    state = stand(three_bowls(), events)
+    state = snapshot_in(three_bowls(), events)
 
     earlier = bowls(three_bowls(), state, min(one, other))
     later = bowls(three_bowls(), state, max(one, other))

@@ -4,16 +4,16 @@ from typing import Any
 
 import pytest
 
-from crustbreak.domain.tables.deviations import BowlFlag, flags_of
+from crustbreak.domain.tables.deviations import BowlDeviation, deviations_of
 from crustbreak.domain.tables.entries import Event
-from crustbreak.domain.tables.state import fold
+from crustbreak.domain.tables.state import table_state
 from tables import event, fact, table
 
 
-def flags(*facts: Event) -> tuple[BowlFlag, ...]:
+def flags(*facts: Event) -> tuple[BowlDeviation, ...]:
     at_table = table("Ines")
     taps = [event(1, "table set", -60), event(2, "poured", 0), event(3, "broken", 240)]
-    return flags_of(at_table, fold(at_table, [], [*taps, *facts], subjects=(None,)))
+    return deviations_of(at_table, table_state(at_table, [], [*taps, *facts], subjects=(None,)))
 
 
 def test_a_table_nobody_touched_has_no_flags() -> None:
@@ -52,5 +52,5 @@ def test_a_late_bowl_that_steeped_its_time_is_no_bowl_that_differs() -> None:
 
     assert flags(*late) == ()
     assert flags(late[0], fact(5, "bowl broken", 300, cup=3)) == (
-        BowlFlag(code="527", cup=3, kind="steep", off=-30),
+        BowlDeviation(code="527", cup=3, kind="steep", off=-30),
     )

@@ -142,8 +142,8 @@ def test_entry_gives_its_judgement() -> None:
 
 
 def test_nothing_is_said_of_a_bowl_that_stands_open() -> None:
-    beside = Place(id="p3", code="open", cups=1, is_open=True)
-    flight = Flight(id="f1", places=(place("p1"), place("p2", "814"), beside))
+    conditions = Place(id="p3", code="open", cups=1, is_open=True)
+    flight = Flight(id="f1", places=(place("p1"), place("p2", "814"), conditions))
     set_out = table(flights=(flight,))
 
     for said in (entry(1, place_id="p3"), entry(1, "knew", place_id="p3", value="yes")):

@@ -6,7 +6,7 @@ from datetime import timedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crustbreak.core.randomness import Chance
+from crustbreak.core.randomness import SeededRandom
 from crustbreak.domain.tables.join_codes import (
     CODE_LENGTH,
     PASS_LASTS,
@@ -29,7 +29,7 @@ def test_signs_hold_nothing_that_is_taken_for_another() -> None:
 
 @given(st.binary(min_size=1))
 def test_code_is_six_signs_and_reads_as_itself(seed: bytes) -> None:
-    code = draw_code(Chance(seed))
+    code = draw_code(SeededRandom(seed))
 
     assert len(code) == CODE_LENGTH == 6
     assert read_code(code) == code
@@ -37,7 +37,7 @@ def test_code_is_six_signs_and_reads_as_itself(seed: bytes) -> None:
 
 
 def test_signs_come_about_equally_often() -> None:
-    drawn = Counter("".join(draw_code(Chance(f"{n}".encode())) for n in range(3100)))
+    drawn = Counter("".join(draw_code(SeededRandom(f"{n}".encode())) for n in range(3100)))
 
     # 18,600 signs, 600 of each expected; five standard deviations of a binomial are 121.
     assert all(abs(drawn[sign] - 600) < 121 for sign in SIGNS)

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crustbreak.domain.tables.entries import Entry
-from crustbreak.domain.tables.seats import NewCall, Number, SeatFacts, SeatView, fold_seat
+from crustbreak.domain.tables.seats import NewCall, Number, SeatFacts, SeatView, seat_state
 from crustbreak.domain.tables.transitions import SeatState
 from tables import entry
 
@@ -18,7 +18,7 @@ def facts(grip: int, *numbers: Number, **more: Any) -> SeatFacts:
 
 
 def view(said: list[Entry], known: SeatFacts) -> SeatView:
-    return fold_seat(said, known, SUBJECTS)
+    return seat_state(said, known, SUBJECTS)
 
 
 def up_to(last: int, grip: int = 1) -> list[Number]:
@@ -113,4 +113,4 @@ def test_a_coffee_that_was_known_is_said_before_and_after_the_hand_in() -> None:
         entry(4, "knew", place_id="p1", value=None),
     ]
 
-    assert fold_seat(said, SeatFacts(), ()).knew == {"p2"}
+    assert seat_state(said, SeatFacts(), ()).knew == {"p2"}

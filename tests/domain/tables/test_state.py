@@ -9,15 +9,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crustbreak.domain.records.tables import Flight, Place, Seat, Table
-from crustbreak.domain.records.tasting_orders import Walk
+from crustbreak.domain.records.tasting_orders import TastingOrder
 from crustbreak.domain.tables.entries import Entry, Event, EventKind
 from crustbreak.domain.tables.seats import SeatView
 from crustbreak.domain.tables.state import (
     CutOffMove,
     TableState,
     call_subjects,
-    fold,
     subjects_of_seat,
+    table_state,
 )
 from crustbreak.domain.tables.transitions import FlightState, SeatState
 from tables import after, entry, event, table
@@ -34,8 +34,8 @@ def two_seats() -> Table:
     return table("Ines", "Tomas", flights=(Flight(id="f1", places=TWO_BOWLS),))
 
 
-def stand(entries: Iterable[Entry] = (), events: Iterable[Event] = ()) -> TableState:
-    return fold(two_seats(), entries, events, subjects=("p1", "p2"))
+def snapshot_in(entries: Iterable[Entry] = (), events: Iterable[Event] = ()) -> TableState:
+    return table_state(two_seats(), entries, events, subjects=("p1", "p2"))
 
 
 def acts(*kinds: EventKind) -> list[Event]:
@@ -57,7 +57,7 @@ def all_finished() -> list[Entry]:
 
 
 def seat(*said: Entry) -> SeatView:
-    return stand(said).seats["s1"]
+    return snapshot_in(said).seats["s1"]
 
 
 def values(view: SeatView) -> list[Any]:
@@ -93,14 +93,16 @@ def test_order_of_arrival_and_resending_change_nothing(
 ) -> None:
     again = data.draw(st.lists(st.sampled_from(said), max_size=5)) if said else []
 
-    jumbled = stand(data.draw(st.permutations(said + again)), data.draw(st.permutations(events)))
+    jumbled = snapshot_in(
+        data.draw(st.permutations(said + again)), data.draw(st.permutations(events))
+    )
 
-    assert jumbled == stand(said, events)
+    assert jumbled == snapshot_in(said, events)
 
 
 @given(conversations())
 def test_current_mark_is_the_one_with_the_highest_number(said: list[Entry]) -> None:
-    view = stand(said).seats["s1"]
+    view = snapshot_in(said).seats["s1"]
 
     mine = [each for each in said if each.seat_id == "s1"]
     end = min((each.order for each in mine if each.kind == "hand_in"), default=(9, 9))
@@ -117,7 +119,7 @@ def test_current_mark_is_the_one_with_the_highest_number(said: list[Entry]) -> N
 
 @given(conversations())
 def test_every_mark_after_the_hand_in_is_kept_as_late(said: list[Entry]) -> None:
-    view = stand(said).seats["s1"]
+    view = snapshot_in(said).seats["s1"]
 
     mine = [each for each in said if each.seat_id == "s1"]
     end = min((each.order for each in mine if each.kind == "hand_in"), default=(9, 9))
@@ -202,7 +204,7 @@ def test_seat_that_said_nothing_is_open() -> None:
 def test_seat_of_another_table_and_unknown_kinds_change_nothing() -> None:
     stray = [entry(1, seat_id="s9"), entry(1, "dance", place_id="p1", value=9.0)]
 
-    state = stand(stray)
+    state = snapshot_in(stray)
 
     assert set(state.seats) == {"s1", "s2"}
     assert state.seats["s1"] == replace(seat(), grip=1)
@@ -217,7 +219,7 @@ def test_subjects_are_the_places_or_the_table_as_one() -> None:
 def test_table_called_as_one_needs_one_call() -> None:
     said = [entry(1, "hand_in"), entry(2, "call", value="buy")]
 
-    state = fold(table("Ines"), said, acts("table set", "poured"), subjects=(None,))
+    state = table_state(table("Ines"), said, acts("table set", "poured"), subjects=(None,))
 
     assert state.flight == FlightState.CALLED
 
@@ -251,7 +253,7 @@ def test_table_called_as_one_needs_one_call() -> None:
 def test_table_comes_as_far_as_acts_and_seats_bring_it(
     entries: list[Entry], kinds: tuple[EventKind, ...], flight: FlightState
 ) -> None:
-    state = stand(entries, acts(*kinds))
+    state = snapshot_in(entries, acts(*kinds))
 
     assert (state.flight, state.problems) == (flight, ())
 
@@ -260,7 +262,7 @@ def test_table_comes_as_far_as_acts_and_seats_bring_it(
 def test_nothing_uncovers_before_every_hand_in_and_call(
     said: list[Entry], events: list[Event]
 ) -> None:
-    state = stand(said, events)
+    state = snapshot_in(said, events)
 
     if state.flight in OPEN_STATES:
         assert all(view.state == SeatState.HANDED_IN for view in state.seats.values())
@@ -273,9 +275,9 @@ def test_nothing_gets_stuck(events: list[Event]) -> None:
     rest: tuple[EventKind, ...] = ("table set", "poured", "uncovered", "decided")
     onward = [event(len(events) + nth + 1, kind) for nth, kind in enumerate(rest)]
 
-    state = stand(all_finished(), [*events, *onward])
+    state = snapshot_in(all_finished(), [*events, *onward])
 
-    given_up = stand(all_finished(), events).flight == FlightState.ABANDONED
+    given_up = snapshot_in(all_finished(), events).flight == FlightState.ABANDONED
     assert state.flight == (FlightState.ABANDONED if given_up else FlightState.DECIDED)
 
 
@@ -283,11 +285,11 @@ def test_nothing_gets_stuck(events: list[Event]) -> None:
 def test_impossible_acts_are_named_and_change_nothing(
     said: list[Entry], events: list[Event]
 ) -> None:
-    state = stand(said, events)
+    state = snapshot_in(said, events)
 
     numbers = {problem.where for problem in state.problems}
     possible = [each for each in events if f"event {each.number}" not in numbers]
-    without = stand(said, possible)
+    without = snapshot_in(said, possible)
     assert without.problems == ()
     assert (without.flight, without.set_at, without.poured_at, without.broken_at) == (
         state.flight,
@@ -298,7 +300,7 @@ def test_impossible_acts_are_named_and_change_nothing(
 
 
 def test_impossible_act_is_told_where_the_table_stands() -> None:
-    (problem,) = stand([], acts("poured")).problems
+    (problem,) = snapshot_in([], acts("poured")).problems
 
     assert str(problem) == (
         "event 1: 'poured' can follow where the table stands; found the table planned. "
@@ -322,7 +324,7 @@ def test_impossible_act_is_told_where_the_table_stands() -> None:
     ],
 )
 def test_last_act_is_impossible_here(kinds: tuple[EventKind, ...]) -> None:
-    problems = stand([], acts(*kinds)).problems
+    problems = snapshot_in([], acts(*kinds)).problems
 
     assert [problem.where for problem in problems] == [f"event {len(kinds)}"]
 
@@ -331,7 +333,7 @@ def test_last_act_is_impossible_here(kinds: tuple[EventKind, ...]) -> None:
 def test_table_with_names_is_touched_no_more(last: EventKind) -> None:
     history = acts("table set", "poured", "broken", "uncovered", "decided")
 
-    state = stand(all_finished(), [*history, event(6, last)])
+    state = snapshot_in(all_finished(), [*history, event(6, last)])
 
     assert (state.flight, state.broken_at) == (FlightState.DECIDED, after(30))
     assert [problem.where for problem in state.problems] == ["event 6"]
@@ -340,7 +342,7 @@ def test_table_with_names_is_touched_no_more(last: EventKind) -> None:
 def test_undo_takes_back_the_break_first_and_then_the_pour() -> None:
     history = acts("table set", "poured", "broken", "undone", "undone")
 
-    both, one, none = (stand([], history[:count]) for count in (3, 4, 5))
+    both, one, none = (snapshot_in([], history[:count]) for count in (3, 4, 5))
 
     assert (both.poured_at, both.broken_at) == (after(20), after(30))
     assert (one.poured_at, one.broken_at) == (after(20), None)
@@ -352,7 +354,7 @@ def test_pour_undone_and_done_again_keeps_its_time_after_every_hand_in() -> None
     """Marks have no place among the host's acts: a hand-in must not reach back before an undo."""
     history = acts("table set", "poured", "undone", "poured", "broken", "undone", "broken")
 
-    state = stand(all_finished(), history)
+    state = snapshot_in(all_finished(), history)
 
     assert (state.poured_at, state.broken_at) == (after(40), after(70))
     assert (state.flight, state.problems) == (FlightState.CALLED, ())
@@ -361,7 +363,7 @@ def test_pour_undone_and_done_again_keeps_its_time_after_every_hand_in() -> None
 def test_opening_the_key_is_always_possible_and_changes_nothing() -> None:
     opened = acts("key opened", "table set", "key opened", "poured", "key opened")
 
-    state = stand([], opened)
+    state = snapshot_in([], opened)
 
     assert (state.flight, state.problems) == (FlightState.UNDER_WAY, ())
     assert (state.set_at, state.poured_at) == (after(20), after(40))
@@ -370,12 +372,12 @@ def test_opening_the_key_is_always_possible_and_changes_nothing() -> None:
 def test_skimming_is_said_once_after_the_break_and_taken_back_first() -> None:
     history = acts("table set", "poured", "broken", "skimmed", "undone", "undone")
 
-    skimmed, undone, unbroken = (stand([], history[:count]) for count in (4, 5, 6))
+    skimmed, undone, unbroken = (snapshot_in([], history[:count]) for count in (4, 5, 6))
 
     assert skimmed.skimmed_at == after(40)
     assert (undone.skimmed_at, undone.broken_at) == (None, after(30))
     assert (unbroken.broken_at, unbroken.poured_at) == (None, after(20))
-    early = stand([], acts("table set", "poured", "skimmed"))
+    early = snapshot_in([], acts("table set", "poured", "skimmed"))
     assert [problem.where for problem in early.problems] == ["event 3"]
 
 
@@ -384,7 +386,7 @@ def test_a_bowl_noted_after_the_uncovering_changes_nothing() -> None:
         table_id="t1", number=9, kind="bowl spilt", at=after(90), place_id="p1", cup=1, grip=1, no=1
     )
 
-    state = stand(all_finished(), [*acts("table set", "poured", "uncovered"), late])
+    state = snapshot_in(all_finished(), [*acts("table set", "poured", "uncovered"), late])
 
     assert state.bowls.noted == {}
     assert [problem.where for problem in state.problems] == ["event 9"]
@@ -417,14 +419,14 @@ def all_said(draw_from: st.SearchStrategy[list[Entry]]) -> st.SearchStrategy[lis
 def test_order_of_arrival_changes_nothing_whatever_was_done_about_seats(
     said: list[Entry], events: list[Event], data: st.DataObject
 ) -> None:
-    jumbled = stand(data.draw(st.permutations(said)), data.draw(st.permutations(events)))
+    jumbled = snapshot_in(data.draw(st.permutations(said)), data.draw(st.permutations(events)))
 
-    assert jumbled == stand(said, events)
+    assert jumbled == snapshot_in(said, events)
 
 
 @given(all_said(conversations()), any_histories())
 def test_no_order_of_acts_uncovers_early(said: list[Entry], events: list[Event]) -> None:
-    state = stand(said, events)
+    state = snapshot_in(said, events)
 
     if state.flight in OPEN_STATES:
         counted = [view for view in state.seats.values() if view.left_out is None]
@@ -434,20 +436,22 @@ def test_no_order_of_acts_uncovers_early(said: list[Entry], events: list[Event])
 
 @given(all_said(conversations()), any_histories())
 def test_no_order_of_acts_gets_a_table_stuck(said: list[Entry], events: list[Event]) -> None:
-    state = stand(said, events)
+    state = snapshot_in(said, events)
     number = len(events) + 1
 
-    ended = stand(said, [*events, event(number, "abandoned")]).flight
+    ended = snapshot_in(said, [*events, event(number, "abandoned")]).flight
 
     assert ended in {FlightState.ABANDONED, *OPEN_STATES}
     if state.flight == FlightState.CALLED:
-        assert stand(said, [*events, event(number, "uncovered")]).flight == FlightState.UNCOVERED
+        assert (
+            snapshot_in(said, [*events, event(number, "uncovered")]).flight == FlightState.UNCOVERED
+        )
 
 
 def test_seats_are_as_they_were_once_the_codes_have_names() -> None:
     acts = [*acts_to_the_end(), replace(event(4, "left out"), seat_id="s2", detail="Late.")]
 
-    state = stand(all_finished(), acts)
+    state = snapshot_in(all_finished(), acts)
 
     assert state.flight == FlightState.UNCOVERED
     assert state.seats["s2"].left_out is None
@@ -461,7 +465,7 @@ def acts_to_the_end() -> list[Event]:
 def test_table_at_which_everybody_was_left_out_is_not_uncovered() -> None:
     out = [replace(event(nth, "left out"), seat_id=f"s{nth - 2}") for nth in (3, 4)]
 
-    state = stand([], [*acts("table set", "poured"), *out, event(5, "uncovered")])
+    state = snapshot_in([], [*acts("table set", "poured"), *out, event(5, "uncovered")])
 
     assert state.flight == FlightState.UNDER_WAY
 
@@ -472,7 +476,7 @@ def moved(number: int, to: float) -> Event:
 
 def test_the_figure_that_decides_is_the_last_it_was_moved_to() -> None:
     plan = two_seats().cut_off
-    state = stand(
+    state = snapshot_in(
         events=[moved(1, 81.0), event(2, "table set"), event(3, "poured"), moved(4, 83.0)]
     )
 
@@ -488,21 +492,21 @@ def test_the_figure_that_decides_is_the_last_it_was_moved_to() -> None:
 def test_a_move_after_the_decision_is_kept_and_changes_nothing() -> None:
     events = [*acts("table set", "poured", "uncovered", "decided"), moved(5, 81.0)]
 
-    state = stand(all_finished(), events)
+    state = snapshot_in(all_finished(), events)
 
     assert (state.cut_off, state.moves) == (two_seats().cut_off, ())
     assert [problem.where for problem in state.problems] == ["event 5"]
 
 
 def test_a_move_after_the_uncovering_knew_the_names() -> None:
-    state = stand(all_finished(), [*acts("table set", "poured", "uncovered"), moved(4, 81.0)])
+    state = snapshot_in(all_finished(), [*acts("table set", "poured", "uncovered"), moved(4, 81.0)])
 
     assert [move.knew_names for move in state.moves] == [True]
 
 
 def test_a_seat_calls_what_it_tastes_and_the_table_as_one() -> None:
     set_out = table("Ines")
-    some = Seat(id="s1", taster="Ines", walk=Walk(there=(1,), back=(1,)))
+    some = Seat(id="s1", taster="Ines", tasting_order=TastingOrder(there=(1,), back=(1,)))
     every = tuple(place.id for place in set_out.places)
 
     assert subjects_of_seat(set_out, some, every) == (every[1],)

@@ -106,7 +106,7 @@ def test_without_a_day_or_a_contract_no_clock_runs() -> None:
 def test_what_is_missing_comes_by_how_pressing_it_is() -> None:
     claim = Claim(said={"samples": "Seals 4411 to 4413", "loss": "12 cents a pound"})
 
-    missing = missing_evidence(claim, beside=())
+    missing = missing_evidence(claim, conditions=())
 
     assert all(isinstance(item, Item) for item in missing)
     assert missing[0].id == "unmoved"
@@ -114,7 +114,7 @@ def test_what_is_missing_comes_by_how_pressing_it_is() -> None:
 
 
 def test_what_the_table_itself_shows_is_not_missing() -> None:
-    found = missing_evidence(Claim(), beside=(SIDE_BY_SIDE, AT_BOTH_ENDS))
+    found = missing_evidence(Claim(), conditions=(SIDE_BY_SIDE, AT_BOTH_ENDS))
 
     assert {SIDE_BY_SIDE, AT_BOTH_ENDS} & {item.id for item in found} == set()
 

@@ -6,15 +6,15 @@ from typing import Any
 import pytest
 from markupsafe import escape
 
-from crustbreak.analysis.dataset import frame_table
-from crustbreak.domain.tables.state import fold
+from crustbreak.analysis.dataset import table_dataset
+from crustbreak.domain.tables.state import table_state
 from crustbreak.exchange.canonical_json import plain
-from crustbreak.questions.choose.document import MOST_COLUMNS, choice_memo, show_choice
-from crustbreak.questions.choose.evidence import weigh_choice
+from crustbreak.questions.choose.document import MOST_COLUMNS, choice_blocks, choice_memo
+from crustbreak.questions.choose.evidence import choice_evidence
 from crustbreak.reports.render.html import as_html
 from crustbreak.reports.render.terminal import as_text
+from datasets import dataset
 from gradings import real_coffees
-from looks import frame
 from papers import coffee, evidence, record, spoken, taster, weighed
 from tables import coffees, entries_of, event, full_marks, straight_key, ten_line
 from tables import table as planned
@@ -166,10 +166,10 @@ def test_memo_of_real_gradings_prints_their_printed_totals() -> None:
         for nth, real in enumerate(chosen)
         for each in entries_of("s1", f"p{nth + 1}", full_marks(real.given), first=1 + 100 * nth)
     ]
-    state = fold(set_out, said, [event(1, "table set")], subjects=("p1", "p2", "p3"))
-    found = frame_table(set_out, state, ten_line(), key=straight_key(3), coffees=coffees(*names))
+    state = table_state(set_out, said, [event(1, "table set")], subjects=("p1", "p2", "p3"))
+    found = table_dataset(set_out, state, ten_line(), key=straight_key(3), coffees=coffees(*names))
 
-    memo = read(record(evidence=plain(weigh_choice(found))))
+    memo = read(record(evidence=plain(choice_evidence(found))))
 
     assert [f" {real.total:.2f}, " in memo for real in chosen] == [True] * 3
     assert memo.count("4.75 over the cut-off") == memo.count("  on the cut-off  ") == 1
@@ -210,13 +210,13 @@ def test_many_tasters_are_counted_and_not_named() -> None:
         for name in ("Tarn", "Fen Cross")
     }
 
-    memo = read(record(evidence=plain(weigh_choice(frame(totals, cut_off=84.0)))))
+    memo = read(record(evidence=plain(choice_evidence(dataset(totals, cut_off=84.0)))))
 
     assert "none 6" in memo
     assert "called by code" in memo
 
 
 def test_the_page_shows_the_lines_last() -> None:
-    said = spoken(*show_choice(weighed()))
+    said = spoken(*choice_blocks(weighed()))
 
     assert said.index("WHAT TO DO NEXT") < said.index("Line by line, with notes")

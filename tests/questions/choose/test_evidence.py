@@ -8,7 +8,7 @@ from math import isclose, sqrt
 
 import pytest
 
-from crustbreak.analysis.dataset import Frame, Look
+from crustbreak.analysis.dataset import Dataset, Rating
 from crustbreak.domain.records.marks import Mark
 from crustbreak.domain.sheets.scoring import score_place
 from crustbreak.exchange.canonical_json import plain, write_record
@@ -20,7 +20,7 @@ from crustbreak.questions.choose.evidence import (
     LineFinding,
     Suggestion,
     TasterFinding,
-    weigh_choice,
+    choice_evidence,
 )
 from gradings import real_coffees
 from priors import TEN_LINE
@@ -30,11 +30,11 @@ HILL, CROSS, TARN = coffees("Marrow Hill", "Fen Cross", "Tarn")
 Sheets = Mapping[str, Mapping[str, tuple[Mark, ...]]]
 
 
-def frame(sheets: Sheets, *, cut_off: float = 80.0) -> Frame:
-    """Give a frame from coffee name to taster to that taster's marks."""
+def dataset(sheets: Sheets, *, cut_off: float = 80.0) -> Dataset:
+    """Give a dataset from coffee name to taster to that taster's marks."""
     typed = tuple(each for each in (HILL, CROSS, TARN) if each.name in sheets)
-    looks = tuple(
-        Look(
+    ratings = tuple(
+        Rating(
             taster=taster,
             coffee=coffee,
             code=f"{527 + nth}",
@@ -45,11 +45,11 @@ def frame(sheets: Sheets, *, cut_off: float = 80.0) -> Frame:
         for nth, coffee in enumerate(typed)
         for taster, marks in sheets[coffee.name].items()
     )
-    return Frame(sheet=ten_line(), cut_off=cut_off, coffees=typed, looks=looks)
+    return Dataset(sheet=ten_line(), cut_off=cut_off, coffees=typed, ratings=ratings)
 
 
 def weigh(sheets: Sheets, *, cut_off: float = 80.0) -> ChooseEvidence:
-    return weigh_choice(frame(sheets, cut_off=cut_off))
+    return choice_evidence(dataset(sheets, cut_off=cut_off))
 
 
 def only(sheets: Mapping[str, tuple[Mark, ...]], *, cut_off: float = 80.0) -> CoffeeFinding:
@@ -201,9 +201,9 @@ def test_without_priors_it_is_not_computed_how_sure_and_says_so() -> None:
 @pytest.mark.parametrize(("points", "word"), [(9.5, "buy"), (7.75, "look again"), (6.0, "decline")])
 def test_suggests_by_the_chance_of_lying_over_the_cut_off(points: float, word: str) -> None:
     sheets = {name: full_marks(points) for name in ("Ines", "Tomas", "Wren")}
-    given = replace(frame({"Marrow Hill": sheets}, cut_off=84.0), priors=TEN_LINE)
+    given = replace(dataset({"Marrow Hill": sheets}, cut_off=84.0), priors=TEN_LINE)
 
-    evidence = weigh_choice(given)
+    evidence = choice_evidence(given)
 
     (suggested,) = evidence.suggestions
     assert isinstance(suggested, Suggestion)
@@ -218,7 +218,7 @@ def test_suggests_by_the_chance_of_lying_over_the_cut_off(points: float, word: s
 def test_a_coffee_without_a_whole_sheet_stands_last_and_gets_no_word() -> None:
     sheets = {"Marrow Hill": {"Ines": without("body", 9)}, "Fen Cross": {"Ines": full_marks(6)}}
 
-    evidence = weigh_choice(replace(frame(sheets), priors=TEN_LINE))
+    evidence = choice_evidence(replace(dataset(sheets), priors=TEN_LINE))
 
     assert [found.coffee for found in evidence.coffees] == ["Fen Cross", "Marrow Hill"]
     assert [each.coffee for each in evidence.suggestions] == ["Fen Cross"]
@@ -226,14 +226,14 @@ def test_a_coffee_without_a_whole_sheet_stands_last_and_gets_no_word() -> None:
 
 def test_evidence_with_its_certainty_is_written_the_same_each_time() -> None:
     given = replace(
-        frame({"Marrow Hill": {"Ines": full_marks(8)}, "Tarn": {"Ines": full_marks(7)}}),
+        dataset({"Marrow Hill": {"Ines": full_marks(8)}, "Tarn": {"Ines": full_marks(7)}}),
         priors=TEN_LINE,
     )
 
-    text, digest = write_record(plain(weigh_choice(given)))
+    text, digest = write_record(plain(choice_evidence(given)))
 
     assert json.loads(text)["sure"]["priors"]["look"] == [0.95, 0.35]
-    assert write_record(plain(weigh_choice(given))) == (text, digest)
+    assert write_record(plain(choice_evidence(given))) == (text, digest)
 
 
 def test_order_of_tasters_changes_no_number() -> None:

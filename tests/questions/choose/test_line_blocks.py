@@ -1,6 +1,6 @@
 import pytest
 
-from crustbreak.questions.choose.line_blocks import line_blocks, looks_of, total_blocks
+from crustbreak.questions.choose.line_blocks import line_blocks, ratings_in, total_blocks
 from papers import ALONE, coffee, evidence, spoken, taster
 
 
@@ -36,7 +36,7 @@ def test_every_coffee_is_drawn_on_one_line_with_the_cut_off() -> None:
 
 
 def test_takes_the_totals_that_are_there() -> None:
-    assert looks_of(coffee(tasters=[taster("A", 84.0), taster("B", None)])) == (84.0,)
+    assert ratings_in(coffee(tasters=[taster("A", 84.0), taster("B", None)])) == (84.0,)
 
 
 @pytest.mark.parametrize(

@@ -5,14 +5,14 @@ import pytest
 from crustbreak.questions.choose.text import (
     RANKED_FROM,
     TIE_FROM,
-    say_answer,
-    say_before,
-    say_drop,
-    say_finding,
-    say_leaning,
-    say_next,
-    say_pair,
-    say_stakes,
+    answer_text,
+    before_text,
+    drop_text,
+    finding_text,
+    leaning_text,
+    monetary_value_text,
+    next_text,
+    pair_text,
 )
 
 
@@ -28,7 +28,7 @@ from crustbreak.questions.choose.text import (
 def test_says_the_finding_in_sentences(words: list[str], sentence: str) -> None:
     said = [{"subject": subject, "word": word} for subject, word in zip("ABC", words, strict=False)]
 
-    assert say_finding(said) == sentence
+    assert finding_text(said) == sentence
 
 
 def suggesting(**words: str) -> dict[str, Any]:
@@ -50,20 +50,20 @@ def suggesting(**words: str) -> dict[str, Any]:
     ],
 )
 def test_says_what_the_table_answers(words: dict[str, str], said: str) -> None:
-    assert say_answer(suggesting(**words)) == said
+    assert answer_text(suggesting(**words)) == said
 
 
 def test_says_what_to_do_next() -> None:
     best = {"say": "two more tasters", "coffees": ["Tarn"], "minutes": 92.0, "saved": 0.11}
     test = {"answer": "test", "regret": 0.19, "best": best, "menu": [best]}
 
-    assert "The cheapest test for Tarn: two more tasters, about 92 minutes." in say_next(
+    assert "The cheapest test for Tarn: two more tasters, about 92 minutes." in next_text(
         {"next_test": test}
     )
-    assert "Nothing affordable will tell about Tarn" in say_next(
+    assert "Nothing affordable will tell about Tarn" in next_text(
         {"next_test": {**test, "answer": "nothing affordable will tell"}}
     )
-    assert say_next({"next_test": {"answer": "settled"}}).startswith("Nothing: ")
+    assert next_text({"next_test": {"answer": "settled"}}).startswith("Nothing: ")
 
 
 @pytest.mark.parametrize(
@@ -78,7 +78,7 @@ def test_says_what_to_do_next() -> None:
 def test_says_why_the_best_is_expected_to_drop(
     drop: float, found: int, cost: float, said: str
 ) -> None:
-    assert say_drop({"drop": drop, "bad_bowls": {"found": found, "cost": cost}}) == said
+    assert drop_text({"drop": drop, "bad_bowls": {"found": found, "cost": cost}}) == said
 
 
 STAKES = {"currency": "USD", "point_worth": 5.0, "hour_cost": 40.0, "per_point": [200.0]}
@@ -102,32 +102,32 @@ def test_says_in_money_what_a_test_saves_and_what_it_costs() -> None:
         "menu": [best],
     }
 
-    said = say_next({"next_test": test})
-    nothing = say_next({"next_test": {**test, "answer": "nothing affordable will tell"}})
-    settled = say_next({"next_test": {**test, "answer": "settled", "loss": 31.0}})
+    said = next_text({"next_test": test})
+    nothing = next_text({"next_test": {**test, "answer": "nothing affordable will tell"}})
+    settled = next_text({"next_test": {**test, "answer": "settled", "loss": 31.0}})
 
     assert "take USD 420 of the USD 720, for USD 120 of hours, off" in said
     assert "no test on the list saves what its hours cost" in nothing
     assert settled == "Nothing: a wrong decision costs USD 31 on average, less than any test."
-    assert say_stakes(STAKES) == (
+    assert monetary_value_text(STAKES) == (
         "In money: a point is worth 5 % of the price, a taster's hour costs USD 40."
     )
 
 
 def test_says_by_how_much_todays_tasters_lean_off_the_houses_scale() -> None:
-    assert say_leaning(0.62) == " Today's tasters give 0.6 more than that scale."
-    assert say_leaning(-0.3) == " Today's tasters give 0.3 less than that scale."
-    assert say_leaning(0.0) == ""
+    assert leaning_text(0.62) == " Today's tasters give 0.6 more than that scale."
+    assert leaning_text(-0.3) == " Today's tasters give 0.3 less than that scale."
+    assert leaning_text(0.0) == ""
 
 
 def test_a_tie_at_the_cut_off_is_an_answer() -> None:
     tie = {"answer": "a tie", "tied": ["Tarn", "Fen"]}
 
-    said = say_next({"next_test": tie})
+    said = next_text({"next_test": tie})
 
     assert said.startswith("Nothing: Tarn and Fen lie so close to the cut-off that either")
     assert "A tie: decide by price and need." in said
-    assert "Tarn lies so close" in say_next({"next_test": {**tie, "tied": ["Tarn"]}})
+    assert "Tarn lies so close" in next_text({"next_test": {**tie, "tied": ["Tarn"]}})
 
 
 @pytest.mark.parametrize(
@@ -139,18 +139,18 @@ def test_a_tie_at_the_cut_off_is_an_answer() -> None:
     ],
 )
 def test_says_how_two_coffees_stand_to_each_other(beats: float, ties: float, said: str) -> None:
-    assert say_pair("Tarn", "Fen", beats=beats, ties=ties, within=0.5) == said
+    assert pair_text("Tarn", "Fen", beats=beats, ties=ties, within=0.5) == said
 
 
 def test_says_which_coffees_are_known_from_earlier_tables() -> None:
     coffees = [{"coffee": "Tarn", "before": 2}, {"coffee": "Fen", "before": 0}, {"coffee": "Old"}]
 
-    assert say_before(coffees) == (
+    assert before_text(coffees) == (
         "Tarn also stood at 2 earlier tables: all its looks and bowls count."
     )
-    assert say_before(coffees[1:]) == ""
+    assert before_text(coffees[1:]) == ""
     many = [{"coffee": f"Coffee {nth}", "before": 1} for nth in range(5)]
-    assert say_before([coffees[0], *many]).endswith(
+    assert before_text([coffees[0], *many]).endswith(
         "5 coffees also stood at 1 earlier table: all their looks and bowls count."
     )
 
@@ -158,4 +158,4 @@ def test_says_which_coffees_are_known_from_earlier_tables() -> None:
 def test_a_coffee_that_stood_before_is_not_called_lucky() -> None:
     each = {"drop": 0.9, "before": 1, "bad_bowls": {"found": 0, "cost": 0.01}}
 
-    assert say_drop(each) == ": 0.9 less because its earlier tables count, too"
+    assert drop_text(each) == ": 0.9 less because its earlier tables count, too"

@@ -1,24 +1,24 @@
 import re
 
 from crustbreak.exchange.canonical_json import plain
-from crustbreak.questions.choose.evidence import weigh_choice
+from crustbreak.questions.choose.evidence import choice_evidence
 from crustbreak.questions.choose.uncertainty_blocks import (
     bowl_blocks,
     call_blocks,
     calls_of,
-    double_blocks,
+    duplicate_blocks,
     found_blocks,
     known_from,
     menu_blocks,
     new_call_blocks,
     order_blocks,
     parting_blocks,
-    say_rule,
+    rule_text,
     terms_of,
     warned_blocks,
 )
 from crustbreak.reports.blocks import Grid
-from looks import frame
+from datasets import dataset
 from papers import spoken, weighed
 
 
@@ -45,7 +45,7 @@ def test_says_the_order_of_neighbours_one_by_one_or_in_a_row() -> None:
 
 def test_of_many_coffees_only_those_told_apart_are_named() -> None:
     totals = {f"Coffee {nth}": {"Odile": 80.0 + nth % 2 / 4} for nth in range(8)}
-    shown = plain(weigh_choice(frame({"Tarn": {"Odile": 95.0}, **totals})))
+    shown = plain(choice_evidence(dataset({"Tarn": {"Odile": 95.0}, **totals})))
 
     said = spoken(*order_blocks(shown))
 
@@ -57,7 +57,7 @@ def test_of_many_coffees_only_those_told_apart_are_named() -> None:
 def test_none_of_many_alike_is_ranked_by_name() -> None:
     totals = {f"Coffee {nth}": {"Odile": 80.0 + nth % 2 / 4} for nth in range(8)}
 
-    said = spoken(*order_blocks(plain(weigh_choice(frame(totals)))))
+    said = spoken(*order_blocks(plain(choice_evidence(dataset(totals)))))
 
     assert "None of the 7 pairs of neighbours can be ranked" in said
 
@@ -65,7 +65,7 @@ def test_none_of_many_alike_is_ranked_by_name() -> None:
 def test_bad_bowls_of_many_coffees_stand_in_a_table() -> None:
     totals = {f"Coffee {nth}": {"Odile": 80.0 + nth} for nth in range(8)}
 
-    (_, grid) = bowl_blocks(plain(weigh_choice(frame(totals))))
+    (_, grid) = bowl_blocks(plain(choice_evidence(dataset(totals))))
 
     # None of 5: 1 - 0.05^(1/5) is 45 in 100, worked by hand.
     assert isinstance(grid, Grid)
@@ -77,7 +77,7 @@ def _plain_rows(grid: Grid) -> list[list[str]]:
 
 
 def test_one_coffee_has_no_order() -> None:
-    alone = plain(weigh_choice(frame({"Tarn": {"Odile": 88.0, "Anouk": 87.0}})))
+    alone = plain(choice_evidence(dataset({"Tarn": {"Odile": 88.0, "Anouk": 87.0}})))
 
     assert order_blocks(alone) == ()
 
@@ -85,7 +85,7 @@ def test_one_coffee_has_no_order() -> None:
 def test_a_coffee_of_which_nothing_is_known_has_no_interval() -> None:
     totals = {"Tarn": {"Odile": 88.0}, "Fen Cross": {"Odile": None}}
 
-    said = spoken(*found_blocks(plain(weigh_choice(frame(totals)))))
+    said = spoken(*found_blocks(plain(choice_evidence(dataset(totals)))))
 
     assert "No sheet of it is complete: nothing is known." in said
 
@@ -95,8 +95,8 @@ def test_says_the_rule_and_every_call_beside_it() -> None:
 
     said = spoken(*call_blocks(shown))
 
-    assert say_rule(shown) == "buy from 80 in 100 over the cut-off, decline to 20 in 100"
-    assert say_rule(shown) in said
+    assert rule_text(shown) == "buy from 80 in 100 over the cut-off, decline to 20 in 100"
+    assert rule_text(shown) in said
     assert ["coffee", "Odile", "Anouk", "the", "rule", "says"] in [
         line.split() for line in said.splitlines()
     ]
@@ -195,18 +195,18 @@ def test_says_which_calls_were_changed_once_the_names_were_known() -> None:
 
 
 def test_says_both_calls_of_a_coffee_that_stood_twice_and_how_alike_it_was() -> None:
-    looks = [
+    ratings = [
         {"taster": "Ines", "call": "buy"},
         {"taster": "Wren", "call": None},
         {"taster": "Ines", "call": "decline"},
         {"taster": "Wren", "call": "buy"},
     ]
 
-    assert calls_of({"tasters": looks}, ["Ines", "Wren"]) == ["buy / decline", "none / buy"]
+    assert calls_of({"tasters": ratings}, ["Ines", "Wren"]) == ["buy / decline", "none / buy"]
     assert calls_of({"tasters": []}, ["Ines"]) == ["none"]
-    double = {"coffee": "Tarn", "codes": ["1", "2"], "apart": [], "within": None}
-    assert spoken(*double_blocks({"doubles": [double]})).startswith("- Tarn stood twice")
-    assert double_blocks({}) == ()
+    duplicate = {"coffee": "Tarn", "codes": ["1", "2"], "apart": [], "within": None}
+    assert spoken(*duplicate_blocks({"doubles": [duplicate]})).startswith("- Tarn stood twice")
+    assert duplicate_blocks({}) == ()
 
 
 def test_two_codes_stand_beside_the_picture_whole() -> None:

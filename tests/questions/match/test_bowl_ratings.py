@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from bowls import bowls, difference_priors, table_of
-from crustbreak.analysis.dataset import Frame
+from crustbreak.analysis.dataset import Dataset
 from crustbreak.questions.match.bowl_ratings import (
     MatchDraws,
     draw_match,
@@ -22,7 +22,7 @@ from crustbreak.questions.match.decision_rule import Spreads
 CONTROL, COMPARED = (0.5, 1.0, 0.5), (2.5, 2.0, 3.0)
 
 
-def chain() -> tuple[Frame, Frame, Frame]:
+def chain() -> tuple[Dataset, Dataset, Dataset]:
     """Give three sittings: the second adds to the first, the third to the second."""
     first = bowls(CONTROL, COMPARED, id="t1")
     second = bowls(CONTROL, COMPARED, id="t2", follows="t1", history=(first,))
@@ -30,8 +30,8 @@ def chain() -> tuple[Frame, Frame, Frame]:
     return first, second, third
 
 
-def drawn(frame: Frame) -> MatchDraws:
-    return draw_match(frame, sittings_of(frame), difference_priors())
+def drawn(dataset: Dataset) -> MatchDraws:
+    return draw_match(dataset, sittings_of(dataset), difference_priors())
 
 
 def test_sittings_of_one_answer_follow_each_other_from_the_first_on() -> None:
@@ -66,9 +66,9 @@ def test_tasters_stand_below_each_other_and_bowls_beside() -> None:
 
 
 def test_a_mark_is_the_sheet_s_one_figure_or_none() -> None:
-    frame = table_of({"Odile": ((None,), (2.5,))})
+    dataset = table_of({"Odile": ((None,), (2.5,))})
 
-    assert [mark_of(look) for look in frame.looks] == [None, 2.5]
+    assert [mark_of(rating) for rating in dataset.ratings] == [None, 2.5]
 
 
 def test_the_difference_drawn_is_that_of_the_marks_where_they_are_many() -> None:
@@ -77,19 +77,23 @@ def test_the_difference_drawn_is_that_of_the_marks_where_they_are_many() -> None
     control = np.round(2 * (1.5 + 0.5 * chance.standard_normal(60))) / 2
     compared = np.round(2 * (3.0 + 0.5 * chance.standard_normal(60))) / 2
 
-    gaps = drawn(bowls(control.clip(0, 5).tolist(), compared.clip(0, 5).tolist())).gaps
+    detectable_difference = drawn(
+        bowls(control.clip(0, 5).tolist(), compared.clip(0, 5).tolist())
+    ).detectable_difference
 
     means = compared.mean() - control.mean()
-    assert gaps.mean() == pytest.approx(means, abs=0.05)
+    assert detectable_difference.mean() == pytest.approx(means, abs=0.05)
     # The deviation of a difference of two means.
     error = np.sqrt(control.var(ddof=1) / 60 + compared.var(ddof=1) / 60)
-    assert gaps.std() == pytest.approx(error, rel=0.3)
+    assert detectable_difference.std() == pytest.approx(error, rel=0.3)
 
 
 def test_more_sittings_of_one_answer_make_it_surer() -> None:
     first, _, third = chain()
 
-    assert drawn(third).gaps.std() < 0.75 * drawn(first).gaps.std()
+    assert (
+        drawn(third).detectable_difference.std() < 0.75 * drawn(first).detectable_difference.std()
+    )
 
 
 def test_an_earlier_answer_says_how_tasters_spread_and_nothing_of_the_difference() -> None:
@@ -100,8 +104,10 @@ def test_an_earlier_answer_says_how_tasters_spread_and_nothing_of_the_difference
     assert drawn(later).tables == 2
     assert drawn(alone).tables == 0
     # Whoever scattered so is less sure, of a difference that stays where its own bowls put it.
-    assert drawn(later).gaps.std() > 1.3 * drawn(alone).gaps.std()
-    assert drawn(later).gaps.mean() == pytest.approx(drawn(alone).gaps.mean(), abs=0.3)
+    assert drawn(later).detectable_difference.std() > 1.3 * drawn(alone).detectable_difference.std()
+    assert drawn(later).detectable_difference.mean() == pytest.approx(
+        drawn(alone).detectable_difference.mean(), abs=0.3
+    )
 
 
 def test_tasters_who_always_wrote_down_one_mark_together_can_be_weighed() -> None:
@@ -111,11 +117,13 @@ def test_tasters_who_always_wrote_down_one_mark_together_can_be_weighed() -> Non
         for nth in range(31)
     ]
 
-    gaps = drawn(replace(together[-1], history=tuple(together[:-1]))).gaps
+    detectable_difference = drawn(
+        replace(together[-1], history=tuple(together[:-1]))
+    ).detectable_difference
 
     # Three who speak as one are no surer of six bowls than one: as the tables themselves spread.
     spread = np.std([np.subtract(*_means(each)) for each in together])
-    assert gaps.std() == pytest.approx(spread, rel=0.4)
+    assert detectable_difference.std() == pytest.approx(spread, rel=0.4)
 
 
 def _scattered(chance: np.random.Generator) -> list[list[float]]:
@@ -124,11 +132,15 @@ def _scattered(chance: np.random.Generator) -> list[list[float]]:
     return marks
 
 
-def _means(frame: Frame) -> list[float]:
+def _means(dataset: Dataset) -> list[float]:
     """Give the mean of each coffee's marks."""
     return [
-        float(np.mean([mark_of(look) or 0.0 for look in frame.looks if look.coffee == coffee]))
-        for coffee in frame.coffees
+        float(
+            np.mean(
+                [mark_of(rating) or 0.0 for rating in dataset.ratings if rating.coffee == coffee]
+            )
+        )
+        for coffee in dataset.coffees
     ]
 
 

@@ -2,14 +2,14 @@
 
 from typing import Any
 
-from crustbreak.questions.match.chart import BowlRow, Gap, draw_bowls, say_bowls
+from crustbreak.questions.match.chart import BowlRow, DifferenceBand, bowls_text, draw_bowls
 
 CONTROL = BowlRow(name="Oskelan", small="control, blind", marks=(1.0, 0.5, 1.0))
 COMPARED = BowlRow(name="Oskelan 2", small="compared", marks=(2.5, 3.0), is_new=True)
-GAP = Gap(within=1.5, mean=1.7, low=-0.4, high=2.8)
+GAP = DifferenceBand(within=1.5, mean=1.7, low=-0.4, high=2.8)
 
 
-def drawn(gap: Gap | None = GAP) -> dict[str, Any]:
+def drawn(gap: DifferenceBand | None = GAP) -> dict[str, Any]:
     specs = draw_bowls([CONTROL, COMPARED], gap, most=5.0)
     assert list(specs) == ["wide", "paper", "narrow"]
     return specs["wide"]
@@ -57,21 +57,21 @@ def test_without_a_difference_only_bowls_are_drawn() -> None:
 
 
 def test_a_difference_that_nothing_holds_has_no_line() -> None:
-    spec = drawn(Gap(within=1.5, mean=1.7, low=None, high=None))
+    spec = drawn(DifferenceBand(within=1.5, mean=1.7, low=None, high=None))
 
     assert layer(spec, "held") == []
     assert len(layer(spec, "difference")) == 1
 
 
 def test_a_picture_is_said_row_by_row() -> None:
-    assert say_bowls([CONTROL, COMPARED], GAP) == (
+    assert bowls_text([CONTROL, COMPARED], GAP) == (
         "Oskelan, control, blind: bowls at 0.5, 1 and 1.",
         "Oskelan 2, compared: bowls at 2.5 and 3.",
         "Difference 1.7, with nine in ten -0.4 to 2.8; up to 1.5 counts as the same.",
     )
     empty = BowlRow(name="Fen", small="compared", marks=())
     single = BowlRow(name="Tarn", small="compared", marks=(2.0,))
-    assert say_bowls([empty, single], None) == (
+    assert bowls_text([empty, single], None) == (
         "Fen, compared: no bowl was marked.",
         "Tarn, compared: a bowl at 2.",
     )

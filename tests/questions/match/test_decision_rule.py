@@ -1,4 +1,4 @@
-"""The rule, and what is foretold of it."""
+"""The rule, and what is forecast of it."""
 
 import pytest
 
@@ -12,8 +12,8 @@ from crustbreak.questions.match.decision_rule import (
     WORSE,
     Promise,
     Spreads,
-    foretell,
-    say_word,
+    decide_word,
+    forecast_text,
     sittings_to_settle,
     way_of,
 )
@@ -39,7 +39,7 @@ USUAL = Spreads(own=0.8, bowl=0.0001, private=0.3)
 def test_same_comes_first_then_different_then_neither(
     within_chance: float | None, chance: float | None, word: str
 ) -> None:
-    assert say_word(within_chance=within_chance, chance=chance, level=0.05, way=WORSE) == word
+    assert decide_word(within_chance=within_chance, chance=chance, level=0.05, way=WORSE) == word
 
 
 def test_every_word_of_the_rule_is_a_verdict() -> None:
@@ -67,7 +67,7 @@ def test_a_difference_is_as_sure_as_its_bowls_and_tasters_make_it() -> None:
 
 
 def told(bowls: int, tasters: int = 1, spreads: Spreads = USUAL, level: float = 0.05) -> Promise:
-    return foretell(bowls=bowls, tasters=tasters, within=1.5, level=level, spreads=spreads)
+    return forecast_text(bowls=bowls, tasters=tasters, within=1.5, level=level, spreads=spreads)
 
 
 def test_more_bowls_and_more_tasters_tell_more() -> None:
@@ -127,7 +127,7 @@ def test_no_number_of_bowls_by_the_same_tasters_mends_their_private_taste() -> N
 
 def test_a_second_look_counts_the_bowls_of_both() -> None:
     first = told(3)
-    second = foretell(bowls=3, tasters=1, within=1.5, level=0.025, spreads=USUAL, look=2)
+    second = forecast_text(bowls=3, tasters=1, within=1.5, level=0.025, spreads=USUAL, look=2)
 
     assert second.found > first.found
     assert second.same > first.same
@@ -137,7 +137,7 @@ def test_several_sittings_foretold_by_the_normal_curve_agree_with_one_of_as_many
     # Six bowls of each at one sitting are counted out; the same six at two are not. No sitting
     # has anything of its own here, so that both tell about the same.
     one = told(6, level=0.025)
-    two = foretell(bowls=3, tasters=1, within=1.5, level=0.025, spreads=USUAL, look=2)
+    two = forecast_text(bowls=3, tasters=1, within=1.5, level=0.025, spreads=USUAL, look=2)
 
     assert two.found == pytest.approx(one.found, abs=0.06)
     assert two.same == pytest.approx(one.same, abs=0.03)

@@ -47,7 +47,7 @@ def test_all_looks_together_stay_under_what_was_asked_for() -> None:
 
 def test_fewest_bowls_can_part_rarely_enough_and_one_fewer_cannot() -> None:
     # 1 in 20 is 0.05, 1 in 70 about 0.0143, 1 in 252 about 0.004; half of 0.1, 0.05 and 0.01 may
-    # be used by the first look.
+    # be used by the screening.
     assert {certainty: fewest_bowls(certainty) for certainty in CERTAINTIES} == {
         0.9: 3,
         0.95: 4,

@@ -4,52 +4,52 @@ from typing import Any
 
 import pytest
 
-from crustbreak.questions.match.document import approval_note, show_match
-from crustbreak.reports.blocks import Chart, Fold, Grid, Text
+from crustbreak.questions.match.document import approval_note, match_blocks
+from crustbreak.reports.blocks import Chart, Disclosure, Grid, Text
 from crustbreak.reports.render.html import as_html
 from crustbreak.reports.render.pdf import as_pdf
 from crustbreak.reports.render.terminal import as_text, blocks_as_lines
-from match_papers import BOWLS, COMPARED, bowl, match_evidence, match_record
+from match_papers import BOWLS, COMPARED, bowl, evidence_data, match_record
 
 
 def page(evidence: dict[str, Any]) -> str:
-    return "\n".join(blocks_as_lines(show_match(evidence), 400))
+    return "\n".join(blocks_as_lines(match_blocks(evidence), 400))
 
 
 def test_begins_with_the_sentence_and_shows_every_bowl() -> None:
-    lead, chart, *rest = show_match(match_evidence())
+    lead, chart, *rest = match_blocks(evidence_data())
 
     assert isinstance(lead, Text)
     assert lead.kind == "lead"
     assert isinstance(chart, Chart)
     assert len(chart.said) == 3
-    fold = rest[-1]
-    assert isinstance(fold, Fold)
-    grid = fold.blocks[0]
+    table_state = rest[-1]
+    assert isinstance(table_state, Disclosure)
+    grid = table_state.blocks[0]
     assert isinstance(grid, Grid)
     assert len(grid.rows) == len(BOWLS)
 
 
 def test_a_note_stands_in_the_taster_s_own_words() -> None:
-    assert "B, Odile: flat, papery" in page(match_evidence())
+    assert "B, Odile: flat, papery" in page(evidence_data())
 
 
 def test_says_what_was_called_before_the_names() -> None:
-    assert "Called before the names: Odile: different, worse." in page(match_evidence())
-    assert "Called" not in page(match_evidence(calls=[]))
+    assert "Called before the names: Odile: different, worse." in page(evidence_data())
+    assert "Called" not in page(evidence_data(calls=[]))
 
 
 def test_warnings_and_bowls_that_differed_are_not_to_be_missed() -> None:
     flag = {"code": "B", "cup": 1, "kind": "spilt", "off": 0}
 
-    said = page(match_evidence(warnings=["One mark is missing."], bowl_flags=[flag]))
+    said = page(evidence_data(warnings=["One mark is missing."], bowl_flags=[flag]))
 
     assert "! One mark is missing." in said
     assert "Bowl 1 of B was spilt." in said
 
 
 def test_a_table_of_nothing_says_so_and_draws_no_difference() -> None:
-    nothing = match_evidence(
+    nothing = evidence_data(
         bowls=[bowl("A", None, is_candidate=False), bowl("B", None)],
         difference=None,
         sure=None,
@@ -69,7 +69,7 @@ def test_a_table_of_nothing_says_so_and_draws_no_difference() -> None:
 def test_several_sittings_are_told_apart() -> None:
     later = [{**each, "sitting": 2} for each in BOWLS]
 
-    said = page(match_evidence(bowls=[*BOWLS, *later], look=2, level=0.025))
+    said = page(evidence_data(bowls=[*BOWLS, *later], look=2, level=0.025))
 
     assert "A, sitting 2, Oskelan, approved" in said
     assert "once in 40 on this second look" in said

@@ -13,15 +13,15 @@ from crustbreak.questions.match.evidence import (
     Held,
     MatchEvidence,
     TasterCall,
-    weigh_match,
+    match_evidence,
 )
-from match_papers import match_evidence
+from match_papers import evidence_data
 
 CLOSE, FAR = (0.5, 1.0, 0.5), (3.0, 3.5, 3.0)
 
 
 def test_bowls_that_part_clearly_are_different_and_which_way_is_said() -> None:
-    found = weigh_match(bowls(CLOSE, FAR, way="worse"))
+    found = match_evidence(bowls(CLOSE, FAR, way="worse"))
 
     assert found.suggestion == "different, worse"
     # By hand: 9.5 / 3 - 2 / 3, and one of the twenty ways in which six give three.
@@ -33,7 +33,7 @@ def test_bowls_that_part_clearly_are_different_and_which_way_is_said() -> None:
 
 
 def test_bowls_that_nothing_parts_are_the_same_within_d() -> None:
-    found = weigh_match(bowls(CLOSE, CLOSE))
+    found = match_evidence(bowls(CLOSE, CLOSE))
 
     assert found.suggestion == "same within d"
     assert found.within_chance is not None
@@ -42,14 +42,14 @@ def test_bowls_that_nothing_parts_are_the_same_within_d() -> None:
 
 
 def test_what_cannot_be_told_says_how_many_more_bowls_would_tell() -> None:
-    found = weigh_match(bowls((0.0, 1.5, 0.5), (1.0, 2.5, 1.5)))
+    found = match_evidence(bowls((0.0, 1.5, 0.5), (1.0, 2.5, 1.5)))
 
     assert found.suggestion == "cannot tell yet"
     assert found.more in (7, 14, 21, 28)
 
 
 def test_a_coffee_nearer_to_the_open_bowl_than_the_control_is_not_different() -> None:
-    found = weigh_match(bowls(FAR, CLOSE))
+    found = match_evidence(bowls(FAR, CLOSE))
 
     assert found.suggestion == "same within d"
     assert found.chance == 1.0
@@ -59,7 +59,7 @@ def test_a_second_look_counts_both_sittings_at_half_the_level() -> None:
     first = bowls((0, 1.5, 0.5), (1.0, 2.5, 1.5), id="t1")
     second = bowls(CLOSE, FAR, id="t2", follows="t1", history=(first,), way="worse")
 
-    found = weigh_match(second)
+    found = match_evidence(second)
 
     assert (found.look, found.level, found.claimed, found.ways) == (2, 0.025, 0.975, 400)
     assert [bowl.sitting for bowl in found.bowls].count(1) == 6
@@ -68,15 +68,15 @@ def test_a_second_look_counts_both_sittings_at_half_the_level() -> None:
 
 
 def test_three_and_three_cannot_be_different_where_it_is_to_be_surer() -> None:
-    found = weigh_match(bowls(CLOSE, FAR, certainty=0.99))
+    found = match_evidence(bowls(CLOSE, FAR, certainty=0.99))
 
     assert found.suggestion == "cannot tell yet"
     assert any("luck cannot be ruled out" in said for said in found.warnings)
 
 
 def test_one_taster_s_answer_is_that_taster_s_and_several_speak_for_their_like() -> None:
-    alone = weigh_match(bowls(CLOSE, FAR))
-    several = weigh_match(bowls(CLOSE, FAR, tasters=("Odile", "Anouk", "Bram")))
+    alone = match_evidence(bowls(CLOSE, FAR))
+    several = match_evidence(bowls(CLOSE, FAR, tasters=("Odile", "Anouk", "Bram")))
 
     assert alone.whose == "to Odile"
     assert several.whose == "to tasters like these"
@@ -86,7 +86,7 @@ def test_one_taster_s_answer_is_that_taster_s_and_several_speak_for_their_like()
 
 
 def test_words_are_those_of_the_sheet() -> None:
-    found = weigh_match(bowls(CLOSE, FAR, way="neither"))
+    found = match_evidence(bowls(CLOSE, FAR, way="neither"))
 
     mark = next(bowl for bowl in found.bowls if bowl.is_candidate).marks[0]
     assert mark == BowlMark(taster="Odile", value=3.0, direction="neither", differs="", notes=())
@@ -95,7 +95,7 @@ def test_words_are_those_of_the_sheet() -> None:
 
 
 def test_a_bowl_that_one_did_not_mark_is_said_and_the_rest_counts() -> None:
-    found = weigh_match(table_of({"Odile": ((0.5, None, 0.5), FAR)}))
+    found = match_evidence(table_of({"Odile": ((0.5, None, 0.5), FAR)}))
 
     assert found.difference == pytest.approx(19 / 6 - 0.5, abs=1e-4)
     assert found.warnings[0] == "1 bowl was not marked by somebody; the rest counts."
@@ -112,7 +112,7 @@ def test_a_bowl_that_one_did_not_mark_is_said_and_the_rest_counts() -> None:
     ids=str,
 )
 def test_nothing_to_compare_is_said_and_is_no_answer(marks: dict[str, Any]) -> None:
-    found = weigh_match(table_of(marks))
+    found = match_evidence(table_of(marks))
 
     assert found.suggestion == "cannot tell yet"
     assert (found.difference, found.sure, found.within_chance, found.more) == (None,) * 4
@@ -120,16 +120,16 @@ def test_nothing_to_compare_is_said_and_is_no_answer(marks: dict[str, Any]) -> N
 
 @pytest.mark.parametrize("value", [0.0, 5.0])
 def test_marks_that_are_all_alike_are_the_same(value: float) -> None:
-    found = weigh_match(bowls((value,) * 3, (value,) * 3))
+    found = match_evidence(bowls((value,) * 3, (value,) * 3))
 
     assert found.suggestion == "same within d"
     assert found.chance == 1.0
 
 
 def test_a_bowl_that_was_spilt_has_no_look_and_the_others_are_dealt_out() -> None:
-    frame = bowls(CLOSE, FAR)
+    dataset = bowls(CLOSE, FAR)
 
-    found = weigh_match(replace(frame, looks=frame.looks[1:]))
+    found = match_evidence(replace(dataset, ratings=dataset.ratings[1:]))
 
     # Three of five can be chosen in ten ways.
     assert found.ways == 10
@@ -137,32 +137,32 @@ def test_a_bowl_that_was_spilt_has_no_look_and_the_others_are_dealt_out() -> Non
 
 
 def test_without_priors_only_what_can_be_counted_is_said() -> None:
-    found = weigh_match(bowls(CLOSE, FAR, priors=None))
+    found = match_evidence(bowls(CLOSE, FAR, priors=None))
 
     assert (found.sure, found.within_chance, found.own_error) == (None, None, None)
     assert found.suggestion == "different"
 
 
 def test_evidence_is_the_same_each_time_and_has_what_the_papers_read() -> None:
-    found = weigh_match(bowls(CLOSE, FAR))
+    found = match_evidence(bowls(CLOSE, FAR))
 
-    assert found == weigh_match(bowls(CLOSE, FAR))
+    assert found == match_evidence(bowls(CLOSE, FAR))
     assert isinstance(found, MatchEvidence)
     assert isinstance(found.sure, Held)
     assert isinstance(found.bowls[0], BowlFinding)
     # Made by hand for the tests of the papers: it has no field that evidence lacks.
-    assert set(match_evidence()) <= set(plain(found)) == set(asdict(found))
+    assert set(evidence_data()) <= set(plain(found)) == set(asdict(found))
 
 
 def test_a_look_whose_first_table_is_gone_is_a_further_look_all_the_same() -> None:
-    found = weigh_match(bowls(CLOSE, FAR, id="t2", follows="long ago"))
+    found = match_evidence(bowls(CLOSE, FAR, id="t2", follows="long ago"))
 
     assert (found.look, found.level) == (2, 0.025)
     assert found.suggestion == "cannot tell yet"
 
 
 def test_bowls_that_could_not_be_read_are_not_counted_out_of_the_next_plan() -> None:
-    found = weigh_match(bowls((0.0, 0.5), (3.0, 3.5)))
+    found = match_evidence(bowls((0.0, 0.5), (3.0, 3.5)))
 
     assert found.suggestion == "cannot tell yet"
     # Three of each and the open one, as the plan takes them.

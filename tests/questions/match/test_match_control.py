@@ -9,7 +9,7 @@ from collections.abc import Sequence
 import pytest
 
 from bowls import bowls
-from crustbreak.questions.match.evidence import weigh_match
+from crustbreak.questions.match.evidence import match_evidence
 
 NEAR, FAR = (0.0, 0.5, 0.5), (2.5, 3.0, 2.5)
 MIXED_UP, NO_ROOM = "mixed up", "end of the scale"
@@ -18,7 +18,7 @@ MIXED_UP, NO_ROOM = "mixed up", "end of the scale"
 def warned(
     control: Sequence[float | None], compared: Sequence[float | None], about: str, **more: object
 ) -> bool:
-    found = weigh_match(bowls(control, compared, **more))
+    found = match_evidence(bowls(control, compared, **more))
     return any(about in warning for warning in found.warnings)
 
 
@@ -52,6 +52,6 @@ def test_a_control_near_the_end_of_the_scale_leaves_no_room_for_d() -> None:
 
 
 def test_nothing_is_said_of_a_control_that_nobody_marked() -> None:
-    found = weigh_match(bowls((None,) * 3, (4.5,) * 3))
+    found = match_evidence(bowls((None,) * 3, (4.5,) * 3))
 
     assert not any(MIXED_UP in said or NO_ROOM in said for said in found.warnings)

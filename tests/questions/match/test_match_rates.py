@@ -8,10 +8,10 @@ promised, which the tables then have to keep.
 import numpy as np
 import pytest
 
-from crustbreak.questions.match.decision_rule import CANNOT_TELL, Spreads, foretell
+from crustbreak.questions.match.decision_rule import CANNOT_TELL, Spreads, forecast_text
 from crustbreak.questions.match.definition import level_of
-from crustbreak.questions.match.evidence import weigh_match
-from dealt_bowls import Panel, first_looks, gap_for, looks_in_a_row, sitting, words
+from crustbreak.questions.match.evidence import match_evidence
+from dealt_bowls import Panel, gap_for, looks_in_a_row, screenings, sitting, words
 
 D = 1.5
 FEW, MANY = 150, 3_000
@@ -29,8 +29,8 @@ def at_most(rate: float, runs: int) -> float:
 def check_level(panel: Panel, runs: int) -> dict[str, dict[str, float]]:
     """Nothing differs, or a little more than d: neither false word comes more often than stated."""
     level = level_of(panel.certainty, 1)
-    alike = words(first_looks(panel, 0.0, runs=runs, seed=11))
-    beyond = words(first_looks(panel, gap_for(panel, D), runs=runs, seed=12))
+    alike = words(screenings(panel, 0.0, runs=runs, seed=11))
+    beyond = words(screenings(panel, gap_for(panel, D), runs=runs, seed=12))
 
     assert alike["different"] <= at_most(level, runs)
     assert beyond["same"] <= at_most(level, runs)
@@ -39,15 +39,15 @@ def check_level(panel: Panel, runs: int) -> dict[str, dict[str, float]]:
 
 def check_promise(panel: Panel, runs: int) -> tuple[float, float]:
     """Two points apart are found, and alike are called the same, as often as was promised."""
-    promise = foretell(
+    promise = forecast_text(
         bowls=panel.bowls,
         tasters=panel.tasters,
         within=D,
         level=level_of(panel.certainty, 1),
         spreads=Spreads(own=panel.own, bowl=panel.bowl or 1e-4, private=panel.private),
     )
-    found = words(first_looks(panel, 2.0, runs=runs, seed=13))["different"]
-    same = words(first_looks(panel, 0.0, runs=runs, seed=14))["same"]
+    found = words(screenings(panel, 2.0, runs=runs, seed=13))["different"]
+    same = words(screenings(panel, 0.0, runs=runs, seed=14))["same"]
 
     # The plan's own draws, and what the engine knows beside a plan's rule of thumb.
     margin = 0.04 + 3.1 * float(np.sqrt(0.25 / runs))
@@ -65,7 +65,7 @@ def check_claims(panel: Panel, runs: int) -> tuple[float, int]:
         # Any difference from none to a coffee that everybody would send back.
         gap = float(chance.uniform(0.0, 4.0))
         marks = panel.marks(gap, chance, panel.tastes(chance))
-        if weigh_match(sitting(panel, marks, seed=nth)).suggestion == "same within d":
+        if match_evidence(sitting(panel, marks, seed=nth)).suggestion == "same within d":
             right.append(gap <= furthest)
     share = float(np.mean(right))
 
@@ -78,7 +78,7 @@ def check_row(panel: Panel, runs: int) -> float:
     """However many looks follow, "different" is false at most as rarely as was asked for."""
     chance = np.random.default_rng(16)
     ends = [
-        looks_in_a_row(panel, 0.0, looks=3, chance=chance, seed=nth)[-1].suggestion
+        looks_in_a_row(panel, 0.0, ratings=3, chance=chance, seed=nth)[-1].suggestion
         for nth in range(runs)
     ]
     false = float(np.mean([end.startswith("different") for end in ends]))
@@ -93,13 +93,13 @@ def check_more(panel: Panel, runs: int) -> tuple[float, int]:
     settled: list[bool] = []
     for nth in range(runs):
         gap = float(chance.uniform(0.3, 1.6))
-        first = looks_in_a_row(panel, gap, looks=1, chance=chance, seed=nth)[0]
+        first = looks_in_a_row(panel, gap, ratings=1, chance=chance, seed=nth)[0]
         if first.suggestion != CANNOT_TELL or first.more is None or first.sure is None:
             continue
         # What was found is the truth: that is what was promised.
         sets = first.more // (2 * panel.bowls + 1)
         truth = max(first.sure.mean, 0.0)
-        row = looks_in_a_row(panel, truth, looks=1 + sets, chance=chance, seed=nth)
+        row = looks_in_a_row(panel, truth, ratings=1 + sets, chance=chance, seed=nth)
         settled.append(row[-1].suggestion != CANNOT_TELL)
     share = float(np.mean(settled))
 

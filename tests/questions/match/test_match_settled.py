@@ -10,9 +10,9 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 import pytest
 
-from crustbreak.analysis.dataset import Frame
+from crustbreak.analysis.dataset import Dataset
 from crustbreak.questions.match.decision_rule import CANNOT_TELL, MOST_SITTINGS, OFTEN
-from crustbreak.questions.match.evidence import weigh_match
+from crustbreak.questions.match.evidence import match_evidence
 from dealt_bowls import Panel, sitting
 
 ALONE, SURER = Panel(), Panel(bowls=4, certainty=0.95)
@@ -27,23 +27,23 @@ class Told:
     none: list[bool] = field(default_factory=list)
 
 
-def goes_on(panel: Panel, first: Frame, *, sets: int, chance: np.random.Generator) -> str:
+def goes_on(panel: Panel, first: Dataset, *, sets: int, chance: np.random.Generator) -> str:
     """Pour so many sittings more, until it is settled, and give the last word."""
-    found = weigh_match(first)
+    found = match_evidence(first)
     assert found.sure is not None
     private = panel.tastes(chance)
     private -= private.mean()
     before, word = (first,), found.suggestion
-    for look in range(2, 2 + sets):
+    for nth in range(2, 2 + sets):
         table = sitting(
             panel,
             panel.marks(found.sure.mean, chance, private),
-            id=f"t{look}",
+            id=f"t{nth}",
             follows=before[0].id,
             history=before,
             seed=first.seed,
         )
-        word = weigh_match(table).suggestion
+        word = match_evidence(table).suggestion
         if word != CANNOT_TELL:
             break
         before = (replace(table, history=()), *before)
@@ -57,7 +57,7 @@ def check_told(panel: Panel, runs: int) -> Told:
         private = panel.tastes(chance)
         marks = panel.marks(float(chance.uniform(0.0, 2.0)), chance, private)
         first = sitting(panel, marks, id="t1", seed=nth)
-        found = weigh_match(first)
+        found = match_evidence(first)
         if found.suggestion != CANNOT_TELL:
             continue
         sets = found.more // (2 * panel.bowls + 1) if found.more else MOST_SITTINGS
@@ -74,9 +74,9 @@ def test_a_row_of_looks_settles_what_it_was_said_not_to_settle() -> None:
 
     ends = Counter(goes_on(ALONE, first, sets=4, chance=chance) for _ in range(40))
 
-    assert weigh_match(first).suggestion == CANNOT_TELL
+    assert match_evidence(first).suggestion == CANNOT_TELL
     assert 1 - ends[CANNOT_TELL] / 40 > OFTEN
-    assert weigh_match(first).more is not None
+    assert match_evidence(first).more is not None
 
 
 @pytest.mark.soak

@@ -12,10 +12,10 @@ from crustbreak.reports.cards.cards import (
     Printed,
     SettingCard,
     filling_card_pdf,
+    format_numbers,
     place_cards_pdf,
     printed_data,
-    say_numbers,
-    say_recipe,
+    recipe_lines,
     setting_card_pdf,
 )
 from prints import (
@@ -26,7 +26,7 @@ from prints import (
     place_cards,
     setting_card,
     size_mm,
-    standing,
+    snapshot,
 )
 
 COFFEES = ("Marrow Hill", "Sallow Bridge", "Fen Cross", "Old Post")
@@ -59,13 +59,13 @@ def test_the_card_warns_of_its_names_and_of_hot_water() -> None:
 
     assert "not for the tasters" in page
     assert "Hot water. One person pours" in page
-    # Liquids at 71 to 85 C scald on brief contact [S3]; 65 C is the house's limit below that.
+    # Liquids at 71 to 85 C scald on brief contact [S3]; 65 C is the lab's limit below that.
     assert "Taste at 65 °C or below." in page
 
 
 def test_the_recipe_gives_water_by_volume_and_by_weight() -> None:
     """Source: the trade's control chart has 1 l at 93 C as 963 g (SCA, March 2019)."""
-    said = " ".join(say_recipe(STANDARD))
+    said = " ".join(recipe_lines(STANDARD))
 
     assert "150 ml of water at 93 °C: 144.5 g on the scale." in said
     assert float(said.split(": ")[1].split(" g")[0]) == pytest.approx(0.963 * 150, abs=0.1)
@@ -194,7 +194,7 @@ def test_the_fullest_card_breaks_between_its_rows() -> None:
 
 
 def test_a_print_bears_a_few_signs_of_its_table() -> None:
-    printed = Printed(house="Test lab", table="0a1b2c", at="2031-12-31T23:59:59.000Z")
+    printed = Printed(lab="Test lab", table="0a1b2c", at="2031-12-31T23:59:59.000Z")
 
     data = printed_data(printed, "letter")
 
@@ -212,7 +212,7 @@ def test_a_single_bowl_is_spoken_of_as_one() -> None:
         recipe=STANDARD,
         purge_g=5,
     )
-    cards = PlaceCards(printed=PRINTED, places=standing("204", cups=1), bowls=True)
+    cards = PlaceCards(printed=PRINTED, places=snapshot("204", cups=1), bowls=True)
 
     assert "1 bowl in all" in pages(setting_card_pdf(card))[0]
     assert pages(place_cards_pdf(cards))[0].startswith("204 1 4 March 2031")
@@ -248,5 +248,5 @@ def test_the_filling_card_of_single_bowls_speaks_of_bowls() -> None:
 
     (page,) = pages(made)
     assert "put one bowl at each place" in page
-    assert say_numbers(only.bowls) == "7"
+    assert format_numbers(only.bowls) == "7"
     assert_for_archive_and_reader(made, "Filling card, 4 March 2031")

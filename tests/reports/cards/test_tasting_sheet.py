@@ -17,7 +17,7 @@ from prints import (
     pages,
     paper_sheets,
     size_mm,
-    standing,
+    snapshot,
 )
 from tables import difference, ten_line, ten_line_definition
 
@@ -128,7 +128,7 @@ def test_no_leaf_belongs_to_two_tasters() -> None:
 
 
 def test_codes_are_parted_evenly_and_stay_in_their_order() -> None:
-    twelve = standing(*(f"{nth}" for nth in range(12)))
+    twelve = snapshot(*(f"{nth}" for nth in range(12)))
 
     rows = abreast(twelve)
 
@@ -176,7 +176,7 @@ def test_a_house_with_other_lines_and_bowls_gets_its_sheet() -> None:
         for nth in range(20)
     ]
     definition["lines"] += more
-    twelve = standing("606", "909", cups=12)
+    twelve = snapshot("606", "909", cups=12)
     sheets = PaperSheets(
         printed=PRINTED,
         sheet=read_sheet(definition, name="house"),

@@ -1,6 +1,6 @@
 from typing import Any
 
-from crustbreak.reports.charts.intervals import Range, draw_ranges, range_chart, say_ranges
+from crustbreak.reports.charts.intervals import Range, draw_ranges, range_chart, range_lines
 
 # A box and a line about the cut-off, by hand.
 ROW = Range(
@@ -12,7 +12,7 @@ ROW = Range(
     inner_low=84.6,
     inner_high=85.4,
     over=0.73,
-    looks=(84.0, 85.5),
+    ratings=(84.0, 85.5),
 )
 
 
@@ -59,7 +59,9 @@ def test_of_what_nothing_is_known_nothing_is_drawn() -> None:
 
 
 def test_totals_alone_have_their_mean_as_a_figure_and_no_dot() -> None:
-    (row,) = drawn(Range(name="Fen", small="", mean=84.125, looks=(84.0, 84.25)))["data"]["values"]
+    (row,) = drawn(Range(name="Fen", small="", mean=84.125, ratings=(84.0, 84.25)))["data"][
+        "values"
+    ]
 
     assert (row["figure"], row["mean_drawn"], row["over"]) == ("84.12", None, "")
 
@@ -74,16 +76,16 @@ def test_a_long_line_has_few_labels_on_round_points() -> None:
 def test_says_each_row() -> None:
     nothing = Range(name="Fen", small="stood as 101", mean=None)
 
-    assert say_ranges([ROW, nothing]) == (
+    assert range_lines([ROW, nothing]) == (
         "Tarn, stood as 204; sheets 84.75: 84.9, with nine in ten 83.8 to 86.0, over the cut-off "
         "with 73 in 100.",
         "Fen, stood as 101: no sheet of it is complete, nothing is known of it.",
     )
-    assert say_ranges([Range(name="Fen", small="x", mean=84.5)]) == ("Fen, x: mean 84.50.",)
+    assert range_lines([Range(name="Fen", small="x", mean=84.5)]) == ("Fen, x: mean 84.50.",)
 
 
 def test_a_line_reaches_around_its_intervals() -> None:
-    row = Range(name="Tarn", small="", mean=84.0, low=79.4, high=88.2, looks=(84.0,))
+    row = Range(name="Tarn", small="", mean=84.0, low=79.4, high=88.2, ratings=(84.0,))
 
     chart = range_chart("Totals", [row], {"cut_off": 84.0})
 

@@ -1,4 +1,4 @@
-from crustbreak.reports.charts.ranks import draw_ranks, say_ranks
+from crustbreak.reports.charts.ranks import draw_ranks, rank_lines
 
 RANKS = {"Tarn": [0.75, 0.245, 0.005], "Fen": [0.25, 0.7, 0.05], "Moss": [0.0, 0.055, 0.945]}
 
@@ -33,4 +33,4 @@ def test_a_chance_is_written_and_the_likeliest_stands_out() -> None:
 
 
 def test_says_every_rank() -> None:
-    assert say_ranks({"Tarn": [0.75, 0.25]}) == ("Tarn: rank 1 75 in 100, rank 2 25 in 100.",)
+    assert rank_lines({"Tarn": [0.75, 0.25]}) == ("Tarn: rank 1 75 in 100, rank 2 25 in 100.",)

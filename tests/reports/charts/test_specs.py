@@ -8,7 +8,7 @@ from xml.etree import ElementTree as ET
 import pytest
 from jsonschema import Draft7Validator
 
-from crustbreak.questions.match.chart import BowlRow, Gap, draw_bowls
+from crustbreak.questions.match.chart import BowlRow, DifferenceBand, draw_bowls
 from crustbreak.reports.charts.intervals import Range, draw_ranges
 from crustbreak.reports.charts.ranks import draw_ranks
 from crustbreak.reports.charts.specs import (
@@ -35,7 +35,7 @@ ROWS = (
         inner_low=84.4,
         inner_high=85.4,
         over=0.73,
-        looks=(84.0, 85.5),
+        ratings=(84.0, 85.5),
     ),
     Range(name="Fen", small="stood as 101", mean=None),
 )
@@ -48,7 +48,7 @@ BOWLS = (
 def specs() -> list[dict[str, Any]]:
     ranges = draw_ranges(ROWS, cut_off=84.5, cut_off_said="cut-off 84.50", ends=(82.0, 88.0))
     ranks = draw_ranks({"Tarn": [0.75, 0.25], "Fen": [0.25, 0.75]})
-    bowls = draw_bowls(BOWLS, Gap(within=1.5, mean=1.7, low=-0.4, high=2.8), most=5.0)
+    bowls = draw_bowls(BOWLS, DifferenceBand(within=1.5, mean=1.7, low=-0.4, high=2.8), most=5.0)
     alone = draw_bowls(BOWLS[:1], None, most=5.0)
     pictures = (ranges, ranks, bowls, alone)
     return [spec for picture in pictures for spec in picture.values()]

@@ -3,7 +3,7 @@ from base64 import b64encode
 from dataclasses import replace
 from hashlib import sha256
 
-from crustbreak.questions.choose.document import choice_memo, show_choice
+from crustbreak.questions.choose.document import choice_blocks, choice_memo
 from crustbreak.reports.blocks import Grid, Paper, Part, Text, words
 from crustbreak.reports.render.html import (
     as_html,
@@ -49,7 +49,7 @@ def test_allows_its_own_style_and_nothing_else() -> None:
 def test_a_picture_says_what_it_shows_and_brings_no_style_of_its_own() -> None:
     shown = weighed()
 
-    piece = as_piece(show_choice(shown))
+    piece = as_piece(choice_blocks(shown))
 
     # A strict policy takes no style attribute, and colours are the page's own.
     assert "style=" not in piece
@@ -65,7 +65,7 @@ def test_lays_out_a_whole_paper() -> None:
     paper = Paper(
         kind="Note",
         about="",
-        house="Test lab",
+        lab="Test lab",
         day="4 March 2031",
         at="2031-03-04T11:00:00.000Z",
         finding="So.",

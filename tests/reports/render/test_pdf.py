@@ -11,10 +11,10 @@ from pypdf import PdfReader
 
 from crustbreak.exchange.canonical_json import plain
 from crustbreak.questions.choose.document import choice_memo
-from crustbreak.questions.choose.evidence import weigh_choice
+from crustbreak.questions.choose.evidence import choice_evidence
 from crustbreak.reports.cards.cards import printed_data
 from crustbreak.reports.render.pdf import UNSHOWN, as_pdf, typeset
-from looks import frame
+from datasets import dataset
 from papers import record, weighed
 from prints import PRINTED
 
@@ -94,7 +94,7 @@ def test_a_full_table_has_two_pages_at_most(count: int) -> None:
         f"Coffee of the upper terrace {nth}": {f"Taster {each}": 88.0 - nth for each in range(6)}
         for nth in range(count)
     }
-    evidence = plain(weigh_choice(frame(totals, cut_off=84.0)))
+    evidence = plain(choice_evidence(dataset(totals, cut_off=84.0)))
     words = [{"subject": name, "word": "decline"} for name in totals]
     given = record(evidence=evidence)
 

@@ -1,6 +1,6 @@
 from crustbreak.questions.choose.document import choice_memo
-from crustbreak.questions.match.chart import BowlRow, Gap, draw_bowls
-from crustbreak.reports.blocks import Chart, Fold, Grid, Heading, Items, Text, strong, words
+from crustbreak.questions.match.chart import BowlRow, DifferenceBand, draw_bowls
+from crustbreak.reports.blocks import Chart, Disclosure, Grid, Heading, Items, Text, strong, words
 from crustbreak.reports.charts.intervals import Range, draw_ranges
 from crustbreak.reports.charts.ranks import draw_ranks
 from crustbreak.reports.render.terminal import as_text, blocks_as_lines, draw_in_signs
@@ -17,16 +17,16 @@ def test_draws_an_interval_in_signs_off_the_spec() -> None:
         inner_low=83.0,
         inner_high=85.0,
         over=0.4,
-        looks=(81.0, 89.0),
+        ratings=(81.0, 89.0),
     )
     spec = draw_ranges([row], cut_off=84.5, cut_off_said="cut", ends=(80.0, 90.0))["wide"]
 
     # 63 columns: six for the name, two between, 36 for figures, and so 21 for eleven points.
-    head, drawn, looks, ends = draw_in_signs(spec, 63)
+    head, drawn, ratings, ends = draw_in_signs(spec, 63)
 
     assert drawn[8:29] == "    ──▒▒●┊█━━━━      "
     assert drawn.endswith("84.0  82.0 to 87.0   40 in 100")
-    assert looks[8:29] == "  ╷               ╷  "
+    assert ratings[8:29] == "  ╷               ╷  "
     assert head.index("cut") + 1 == 8 + 9
     assert ends.split() == ["80", "90"]
 
@@ -46,7 +46,7 @@ def test_draws_bowls_in_signs_and_counts_those_of_one_mark() -> None:
         BowlRow(name="Tarn", small="control", marks=(1.0, 1.0, 0.0)),
         BowlRow(name="Tarn 2", small="compared", marks=(4.0,), is_new=True),
     ]
-    gap = Gap(within=2.0, mean=3.0, low=1.0, high=4.0)
+    gap = DifferenceBand(within=2.0, mean=3.0, low=1.0, high=4.0)
     spec = draw_bowls(rows, gap, most=5.0)["wide"]
 
     # 62 columns: eleven for the name, two between, 28 for figures, and so 21 for six points.
@@ -69,7 +69,7 @@ def test_says_every_kind_of_block() -> None:
         Items((words("one"), words("two"))),
         Grid("Calls", ("coffee", "call"), ((words("Tarn"), words("buy")),), shown=True),
         Chart("Ranks", spec, ("Tarn is first.",)),
-        Fold("More", (Text(words("Inside.")),)),
+        Disclosure("More", (Text(words("Inside.")),)),
     )
 
     lines = blocks_as_lines(blocks, 60)

@@ -1,6 +1,6 @@
 from typing import Any
 
-from crustbreak.reports.sections.blindness import say_blindness, say_numbered
+from crustbreak.reports.sections.blindness import blindness_texts, numbered_text
 
 READ_AT = "2031-03-04T10:20:00.000Z"
 
@@ -18,9 +18,9 @@ def numbered(*places: tuple[str, tuple[str, ...]], again: str = "") -> dict[str,
 
 
 def test_a_table_of_which_nothing_is_to_be_known_says_nothing() -> None:
-    assert say_blindness({"numbered": None, "knew": []}) == []
-    assert say_blindness({}) == []
-    assert say_blindness({"numbered": numbered(("A", ())), "knew": []}) == []
+    assert blindness_texts({"numbered": None, "knew": []}) == []
+    assert blindness_texts({}) == []
+    assert blindness_texts({"numbered": numbered(("A", ())), "knew": []}) == []
 
 
 def test_says_each_doubt_once_with_all_its_places() -> None:
@@ -28,7 +28,7 @@ def test_says_each_doubt_once_with_all_its_places() -> None:
         ("A", ("by elimination",)), ("B", ("not checked",)), ("C", ("not checked", "another class"))
     )
 
-    said = say_blindness({"numbered": told})
+    said = blindness_texts({"numbered": told})
 
     assert len(said) == 3
     assert said[0].startswith("A: the number could not be read; the coffee is what was left")
@@ -37,7 +37,7 @@ def test_says_each_doubt_once_with_all_its_places() -> None:
 
 
 def test_says_what_has_no_name_and_that_nothing_is_lost() -> None:
-    said = say_blindness({"numbered": numbered(("A", ("not read",)), ("B", ("mixed",)))})
+    said = blindness_texts({"numbered": numbered(("A", ("not read",)), ("B", ("mixed",)))})
 
     assert said[0].startswith("A: the number could not be read.")
     assert said[1].startswith("B: the row held bowls of several coffees.")
@@ -47,20 +47,20 @@ def test_says_what_has_no_name_and_that_nothing_is_lost() -> None:
 def test_says_who_thought_to_know_what() -> None:
     knew = [{"taster": "Odile", "code": "A"}, {"taster": "Odile", "code": "C"}]
 
-    assert say_blindness({"knew": knew}) == ["Odile thought to know A and C."]
+    assert blindness_texts({"knew": knew}) == ["Odile thought to know A and C."]
 
 
 def test_says_that_numbers_were_read_again_after_the_names_and_why() -> None:
     told = numbered(("A", ()), again="A 9 was read as a 6.")
 
-    assert say_blindness({"numbered": told}) == [
+    assert blindness_texts({"numbered": told}) == [
         "The numbers were read once more on 4 March 2031, 10:20 UTC, after the names: A 9 was "
         "read as a 6."
     ]
 
 
 def test_says_how_a_table_of_numbered_bowls_was_set_and_read() -> None:
-    said = say_numbered({"setter": "Odile"}, numbered(("A", ()), ("B", ())))
+    said = numbered_text({"setter": "Odile"}, numbered(("A", ()), ("B", ())))
 
     assert said.startswith("Odile filled bowls with numbers underneath")
     assert "shuffled dry onto 2 places" in said

@@ -15,9 +15,9 @@ from crustbreak.reports.sections.claim_pack import (
     PREVAILS,
     Pack,
     claim_pack,
-    say_clock,
-    say_counted,
-    say_date,
+    clock_text,
+    counted_text,
+    format_date,
 )
 from match_papers import COMPARED, CONTROL, match_record
 
@@ -36,7 +36,7 @@ CONTRACT = Contract(
 
 def pack(**changed: Any) -> Pack:
     facts: dict[str, Any] = {
-        "house": "Test lab",
+        "lab": "Test lab",
         "occasion": "Oskelan, container 2",
         "coffees": (CONTROL, COMPARED),
         "claim": Claim(
@@ -63,14 +63,14 @@ def text(**changed: Any) -> str:
 
 def test_begins_with_the_day_and_what_is_left() -> None:
     assert claim_pack(pack()).finding == "Day 9 of 15: 6 days left, the last one is 10 March 2031."
-    assert say_date(date(2031, 3, 10)) == "10 March 2031"
+    assert format_date(date(2031, 3, 10)) == "10 March 2031"
 
 
 def test_a_day_that_lies_ahead_is_asked_about() -> None:
     ahead = pack(day=ClaimDay(nth=-3, left=18))
 
     # The window of these papers begins on 23 February and ends on 10 March.
-    assert say_clock(ahead) == (
+    assert clock_text(ahead) == (
         "The claim clock begins on 23 February 2031, 3 days from now; its last day is "
         "10 March 2031. Look once more whether that is the day."
     )
@@ -81,19 +81,19 @@ def test_says_from_which_day_it_counts_and_that_a_clearance_is_not_known() -> No
     own = Claim(discharged=date(2031, 2, 23), contract=OWN, own_days=15, own_from=LATER)
     cleared = Claim(discharged=date(2031, 2, 20), cleared=date(2031, 2, 23), contract="gca/1")
 
-    assert say_counted(pack()) == "Counted from 23 February 2031, which is day 0."
-    assert "no clearance is written down" in say_counted(pack(contract=later))
-    assert "no clearance is written down" in say_counted(pack(contract=None, claim=own))
-    assert "no clearance" not in say_counted(pack(contract=later, claim=cleared))
-    assert say_counted(pack(window=None, day=None)) == ""
+    assert counted_text(pack()) == "Counted from 23 February 2031, which is day 0."
+    assert "no clearance is written down" in counted_text(pack(contract=later))
+    assert "no clearance is written down" in counted_text(pack(contract=None, claim=own))
+    assert "no clearance" not in counted_text(pack(contract=later, claim=cleared))
+    assert counted_text(pack(window=None, day=None)) == ""
     assert "which is day 0" in text()
 
 
 def test_says_what_keeps_the_clock_from_running() -> None:
-    assert "the day of discharge is not known" in say_clock(
+    assert "the day of discharge is not known" in clock_text(
         pack(claim=Claim(), window=None, day=None)
     )
-    assert "the contract is not known" in say_clock(pack(window=None, day=None))
+    assert "the contract is not known" in clock_text(pack(window=None, day=None))
 
 
 def test_a_contract_is_a_dated_example_and_yours_prevails() -> None:

@@ -3,7 +3,7 @@
 from typing import Any
 
 from crustbreak.reports.blocks import Grid
-from crustbreak.reports.sections.physicals import physicals_blocks, say_limits, say_old_score
+from crustbreak.reports.sections.physicals import limits_text, old_score_text, physicals_blocks
 
 
 def reading(**changed: Any) -> dict[str, Any]:
@@ -46,14 +46,14 @@ def test_a_measure_stands_with_its_limits_and_its_change() -> None:
 
 def test_nothing_measured_is_nothing_said() -> None:
     assert physicals_blocks({}) == ()
-    assert say_limits({}) == say_old_score({}) == ""
-    assert say_limits({"readings": [reading(found="", verdict="not measured")]}) == ""
+    assert limits_text({}) == old_score_text({}) == ""
+    assert limits_text({"readings": [reading(found="", verdict="not measured")]}) == ""
 
 
 def test_what_lies_outside_is_said_with_its_unit_and_limit() -> None:
     dry = reading(measure="water_activity", found="0.71", most="0.70", least="", verdict="over")
 
-    assert say_limits({"readings": [reading(), dry]}) == (
+    assert limits_text({"readings": [reading(), dry]}) == (
         "Moisture 12.9 % by mass is over 12.5; Water activity 0.71 is over 0.70."
     )
 
@@ -62,11 +62,11 @@ def test_what_lies_within_is_counted() -> None:
     within = reading(found="11", verdict="within", changed="0.2")
     free = reading(verdict="no limit", least="", most="", changed=None)
 
-    assert say_limits({"readings": [within, within]}) == "2 measures within the limits."
-    assert say_limits({"readings": [within, free]}) == (
+    assert limits_text({"readings": [within, within]}) == "2 measures within the limits."
+    assert limits_text({"readings": [within, free]}) == (
         "1 measure within the limits, 1 against no limit."
     )
-    assert say_limits({"readings": [free]}) == "1 measure taken, against no limit."
+    assert limits_text({"readings": [free]}) == "1 measure taken, against no limit."
 
 
 def test_a_finding_says_unchanged_under_and_one_sided_limits() -> None:
@@ -89,7 +89,7 @@ def test_a_finding_says_unchanged_under_and_one_sided_limits() -> None:
 
 
 def test_an_old_score_says_the_drop_that_needs_no_change() -> None:
-    said = say_old_score({"old_score": OLD})
+    said = old_score_text({"old_score": OLD})
 
     assert "An old score of 87.5 by 3 tasters at 1 table" in said
     # Between tasters who do not, their leaning comes on top of it.
@@ -97,12 +97,12 @@ def test_an_old_score_says_the_drop_that_needs_no_change() -> None:
     assert "expect 86.4, with nine in ten 84.5 to 88.3" in said
     assert "a drop of 1.1 needs no change in the coffee" in said
     assert said.endswith("It takes no part in the comparison side by side.")
-    assert "no drop is to be expected" in say_old_score({"old_score": {**OLD, "drop": -0.4}})
+    assert "no drop is to be expected" in old_score_text({"old_score": {**OLD, "drop": -0.4}})
 
 
 def test_what_such_offers_score_is_said_only_where_somebody_said_so() -> None:
-    assert f"such offers score {OLD['usual']:g}" in say_old_score({"old_score": OLD})
+    assert f"such offers score {OLD['usual']:g}" in old_score_text({"old_score": OLD})
 
-    said = say_old_score({"old_score": {**OLD, "assumed": True}})
+    said = old_score_text({"old_score": {**OLD, "assumed": True}})
 
     assert "what such offers score is not given" in said

@@ -2,11 +2,11 @@
 
 from crustbreak.reports.render.terminal import blocks_as_lines
 from crustbreak.reports.sections.record import (
+    asked_block,
+    cut_off_text,
     day_blocks,
-    flag_blocks,
+    deviation_blocks,
     record_foot,
-    say_asked,
-    say_cut_off,
     verdict_blocks,
     whole_record,
 )
@@ -37,7 +37,7 @@ def test_a_figure_that_was_moved_is_said_with_when_and_why() -> None:
         "reason": "The contract says so.",
     }
 
-    said = say_cut_off({**match_record()["table"], "cut_off_moves": [move]})
+    said = cut_off_text({**match_record()["table"], "cut_off_moves": [move]})
 
     assert "Moved to 2.00 on 4 March 2031, 09:50 UTC" in said
     assert said.endswith("after the first pour, before the names: The contract says so.")
@@ -70,9 +70,9 @@ def test_bowls_of_a_coffee_are_counted_where_none_stands_open() -> None:
 
 def test_asked_decided_and_kept_are_said_as_they_were() -> None:
     record = match_record()
-    lines = blocks_as_lines((say_asked(record), *verdict_blocks(record["verdict"])), 400)
+    lines = blocks_as_lines((asked_block(record), *verdict_blocks(record["verdict"])), 400)
 
     assert lines[0].startswith("Is this the coffee we approved? Arrival of Oskelan.")
     assert "Is this the coffee we approved?: different, worse." in lines[2]
     assert record_foot(record).endswith("Record ab12 ab12 ab12 ab12.")
-    assert flag_blocks(record["evidence"]) == ()
+    assert deviation_blocks(record["evidence"]) == ()

@@ -1,4 +1,4 @@
-"""What the page of a first look says."""
+"""What the page of a screening says."""
 
 from dataclasses import replace
 
@@ -7,9 +7,9 @@ from crustbreak.analysis.uncertainty import Interval
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.reports.sections.screening import (
     MOST_DRAWN,
+    drop_of_best_text,
+    held_text,
     ranking_blocks,
-    say_drop_of_best,
-    say_held,
 )
 from papers import spoken
 
@@ -39,22 +39,22 @@ RANKING = Ranking(
 
 
 def test_says_how_surely_the_best_are_among_the_first() -> None:
-    assert say_held(RANKING, 5) == "With 76 in 100 the best 3 of these are among the first 5."
+    assert held_text(RANKING, 5) == "With 76 in 100 the best 3 of these are among the first 5."
     assert (
-        say_held(replace(RANKING, best=1, held=(0.4,)), 1)
+        held_text(replace(RANKING, best=1, held=(0.4,)), 1)
         == "With 40 in 100 the best of these is the first one."
     )
 
 
 def test_says_what_is_lost_when_the_best_are_tasted_again() -> None:
-    said = say_drop_of_best(RANKING)
+    said = drop_of_best_text(RANKING)
 
     # 86.93 less 85.71 is 1.22, and 0.92 without the bad bowls.
     assert said.startswith("The first 3 average 86.9 on their sheets.")
     assert "expect 85.7: 0.9 less because what comes out best was also lucky" in said
     assert said.endswith("and 0.3 less because bad bowls may yet come.")
-    assert say_drop_of_best(replace(RANKING, sheets=None)) == ""
-    assert "The first one has 86.9 on its sheets" in say_drop_of_best(replace(RANKING, best=1))
+    assert drop_of_best_text(replace(RANKING, sheets=None)) == ""
+    assert "The first one has 86.9 on its sheets" in drop_of_best_text(replace(RANKING, best=1))
 
 
 def test_draws_the_front_and_says_what_lacks_a_sheet() -> None:

@@ -6,7 +6,7 @@ from twins.evidence import weigh_twins
 from twins.papers import show_twins, twin_note
 from twins.question import TWINS
 
-from crustbreak.ports.question_plugin import Kit
+from crustbreak.ports.question_plugin import QuestionPlugin
 
 APART = replace(
     TWINS,
@@ -24,4 +24,4 @@ APART = replace(
     ),
 )
 
-APART_KIT = Kit(APART, weigh_twins, show_twins, twin_note)
+APART_KIT = QuestionPlugin(APART, weigh_twins, show_twins, twin_note)

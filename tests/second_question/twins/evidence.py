@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from crustbreak.analysis.dataset import Frame
+from crustbreak.analysis.dataset import Dataset
 from crustbreak.numerics.spread import Spread, spread_of
 
 
@@ -14,21 +14,21 @@ class TwinEvidence:
     coffees: tuple[tuple[str, Spread | None], ...]
 
 
-def weigh_twins(frame: Frame) -> TwinEvidence:
+def weigh_twins(dataset: Dataset) -> TwinEvidence:
     """Give the spread of each coffee's distances."""
     return TwinEvidence(
-        cut_off=frame.cut_off,
+        cut_off=dataset.cut_off,
         coffees=tuple(
             (
                 coffee.name,
                 spread_of(
                     [
-                        look.score.total
-                        for look in frame.looks_at(coffee)
-                        if look.score.total is not None
+                        rating.score.total
+                        for rating in dataset.ratings_of(coffee)
+                        if rating.score.total is not None
                     ]
                 ),
             )
-            for coffee in frame.coffees
+            for coffee in dataset.coffees
         ),
     )

@@ -5,7 +5,7 @@ from typing import Any
 
 from crustbreak.core.units import points
 from crustbreak.reports.blocks import Block, Items, Paper, Part, Text, words
-from crustbreak.reports.text import say_day
+from crustbreak.reports.text import format_day
 
 
 def show_twins(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
@@ -24,8 +24,8 @@ def twin_note(record: Mapping[str, Any]) -> Paper:
     return Paper(
         kind=record["question"]["document"],
         about=table["occasion"],
-        house=record["lab"],
-        day=say_day(verdict["at"]),
+        lab=record["lab"],
+        day=format_day(verdict["at"]),
         at=verdict["at"],
         finding=verdict["words"][0]["word"],
         parts=(

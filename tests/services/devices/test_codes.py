@@ -29,7 +29,7 @@ def guess_wrong(lab: Lab, times: int) -> None:
 
 
 def kinds(lab: Lab, table: Table) -> list[str]:
-    return [event.kind for event in lab.books.read(lambda books: books.events(table.id))]
+    return [event.kind for event in lab.repository.read(lambda records: records.events(table.id))]
 
 
 def test_code_leads_to_the_tables_token(lab: Lab) -> None:
@@ -126,9 +126,9 @@ def test_pass_closes_with_time_and_with_a_replaced_code(lab: Lab, clock: Standin
     fresh = give_pass(lab, table, None)
 
     def is_open_now(leave: Pass) -> bool:
-        return lab.books.read(lambda books: is_open(lab, books, leave))
+        return lab.repository.read(lambda records: is_open(lab, records, leave))
 
     assert [is_open_now(leave) for leave in (old, worn, fresh)] == [False, False, True]
-    assert lab.books.read(lambda books: open_passes(lab, books, table)) == (fresh,)
+    assert lab.repository.read(lambda records: open_passes(lab, records, table)) == (fresh,)
     with pytest.raises(NotNow):
-        lab.books.read(lambda books: demand_open(lab, books, worn))
+        lab.repository.read(lambda records: demand_open(lab, records, worn))

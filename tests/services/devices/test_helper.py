@@ -12,7 +12,7 @@ from crustbreak.services.devices.codes import give_pass
 from crustbreak.services.devices.helper import (
     HelperSide,
     may_be_noted,
-    take_taps,
+    receive_taps,
     view_help,
     what_can_be_tapped,
 )
@@ -61,7 +61,7 @@ def test_helper_taps_pour_and_break_and_takes_them_back(
 
     seen = []
     for no, (kind, value) in enumerate(kinds, start=1):
-        answers = take_taps(lab, helping, [tap(table, no, kind, value=value)])
+        answers = receive_taps(lab, helping, [tap(table, no, kind, value=value)])
         seen.append((answers[0].word, view_help(lab, helping).can))
 
     assert seen == [
@@ -70,7 +70,7 @@ def test_helper_taps_pour_and_break_and_takes_them_back(
         ("kept", ("broken", "undo poured")),
         ("kept", ("poured",)),
     ]
-    acts = lab.books.read(lambda books: books.events(table.id))
+    acts = lab.repository.read(lambda records: records.events(table.id))
     assert [act.detail for act in acts[1:]] == ["helper 1"] * 4
 
 
@@ -82,7 +82,7 @@ def test_tap_that_waited_for_the_network_is_taken_at_its_own_moment(
     # Made 120 s ago, by a clock that is ten minutes slow.
     made = utc_text(MORNING + timedelta(seconds=180 - 600))
 
-    take_taps(lab, helping, [tap(table, 1, "poured", device_time=made)], offset_ms=600_000)
+    receive_taps(lab, helping, [tap(table, 1, "poured", device_time=made)], offset_ms=600_000)
 
     _, state = look_at(lab, table.id)
     assert state.poured_at == MORNING + timedelta(seconds=180)
@@ -96,7 +96,7 @@ def test_tap_is_never_taken_before_the_table_was_set_or_after_now(
     clock.pass_seconds(300)
     made = utc_text(MORNING + timedelta(seconds=device_s))
 
-    take_taps(lab, helping, [tap(table, 1, "poured", device_time=made)], offset_ms=0)
+    receive_taps(lab, helping, [tap(table, 1, "poured", device_time=made)], offset_ms=0)
 
     _, state = look_at(lab, table.id)
     assert state.poured_at == MORNING + timedelta(seconds=taken_s)
@@ -107,8 +107,8 @@ def test_tap_that_does_not_fit_is_kept_and_told_why(
 ) -> None:
     early, odd = tap(table, 1, "poured"), tap(table, 2, "danced")
 
-    answers = take_taps(lab, helping, [early, odd, "nonsense"])
-    again = take_taps(lab, helping, [early])
+    answers = receive_taps(lab, helping, [early, odd, "nonsense"])
+    again = receive_taps(lab, helping, [early])
 
     assert [answer.word for answer in answers] == ["set aside"] * 3
     assert all(answer.remedy for answer in answers)
@@ -124,11 +124,11 @@ def test_tap_sent_twice_pours_once_and_other_words_are_set_aside(
     table_set(lab, table)
     poured = tap(table, 1, "poured")
 
-    first = take_taps(lab, helping, [poured])
-    again = take_taps(lab, helping, [poured, {**poured, "kind": "broken"}])
+    first = receive_taps(lab, helping, [poured])
+    again = receive_taps(lab, helping, [poured, {**poured, "kind": "broken"}])
 
     assert [answer.word for answer in (*first, *again)] == ["kept", "kept", "set aside"]
-    kinds = [act.kind for act in lab.books.read(lambda books: books.events(table.id))]
+    kinds = [act.kind for act in lab.repository.read(lambda records: records.events(table.id))]
     assert kinds == ["table set", "poured"]
 
 
@@ -137,7 +137,7 @@ def test_nothing_can_be_tapped_before_the_bowls_are_filled_or_after_the_end(
 ) -> None:
     before = what_can_be_tapped(look_at(lab, table.id)[1])
     table_set(lab, table)
-    take_taps(lab, helping, [tap(table, 1, "poured")])
+    receive_taps(lab, helping, [tap(table, 1, "poured")])
     finish(lab, seated(lab, table))
 
     assert before == ()
@@ -153,7 +153,7 @@ def test_helper_notes_a_bowl_and_takes_it_back_by_its_name(
 ) -> None:
     table_set(lab, table)
     clock.pass_seconds(60)
-    take_taps(lab, helping, [tap(table, 1, "poured")])
+    receive_taps(lab, helping, [tap(table, 1, "poured")])
     clock.pass_seconds(100)
     said = [
         note(table, 2, "bowl poured"),
@@ -161,7 +161,7 @@ def test_helper_notes_a_bowl_and_takes_it_back_by_its_name(
         note(table, 4, "bowl undone", value="1.2"),
     ]
 
-    answers = take_taps(lab, helping, said)
+    answers = receive_taps(lab, helping, said)
 
     assert [answer.word for answer in answers] == ["kept"] * 3
     noted = view_help(lab, helping).state.bowls.of((table.places[0].id, 3))
@@ -178,7 +178,7 @@ def test_what_two_helpers_noted_means_the_same_in_whatever_order_it_came(
             become_helper(lab, give_pass(lab, table, None).token, secret * 32) for secret in "ef"
         ]
         table_set(lab, table)
-        take_taps(lab, helpers[0], [tap(table, 1, "poured", id=f"{table.id[:31]}0")])
+        receive_taps(lab, helpers[0], [tap(table, 1, "poured", id=f"{table.id[:31]}0")])
         said = [
             (helpers[0], note(table, 2, "dose weighed", value="8.6")),
             (helpers[1], note(table, 1, "dose weighed", value="8.2")),
@@ -190,7 +190,7 @@ def test_what_two_helpers_noted_means_the_same_in_whatever_order_it_came(
             for nth, (who, each) in enumerate(said)
         ]
         for who, each in reversed(named) if turned else named:
-            take_taps(lab, who, [each])
+            receive_taps(lab, who, [each])
         bowls = view_help(lab, helpers[0]).state.bowls
         seen.append([{k: f.figure for k, f in noted.items()} for noted in bowls.noted.values()])
 
@@ -205,7 +205,7 @@ def test_what_is_no_bowl_or_no_figure_is_set_aside_and_told(
         tap(table, 2, "bowl spilt", place="elsewhere", cup=1),
     ]
 
-    answers = take_taps(lab, helping, said)
+    answers = receive_taps(lab, helping, said)
 
     assert [answer.word for answer in answers] == ["set aside"] * 2
     assert all(answer.remedy for answer in answers)
@@ -219,7 +219,9 @@ def test_a_bowl_is_never_noted_before_the_table_was_planned_or_after_now(
     for no, device_s in ((1, -9999), (2, 9999)):
         made = utc_text(MORNING + timedelta(seconds=device_s))
         kind = ("dose weighed", "bowl spilt")[no - 1]
-        take_taps(lab, helping, [note(table, no, kind, value="8.2", device_time=made)], offset_ms=0)
+        receive_taps(
+            lab, helping, [note(table, no, kind, value="8.2", device_time=made)], offset_ms=0
+        )
 
     noted = view_help(lab, helping).state.bowls.of((table.places[0].id, 3))
     assert [fact.at for fact in noted.values()] == [MORNING, MORNING + timedelta(seconds=300)]

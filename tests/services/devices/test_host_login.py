@@ -10,7 +10,7 @@ from crustbreak.services.devices.host_login import Links, enter, knows
 
 def test_lets_in_by_a_link_once(lab: Lab) -> None:
     kept: list[str] = []
-    links = Links(lab.dice.secret, kept.append)
+    links = Links(lab.randomness.secret, kept.append)
 
     secret = enter(lab, links, kept[0])
 
@@ -25,7 +25,7 @@ def test_lets_in_by_a_link_once(lab: Lab) -> None:
 @pytest.mark.parametrize("said", ["", "guess", "\ud800", "x" * 65_536])
 def test_lets_nobody_in_by_another_link(lab: Lab, said: str) -> None:
     kept: list[str] = []
-    links = Links(lab.dice.secret, kept.append)
+    links = Links(lab.randomness.secret, kept.append)
 
     with pytest.raises(NotYours):
         enter(lab, links, said)
@@ -35,7 +35,7 @@ def test_lets_nobody_in_by_another_link(lab: Lab, said: str) -> None:
 
 
 def test_a_link_by_which_nobody_entered_still_works(lab: Lab) -> None:
-    links = Links(lab.dice.secret, lambda _link: None)
+    links = Links(lab.randomness.secret, lambda _link: None)
     link = links.unused
 
     def break_down() -> None:
@@ -49,7 +49,7 @@ def test_a_link_by_which_nobody_entered_still_works(lab: Lab) -> None:
 
 def test_knows_a_browser_after_the_lab_was_closed_and_opened(tmp_path: Path) -> None:
     with opened_lab(tmp_path / "lab") as (lab, _):
-        links = Links(lab.dice.secret, lambda _link: None)
+        links = Links(lab.randomness.secret, lambda _link: None)
         secret = enter(lab, links, links.unused)
 
     with opened_lab(tmp_path / "lab") as (lab, _):
@@ -59,7 +59,7 @@ def test_knows_a_browser_after_the_lab_was_closed_and_opened(tmp_path: Path) -> 
 
 def test_keeps_no_secret_in_the_clear(tmp_path: Path) -> None:
     with opened_lab(tmp_path / "lab") as (lab, _):
-        links = Links(lab.dice.secret, lambda _link: None)
+        links = Links(lab.randomness.secret, lambda _link: None)
         secret = enter(lab, links, links.unused)
 
     files = [file.read_bytes() for file in (tmp_path / "lab").iterdir() if file.is_file()]

@@ -67,7 +67,7 @@ def test_keeps_no_secret_in_the_clear(lab: Lab) -> None:
     table = planned(lab)
     take_seat(lab, view_table(lab, table.id).invitation, table.seats[0].id, SECRET)
 
-    joinings = lab.books.read(lambda books: books.joinings(table.id))
+    joinings = lab.repository.read(lambda records: records.joinings(table.id))
 
     assert [joining.secret_hash for joining in joinings] == [hash_secret(SECRET)]
     assert SECRET not in repr(joinings)
@@ -97,7 +97,7 @@ def test_gives_the_same_seat_to_a_phone_that_missed_the_answer(lab: Lab) -> None
     again = take_seat(lab, token, table.seats[0].id, SECRET)
 
     assert first == again
-    assert len(lab.books.read(lambda books: books.joinings(table.id))) == 1
+    assert len(lab.repository.read(lambda records: records.joinings(table.id))) == 1
 
 
 def test_gives_one_phone_one_seat(lab: Lab) -> None:

@@ -8,7 +8,7 @@ from crustbreak.ports.lab import Lab
 from crustbreak.ports.repository import Answer
 from crustbreak.services.devices.join import Seated
 from crustbreak.services.devices.seat_view import view_seat
-from crustbreak.services.devices.submissions import take_entries, take_later
+from crustbreak.services.devices.submissions import receive_entries, receive_later
 from crustbreak.services.tables.actions import abandon
 
 
@@ -23,7 +23,7 @@ def flavor(at: Seated, no: int, value: Any = 8.0) -> dict[str, Any]:
 
 
 def words(lab: Lab, at: Seated, *things: Any) -> list[str]:
-    return [answer.word for answer in take_entries(lab, at, things)]
+    return [answer.word for answer in receive_entries(lab, at, things)]
 
 
 def test_keeps_a_whole_sheet(lab: Lab, at: Seated) -> None:
@@ -42,14 +42,14 @@ def test_answers_a_resend_as_before_and_stores_it_once(lab: Lab, at: Seated) -> 
     again = words(lab, at, flavor(at, 1))
 
     assert (first, again) == (["kept"], ["kept"])
-    assert take_entries(lab, at, [flavor(at, 1)]) == (
+    assert receive_entries(lab, at, [flavor(at, 1)]) == (
         Answer(entry_id=flavor(at, 1)["id"], word="kept"),
     )
-    assert len(lab.books.read(lambda books: books.entries(at.table.id))) == 1
+    assert len(lab.repository.read(lambda records: records.entries(at.table.id))) == 1
 
 
 def test_sets_other_words_under_the_same_id_or_number_aside(lab: Lab, at: Seated) -> None:
-    take_entries(lab, at, [flavor(at, 1)])
+    receive_entries(lab, at, [flavor(at, 1)])
 
     same_id = flavor(at, 1, 7.0)
     same_number = {**flavor(at, 1, 7.0), "id": "f" * 32}
@@ -77,9 +77,9 @@ def test_a_bad_entry_holds_up_no_other(lab: Lab, at: Seated) -> None:
     ],
 )
 def test_stores_what_is_no_entry_at_all_as_sent(lab: Lab, at: Seated, sent: object) -> None:
-    answers = take_entries(lab, at, [sent])
+    answers = receive_entries(lab, at, [sent])
 
-    kept = lab.books.read(lambda books: books.set_asides(at.table.id))
+    kept = lab.repository.read(lambda records: records.set_asides(at.table.id))
 
     assert [answer.word for answer in answers] == ["set aside"]
     assert answers[0].remedy
@@ -92,10 +92,10 @@ def test_sets_a_value_off_the_scale_aside(lab: Lab, at: Seated, value: object) -
 
 
 def test_stores_the_same_bad_entry_once(lab: Lab, at: Seated) -> None:
-    take_entries(lab, at, [flavor(at, 1, 5.0)])
-    take_entries(lab, at, [flavor(at, 1, 5.0)])
+    receive_entries(lab, at, [flavor(at, 1, 5.0)])
+    receive_entries(lab, at, [flavor(at, 1, 5.0)])
 
-    assert len(lab.books.read(lambda books: books.set_asides(at.table.id))) == 1
+    assert len(lab.repository.read(lambda records: records.set_asides(at.table.id))) == 1
 
 
 def test_sets_another_phones_number_aside(lab: Lab, at: Seated) -> None:
@@ -111,13 +111,13 @@ def test_sets_a_place_of_another_table_aside(lab: Lab, at: Seated) -> None:
 
 def test_keeps_what_comes_after_the_uncovering_as_late(lab: Lab) -> None:
     table = uncovered(lab)
-    before = lab.books.read(lambda books: books.entries(table.id))
+    before = lab.repository.read(lambda records: records.entries(table.id))
     at = Seated(table=table, seat=table.seats[0], grip=1)
     late = flavor(at, 900, 6.0)
 
-    answers = take_entries(lab, at, [late])
+    answers = receive_entries(lab, at, [late])
 
-    after = lab.books.read(lambda books: books.entries(table.id))
+    after = lab.repository.read(lambda records: records.entries(table.id))
     assert (answers[0].word, len(after)) == ("kept late", len(before) + 1)
     assert 6.0 not in [mark.value for mark in view_seat(lab, at).view.marks]
 
@@ -137,7 +137,7 @@ def test_keeps_a_mark_made_after_the_hand_in_as_late(lab: Lab, at: Seated) -> No
 
 
 def test_counts_a_mark_made_before_the_hand_in_that_comes_after_it(lab: Lab, at: Seated) -> None:
-    take_entries(lab, at, [said(at, 2, "hand_in")])
+    receive_entries(lab, at, [said(at, 2, "hand_in")])
 
     assert words(lab, at, flavor(at, 1)) == ["kept"]
     assert [mark.value for mark in view_seat(lab, at).view.marks] == [8.0]
@@ -146,7 +146,7 @@ def test_counts_a_mark_made_before_the_hand_in_that_comes_after_it(lab: Lab, at:
 def test_sets_an_entry_of_another_seat_aside(lab: Lab) -> None:
     table = under_way(lab, tasters=("Odile", "Anouk"))
     one, other = seated(lab, table, 0), seated(lab, table, 1)
-    take_entries(lab, one, [flavor(one, 1)])
+    receive_entries(lab, one, [flavor(one, 1)])
 
     assert words(lab, other, flavor(one, 1)) == ["set aside"]
 
@@ -169,7 +169,7 @@ def test_a_batch_can_be_queued_and_rings_once_it_is_kept(lab: Lab, at: Seated) -
     lab.notifier.listen(at.table.id, lambda: rung.append(1))
 
     mark, hand_in = (
-        take_later(lab, at, [said]) for said in (flavor(at, 1), said(at, 2, "hand_in"))
+        receive_later(lab, at, [said]) for said in (flavor(at, 1), said(at, 2, "hand_in"))
     )
 
     assert [answer.word for later in (mark, hand_in) for answer in later.result(10)] == ["kept"] * 2

@@ -3,7 +3,7 @@ from pathlib import Path
 from at_the_table import opened_lab
 
 from crustbreak.ports.lab import Lab
-from crustbreak.services.lab.identity import begin_again, begin_life
+from crustbreak.services.lab.identity import renew_incarnation, start_incarnation
 
 
 def test_keeps_its_life_when_it_is_opened_again(tmp_path: Path) -> None:
@@ -16,7 +16,7 @@ def test_keeps_its_life_when_it_is_opened_again(tmp_path: Path) -> None:
 
 
 def test_begins_another_life_when_asked(lab: Lab) -> None:
-    again = begin_again(lab.books, lab.clock, lab.dice, reason="restored")
+    again = renew_incarnation(lab.repository, lab.clock, lab.randomness, reason="restored")
 
     assert again != lab.incarnation
-    assert begin_life(lab.books, lab.clock, lab.dice) == again
+    assert start_incarnation(lab.repository, lab.clock, lab.randomness) == again

@@ -4,9 +4,9 @@ import pytest
 from at_the_table import planned
 
 from crustbreak.core.errors import NotThere, Unacceptable
-from crustbreak.domain.planning.lab_settings import SETTINGS, HouseDraft
+from crustbreak.domain.planning.lab_settings import SETTINGS, LabSettingsDraft
 from crustbreak.domain.planning.protocol_input import ProtocolDraft
-from crustbreak.domain.records.lab_settings import House
+from crustbreak.domain.records.lab_settings import LabSettings
 from crustbreak.ports.lab import Lab
 from crustbreak.services.lab.protocols import (
     add_protocol,
@@ -14,7 +14,7 @@ from crustbreak.services.lab.protocols import (
     offered_protocols,
     protocol_of,
 )
-from crustbreak.services.lab.settings import house_of, settle_house
+from crustbreak.services.lab.settings import change_lab_settings, lab_settings_of
 
 FIGURES = {"dose_g": 9.3, "water_ml": 150.0, "steep_s": 240.0, "pour_c": 94.0, "stirs": 3.0}
 OURS = ProtocolDraft(of="", title="Ours", figures=FIGURES)
@@ -25,7 +25,7 @@ def test_a_houses_own_is_offered_and_a_table_is_set_by_it(lab: Lab) -> None:
     table = planned(lab, protocol=ours.ref)
 
     assert offered_protocols(lab)[0] == ours == protocol_of(lab, ours.ref)
-    assert lab.books.read(lambda books: books.table(table.id)).recipe.dose_g == 9.3
+    assert lab.repository.read(lambda records: records.table(table.id)).recipe.dose_g == 9.3
 
 
 def test_a_change_leaves_what_was_kept(lab: Lab) -> None:
@@ -41,16 +41,18 @@ def test_the_same_again_is_no_new_version(lab: Lab) -> None:
     ours = add_protocol(lab, OURS)
 
     assert add_protocol(lab, replace(OURS, of=ours.id)) == ours
-    assert lab.books.read(lambda books: books.protocols()) == (ours,)
+    assert lab.repository.read(lambda records: records.protocols()) == (ours,)
 
 
 def test_the_house_may_offer_it_first(lab: Lab) -> None:
     ours = add_protocol(lab, OURS)
-    figures = {each.name: float(getattr(House(), each.name)) for each in SETTINGS}
+    figures = {each.name: float(getattr(LabSettings(), each.name)) for each in SETTINGS}
 
-    settle_house(lab, HouseDraft(anchors=(), currency="EUR", figures=figures, protocol=ours.ref))
+    change_lab_settings(
+        lab, LabSettingsDraft(anchors=(), currency="EUR", figures=figures, protocol=ours.ref)
+    )
 
-    assert house_of(lab).protocol == ours.ref
+    assert lab_settings_of(lab).protocol == ours.ref
     assert planned(lab).recipe.pour_c == 94
 
 
@@ -58,7 +60,7 @@ def test_a_faulty_one_is_not_kept(lab: Lab) -> None:
     with pytest.raises(Unacceptable):
         add_protocol(lab, replace(OURS, title=""))
 
-    assert lab.books.read(lambda books: books.protocols()) == ()
+    assert lab.repository.read(lambda records: records.protocols()) == ()
 
 
 def test_says_which_there_are(lab: Lab) -> None:

@@ -13,7 +13,7 @@ from crustbreak.domain.brewing.cooling import cool
 from crustbreak.domain.planning.thermometer_input import BowlDraft
 from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.ports.lab import Lab
-from crustbreak.services.lab.settings import house_of
+from crustbreak.services.lab.settings import lab_settings_of
 from crustbreak.services.lab.thermometer import (
     FirstRound,
     KnownBowl,
@@ -21,7 +21,7 @@ from crustbreak.services.lab.thermometer import (
     measure_bowl,
     put_bowl_back,
 )
-from crustbreak.services.planning.forecast import first_round_in, foresee_table
+from crustbreak.services.planning.forecast import first_round_in, forecast_table
 
 GLASS = "standard glass"
 # A glass under 70 C at about ten minutes: common practice, no source.
@@ -45,8 +45,8 @@ def test_a_reading_makes_the_first_round_of_later_tables_surer(
 
     assert measured.loss_doubt < 0.1
     assert after.first_round_s < before.first_round_s
-    assert lab.books.read(lambda books: books.table(before.id)) == before
-    assert foresee_table(lab, after).first_s == after.first_round_s
+    assert lab.repository.read(lambda records: records.table(before.id)) == before
+    assert forecast_table(lab, after).first_s == after.first_round_s
 
 
 def test_what_changed_is_known_from_both_sides(lab: Lab) -> None:
@@ -83,8 +83,8 @@ def test_a_bowl_is_put_back_and_nothing_is_deleted(lab: Lab) -> None:
     put_bowl_back(lab, GLASS)
 
     assert first_round_in(lab, STANDARD) == before
-    assert house_of(lab).measured == ()
-    found = lab.books.read(lambda books: books.bowls())
+    assert lab_settings_of(lab).measured == ()
+    found = lab.repository.read(lambda records: records.bowls())
     assert found[0] == measured
     assert [each.is_measured for each in found] == [True, False]
 
@@ -115,7 +115,7 @@ def test_what_no_bowl_could_give_is_refused_with_what_was_found(
         measure_bowl(lab, replace(AT_TEN, readings=(reading,)))
 
     assert all(problem.found and problem.remedy for problem in refused.value.problems)
-    assert lab.books.read(lambda books: books.bowls()) == ()
+    assert lab.repository.read(lambda records: records.bowls()) == ()
 
 
 def test_half_a_reading_is_refused(lab: Lab) -> None:
@@ -142,8 +142,10 @@ def test_no_reading_brings_a_spoon_above_65_c(
     except Unacceptable:
         return
     known = of(lab, kind)
-    house = replace(house_of(lab), bowl=kind)
-    warm = cool(bowl_of(house), room_of(house), recipe=STANDARD, at_s=known.now.from_s)
+    lab_settings = replace(lab_settings_of(lab), bowl=kind)
+    warm = cool(
+        bowl_of(lab_settings), room_of(lab_settings), recipe=STANDARD, at_s=known.now.from_s
+    )
 
     # 65 C: liquids at 71 C and above scald, [S3]. Its error is on the safe side, too.
     assert warm.temperature_c + warm.plus_minus_c <= 65 + 1e-6

@@ -33,7 +33,7 @@ def test_as_many_bowls_as_there_is_time_for_unless_somebody_says(lab: Lab) -> No
 
     # 6 x 5 and 8 x 3 fit three rounds: common practice, no source.
     assert bowls_of(lab, "choose", draft(**asked)) == 5
-    assert bowls_of(lab, "choose", draft(**asked, double=True)) == 3
+    assert bowls_of(lab, "choose", draft(**asked, duplicate=True)) == 3
     assert bowls_of(lab, "choose", draft(**asked, bowls=1)) == 1
 
 
@@ -44,7 +44,7 @@ def test_codes_are_coffees_controls_and_the_double(lab: Lab) -> None:
         tasters=("Odile",),
         cut_off=84.0,
         setter="Piet",
-        double=True,
+        duplicate=True,
         controls=("Old Post",),
     )
 
@@ -64,7 +64,7 @@ def test_who_tastes_fewer_codes_has_time_for_more_bowls(lab: Lab) -> None:
 
 def test_bowls_of_their_own_codes_follow_from_how_sure_it_is_to_be(tmp_path: Path) -> None:
     with match_lab(tmp_path) as (lab, _):
-        question = lab.kit("match").question
+        question = lab.plugin("match").question
         plans = [match_draft(certainty=each) for each in (None, 0.95, 0.5)]
 
         # What is no certainty that is offered is refused elsewhere, and counted as the usual here.
@@ -78,7 +78,7 @@ def test_bowls_of_their_own_codes_follow_from_how_sure_it_is_to_be(tmp_path: Pat
 def test_a_coffee_stands_under_several_codes_where_each_bowl_has_its_own(tmp_path: Path) -> None:
     with match_lab(tmp_path) as (lab, _):
         # Three blind bowls of the control, and the labelled one.
-        assert codes_each(lab.kit("match").question, 3) == 4
-        assert codes_each(lab.kit("choose").question, 5) == 0
+        assert codes_each(lab.plugin("match").question, 3) == 4
+        assert codes_each(lab.plugin("choose").question, 5) == 0
         assert rounds_of(lab, "match") == 1
         assert rounds_of(lab, "choose") == 3

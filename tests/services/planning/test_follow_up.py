@@ -13,8 +13,8 @@ from crustbreak.ports.lab import Lab
 from crustbreak.services.planning.follow_up import (
     added_to,
     check_adding,
-    look_number,
     may_be_added_to,
+    stage_number,
 )
 from crustbreak.services.planning.plan import plan_table
 from crustbreak.services.tables.actions import abandon, look_at
@@ -26,35 +26,35 @@ def lab(tmp_path: Path) -> Iterator[Lab]:
         yield opened
 
 
-def first_look(lab: Lab) -> Table:
+def screening(lab: Lab) -> Table:
     table = planned_match(lab)
     tasted_match(lab, table, ALIKE)
     return table
 
 
 def test_a_second_table_is_the_second_look_at_the_same_answer(lab: Lab) -> None:
-    first = first_look(lab)
+    first = screening(lab)
 
     second = planned_match(lab, follows=first.id)
 
     assert second.follows == first.id
-    assert [look_number(lab, each) for each in ("", first.id, second.id)] == [0, 1, 2]
+    assert [stage_number(lab, each) for each in ("", first.id, second.id)] == [0, 1, 2]
     assert added_to(lab, first) == second
     assert added_to(lab, second) is None
     # Kept with the plan, and not in the air.
-    assert lab.books.read(lambda books: books.table(second.id)) == second
+    assert lab.repository.read(lambda records: records.table(second.id)) == second
 
 
 def test_it_can_be_added_once_the_codes_have_names(lab: Lab) -> None:
     waiting = planned_match(lab)
-    ready = first_look(lab)
+    ready = screening(lab)
 
     assert not may_be_added_to(lab, *look_at(lab, waiting.id))
     assert may_be_added_to(lab, *look_at(lab, ready.id))
 
 
 def test_two_tables_cannot_add_to_one_unless_the_first_was_given_up(lab: Lab) -> None:
-    first = first_look(lab)
+    first = screening(lab)
     second = planned_match(lab, follows=first.id)
 
     with pytest.raises(Unacceptable) as refused:
@@ -80,8 +80,8 @@ def test_two_tables_cannot_add_to_one_unless_the_first_was_given_up(lab: Lab) ->
 def test_another_question_is_no_further_look(
     lab: Lab, changed: dict[str, object], found: str
 ) -> None:
-    first = first_look(lab)
-    question = lab.kit("match").question
+    first = screening(lab)
+    question = lab.plugin("match").question
 
     (problem,) = check_adding(lab, question, match_draft(**{"follows": first.id, **changed}))
 
@@ -99,5 +99,5 @@ def test_a_question_that_adds_nothing_takes_no_earlier_table(lab: Lab) -> None:
 
 
 def test_nothing_is_asked_of_a_table_by_itself(lab: Lab) -> None:
-    assert check_adding(lab, lab.kit("match").question, match_draft()) == ()
+    assert check_adding(lab, lab.plugin("match").question, match_draft()) == ()
     assert plan_table(lab, "match", match_draft()).follows == ""

@@ -63,7 +63,7 @@ def test_a_whole_run_of_many_coffees(
 
 def test_the_fullest_table_has_seventeen_codes(lab: Lab) -> None:
     evidence, memo = decided(
-        lab, 14, "Odile", "Anouk", controls=("Old Post", "New Post"), double=True
+        lab, 14, "Odile", "Anouk", controls=("Old Post", "New Post"), duplicate=True
     )
 
     assert (len(evidence["doubles"]), len(evidence["controls"])) == (1, 2)

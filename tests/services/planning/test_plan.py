@@ -3,8 +3,8 @@ from at_a_match import match_draft
 from at_the_table import COFFEES, planned
 
 from crustbreak.core.errors import NotThere, Unacceptable
-from crustbreak.core.randomness import Chance
-from crustbreak.domain.planning.layout.tasting_orders import draw_walks
+from crustbreak.core.randomness import SeededRandom
+from crustbreak.domain.planning.layout.tasting_orders import draw_tasting_orders
 from crustbreak.domain.planning.plan_request import PlanDraft
 from crustbreak.domain.records.tables import Table
 from crustbreak.ports.lab import Lab
@@ -31,11 +31,11 @@ def draft(**changed: object) -> PlanDraft:
 def test_keeps_the_plan_as_it_was_asked_for(lab: Lab) -> None:
     table = plan_table(lab, "choose", draft(occasion="Offers"))
 
-    kept = lab.books.read(lambda books: books.table(table.id))
+    kept = lab.repository.read(lambda records: records.table(table.id))
 
     assert kept == table
     assert (kept.cut_off, kept.setter, kept.occasion) == (84.0, "Piet", "Offers")
-    assert [coffee.name for coffee in lab.books.read(lambda b: b.coffees(table.id))] == list(
+    assert [coffee.name for coffee in lab.repository.read(lambda b: b.coffees(table.id))] == list(
         COFFEES
     )
 
@@ -77,7 +77,7 @@ def test_names_every_fault_and_plans_nothing(lab: Lab) -> None:
         "Cut-off",
         "Who sets the table",
     }
-    assert lab.books.read(lambda books: books.tables()) == ()
+    assert lab.repository.read(lambda records: records.tables()) == ()
 
 
 def test_knows_its_questions(lab: Lab) -> None:
@@ -88,9 +88,9 @@ def test_knows_its_questions(lab: Lab) -> None:
 
 
 def test_a_control_stands_under_a_code_of_its_own_and_is_known_as_one(lab: Lab) -> None:
-    table = plan_table(lab, "choose", draft(controls=("Old Post",), double=True))
+    table = plan_table(lab, "choose", draft(controls=("Old Post",), duplicate=True))
 
-    coffees = lab.books.read(lambda books: books.coffees(table.id))
+    coffees = lab.repository.read(lambda records: records.coffees(table.id))
 
     assert [coffee.name for coffee in coffees if coffee.is_control] == ["Old Post"]
     stood = list(lab.keys.open(table.id).coffee_of.values())
@@ -107,7 +107,7 @@ def test_a_form_that_is_sent_twice_plans_one_table(lab: Lab) -> None:
 
     assert again == first
     assert len({first.id, other.id, *(table.id for table in bare)}) == 4
-    assert len(lab.books.read(lambda books: books.tables())) == 4
+    assert len(lab.repository.read(lambda records: records.tables())) == 4
     assert not ONE_AT_A_TIME.locked()
 
 
@@ -131,10 +131,10 @@ IN_CLASSES = {"coffees": (*COFFEES, "Hask", "Dry Mill"), "order_classes": (2, 1,
 
 
 def classes_standing(lab: Lab, table: Table) -> list[int]:
-    """The order class of each place, as the key and the books have it."""
+    """The order class of each place, as the key and the records have it."""
     class_of = {
         coffee.id: coffee.order_class
-        for coffee in lab.books.read(lambda books: books.coffees(table.id))
+        for coffee in lab.repository.read(lambda records: records.coffees(table.id))
     }
     coffee_of = lab.keys.open(table.id).coffee_of
     return [class_of[coffee_of[place.id]] for place in table.places]
@@ -142,7 +142,7 @@ def classes_standing(lab: Lab, table: Table) -> list[int]:
 
 def test_classes_stand_and_are_tasted_one_after_the_other(lab: Lab) -> None:
     asked = draft(
-        **IN_CLASSES, tasters=("Odile", "Anouk", "Bram"), double=True, controls=("Old Post",)
+        **IN_CLASSES, tasters=("Odile", "Anouk", "Bram"), duplicate=True, controls=("Old Post",)
     )
 
     for _ in range(12):
@@ -151,23 +151,23 @@ def test_classes_stand_and_are_tasted_one_after_the_other(lab: Lab) -> None:
         stood = classes_standing(lab, table)
         assert stood == sorted(stood)
         assert stood.count(3) <= 2
-        # The control is of the first class, and the double of its coffee's.
+        # The control is of the first class, and the duplicate of its coffee's.
         assert len(stood) == 7
         for seat in table.seats:
-            assert seat.walk is not None
+            assert seat.tasting_order is not None
             for nth in (1, 2):
-                assert [stood[place] for place in seat.walk.in_round(nth)] == stood
+                assert [stood[place] for place in seat.tasting_order.in_round(nth)] == stood
 
 
 def test_a_fully_random_table_pays_no_heed_to_classes(lab: Lab) -> None:
     tables = [plan_table(lab, "choose", draft(**IN_CLASSES, fully_random=True)) for _ in range(12)]
 
-    kept = lab.books.read(lambda books: books.coffees(tables[0].id))
+    kept = lab.repository.read(lambda records: records.coffees(tables[0].id))
     first = {lab.keys.open(table.id).coffee_of[table.places[0].id] for table in tables}
     named = {
         coffee.name
         for table in tables
-        for coffee in lab.books.read(lambda books, table=table: books.coffees(table.id))
+        for coffee in lab.repository.read(lambda records, table=table: records.coffees(table.id))
         if coffee.id in first
     }
 
@@ -179,24 +179,26 @@ def test_a_fully_random_table_pays_no_heed_to_classes(lab: Lab) -> None:
 def test_each_taster_begins_elsewhere_and_the_walk_is_kept(lab: Lab) -> None:
     table = plan_table(lab, "choose", draft(tasters=("Odile", "Anouk", "Bram")))
 
-    kept = lab.books.read(lambda books: books.table(table.id))
+    kept = lab.repository.read(lambda records: records.table(table.id))
 
     assert kept.seats == table.seats
-    starts = {seat.walk.start for seat in kept.seats if seat.walk}
+    starts = {seat.tasting_order.start for seat in kept.seats if seat.tasting_order}
     assert starts == {0, 1, 2}
 
 
 def test_walks_do_not_come_from_the_seed_of_the_key(lab: Lab) -> None:
-    # Else whoever sees a walk on the floor could tell which seeds do not give it.
+    # Else whoever sees a tasting order on the floor could tell which seeds do not give it.
     tables = [plan_table(lab, "choose", draft(tasters=("Odile", "Anouk"))) for _ in range(9)]
 
     seeds = [bytes.fromhex(lab.keys.open(table.id).seed) for table in tables]
-    from_the_keys = [draw_walks([1, 1, 1], tasters=2, chance=Chance(seed)) for seed in seeds]
-    assert [tuple(seat.walk for seat in table.seats) for table in tables] != from_the_keys
+    from_the_keys = [
+        draw_tasting_orders([1, 1, 1], tasters=2, chance=SeededRandom(seed)) for seed in seeds
+    ]
+    assert [tuple(seat.tasting_order for seat in table.seats) for table in tables] != from_the_keys
 
 
 def test_every_code_has_the_bowls_that_were_asked_for(lab: Lab) -> None:
-    table = planned(lab, bowls=3, controls=("Old Post",), double=True)
+    table = planned(lab, bowls=3, controls=("Old Post",), duplicate=True)
 
     assert [place.cups for place in table.places] == [3] * 5
     assert len(table.course) == 15
@@ -207,9 +209,9 @@ def test_a_balanced_order_is_kept_as_ways(lab: Lab) -> None:
 
     table = planned(lab, tasters=tasters, balanced=True)
 
-    kept = lab.books.read(lambda books: books.table(table.id))
+    kept = lab.repository.read(lambda records: records.table(table.id))
     # All six orders of three codes: the whole design.
-    assert len({seat.walk.there for seat in kept.seats if seat.walk}) == 6
+    assert len({seat.tasting_order.there for seat in kept.seats if seat.tasting_order}) == 6
 
 
 def test_a_plan_is_checked_before_anything_is_drawn(lab: Lab) -> None:

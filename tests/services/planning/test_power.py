@@ -6,15 +6,15 @@ import pytest
 from at_a_match import ALIKE, match_draft, match_lab, planned_match, tasted_match
 from at_the_table import uncovered
 
-from crustbreak.analysis.forecast_input import Asked
+from crustbreak.analysis.forecast_input import ForecastInput
 from crustbreak.ports.lab import Lab
-from crustbreak.services.planning.power import PANELS, foretold, what_it_can_tell
+from crustbreak.services.planning.power import PANELS, detectable_texts, forecast_texts
 
 
 def test_says_before_the_table_what_it_can_tell(lab: Lab) -> None:
-    before = what_it_can_tell(lab, "choose")
+    before = detectable_texts(lab, "choose")
     uncovered(lab, tasters=("Odile", "Anouk"))
-    after = what_it_can_tell(lab, "choose")
+    after = detectable_texts(lab, "choose")
 
     assert [each.tasters for each in before] == list(PANELS)
     assert sorted(before, key=lambda each: -each.worth_believing) == list(before)
@@ -29,12 +29,12 @@ def test_says_nothing_of_a_sheet_of_which_nothing_is_assumed(
 ) -> None:
     monkeypatch.setattr(type(lab), "priors", lambda _lab, _ref: None)
 
-    assert what_it_can_tell(lab, "choose") == ()
+    assert detectable_texts(lab, "choose") == ()
 
 
 def test_more_coffees_and_fewer_bowls_tell_less(lab: Lab) -> None:
     few, many, bare = (
-        what_it_can_tell(lab, "choose", coffees=coffees, bowls=bowls)[2]
+        detectable_texts(lab, "choose", coffees=coffees, bowls=bowls)[2]
         for coffees, bowls in ((5, 5), (14, 5), (14, 1))
     )
 
@@ -51,21 +51,24 @@ def asking(tmp_path: Path) -> Iterator[Lab]:
         yield opened
 
 
-def listening(lab: Lab, heard: list[Asked]) -> Lab:
+def listening(lab: Lab, heard: list[ForecastInput]) -> Lab:
     """Let the question say what it was asked."""
 
-    def foretell(asked: Asked) -> tuple[str, ...]:
+    def forecast_text(asked: ForecastInput) -> tuple[str, ...]:
         heard.append(asked)
         return (f"{asked.bowls} bowls, {asked.tasters} tasters.",)
 
-    return replace(lab, kits={**lab.kits, "match": replace(lab.kit("match"), foretell=foretell)})
+    return replace(
+        lab,
+        plugins={**lab.plugins, "match": replace(lab.plugin("match"), forecast_text=forecast_text)},
+    )
 
 
 def test_the_question_is_told_what_its_answer_depends_on(asking: Lab) -> None:
-    heard: list[Asked] = []
+    heard: list[ForecastInput] = []
     draft = match_draft(tasters=("Odile", "Anouk"), certainty=0.95, cut_off=1.0)
 
-    said = foretold(listening(asking, heard), "match", draft)
+    said = forecast_texts(listening(asking, heard), "match", draft)
 
     (asked,) = heard
     assert (asked.bowls, asked.tasters, asked.cut_off) == (4, 2, 1.0)
@@ -74,19 +77,21 @@ def test_the_question_is_told_what_its_answer_depends_on(asking: Lab) -> None:
 
 
 def test_it_is_worked_out_once_for_a_draft(asking: Lab) -> None:
-    heard: list[Asked] = []
+    heard: list[ForecastInput] = []
     hears = listening(asking, heard)
 
-    assert foretold(hears, "match", match_draft()) == foretold(hears, "match", match_draft())
+    assert forecast_texts(hears, "match", match_draft()) == forecast_texts(
+        hears, "match", match_draft()
+    )
     assert len(heard) == 1
 
 
 def test_a_further_look_knows_its_number_and_the_tables_before(asking: Lab) -> None:
-    heard: list[Asked] = []
+    heard: list[ForecastInput] = []
     first = planned_match(asking)
     tasted_match(asking, first, ALIKE)
 
-    foretold(listening(asking, heard), "match", match_draft(follows=first.id))
+    forecast_texts(listening(asking, heard), "match", match_draft(follows=first.id))
 
     assert heard[0].look == 2
     assert [each.id for each in heard[0].history] == [first.id]
@@ -95,6 +100,6 @@ def test_a_further_look_knows_its_number_and_the_tables_before(asking: Lab) -> N
 def test_nothing_is_said_of_a_figure_that_decides_nothing(asking: Lab) -> None:
     hears = listening(asking, [])
 
-    assert foretold(hears, "match", match_draft(cut_off=None)) == ()
-    assert foretold(hears, "match", match_draft(cut_off=7.0)) == ()
-    assert foretold(asking, "choose", match_draft()) == ()
+    assert forecast_texts(hears, "match", match_draft(cut_off=None)) == ()
+    assert forecast_texts(hears, "match", match_draft(cut_off=7.0)) == ()
+    assert forecast_texts(asking, "choose", match_draft()) == ()

@@ -9,19 +9,19 @@ from whole_tables import taste_whole
 
 from crustbreak.core.errors import NotNow, NotThere, Unacceptable
 from crustbreak.domain.planning.plan_request import PlanDraft, Terms
-from crustbreak.domain.records.tables import FirstLook
+from crustbreak.domain.records.tables import Screening
 from crustbreak.ports.lab import Lab
 from crustbreak.services.planning.plan import plan_table
 from crustbreak.services.planning.screening import (
-    Look,
     Offer,
-    check_first_look,
-    decide_first_look,
-    first_looks_among,
+    ScreeningView,
+    check_screening,
+    decide_screening,
     offer_of,
     one_table_of,
-    plan_first_look,
-    view_first_look,
+    plan_screening,
+    screenings_among,
+    view_screening,
 )
 from crustbreak.services.results.decide import decide, evidence_of, memo_of, subjects_to_decide
 from crustbreak.services.tables.views import list_tables
@@ -50,9 +50,9 @@ def draft(**changed: Any) -> PlanDraft:
     return PlanDraft(**{**asked, **changed})
 
 
-def tasted(lab: Lab, clock: StandingClock, first: FirstLook, upto: int) -> None:
+def tasted(lab: Lab, clock: StandingClock, first: Screening, upto: int) -> None:
     """Taste the first flights, one after the other."""
-    flights = view_first_look(lab, first.id, best=3).flights
+    flights = view_screening(lab, first.id, best=3).flights
     for nth, (table, flight) in enumerate(flights[:upto]):
         if flight == "planned":
             taste_whole(lab, table, TRUTH, look_sd=0.6, seed=nth)
@@ -72,51 +72,51 @@ def test_offers_are_looked_at_in_flights_where_they_are_too_many_for_a_table(lab
 
 
 def test_every_flight_is_a_table_with_the_same_control_and_tasters(lab: Lab) -> None:
-    first = plan_first_look(lab, "choose", draft(), "a form")
-    again = plan_first_look(lab, "choose", draft(), "a form")
+    first = plan_screening(lab, "choose", draft(), "a form")
+    again = plan_screening(lab, "choose", draft(), "a form")
 
-    look = view_first_look(lab, first.id, best=3)
-    tables = [table for table, _ in look.flights]
+    screening = view_screening(lab, first.id, best=3)
+    tables = [table for table, _ in screening.flights]
     assert again == first
     assert tables[0].occasion == "Spring flood, flight 1 of 4"
-    assert len(lab.books.read(lambda books: books.tables())) == 4
+    assert len(lab.repository.read(lambda records: records.tables())) == 4
     # Nine or ten, and the control, one bowl each.
     assert sorted(len(table.places) for table in tables) == [10, 10, 11, 11]
     assert {place.cups for table in tables for place in table.places} == {1}
-    named = [lab.books.read(lambda books, at=at: books.coffees(at.id)) for at in tables]
+    named = [lab.repository.read(lambda records, at=at: records.coffees(at.id)) for at in tables]
     assert [[each.name for each in coffees if each.is_control] for coffees in named] == [
         ["Old Post"]
     ] * 4
     assert sorted(c.name for coffees in named for c in coffees if not c.is_control) == sorted(
         OFFERS
     )
-    assert look.rankings == ()
+    assert screening.rankings == ()
 
 
 def test_a_fault_leaves_no_flight_behind(lab: Lab) -> None:
     for wrong in ({"tasters": ()}, {"coffees": (*OFFERS[:37], OFFERS[0])}, {"occasion": "x" * 70}):
         with pytest.raises(Unacceptable):
-            plan_first_look(lab, "choose", draft(**wrong))
+            plan_screening(lab, "choose", draft(**wrong))
 
-    assert lab.books.read(lambda books: books.tables()) == ()
-    assert check_first_look(lab, "choose", draft(cut_off=None))[0].where == "Cut-off"
-    assert check_first_look(lab, "choose", draft()) == ()
+    assert lab.repository.read(lambda records: records.tables()) == ()
+    assert check_screening(lab, "choose", draft(cut_off=None))[0].where == "Cut-off"
+    assert check_screening(lab, "choose", draft()) == ()
     with pytest.raises(NotThere):
-        view_first_look(lab, "nowhere", best=3)
+        view_screening(lab, "nowhere", best=3)
 
 
 def test_two_mornings_three_bought_and_how_sure(lab: Lab, clock: StandingClock) -> None:
-    first = plan_first_look(lab, "choose", draft())
+    first = plan_screening(lab, "choose", draft())
 
     tasted(lab, clock, first, 2)
-    ((_, half),) = view_first_look(lab, first.id, best=3).rankings
+    ((_, half),) = view_screening(lab, first.id, best=3).rankings
     clock.pass_seconds(20 * 3600)
     tasted(lab, clock, first, 4)
-    ((nth, ranking),) = view_first_look(lab, first.id, best=3).rankings
+    ((nth, ranking),) = view_screening(lab, first.id, best=3).rankings
 
     # So far nothing is said of the flights whose codes are sealed.
     assert (len(half.coffees), len(ranking.coffees), nth) == (19, 38, 0)
-    ((found, uncovered),) = first_looks_among(list_tables(lab))
+    ((found, uncovered),) = screenings_among(list_tables(lab))
     assert (found.id, uncovered) == (first.id, 4)
     # Three stand three points over the next, and a mean of three looks errs by a third of one.
     assert {each.coffee.name for each in ranking.coffees[:3]} == THREE
@@ -129,7 +129,7 @@ def test_two_mornings_three_bought_and_how_sure(lab: Lab, clock: StandingClock) 
     evidence = evidence_of(lab, again)
 
     known = {each["coffee"]: each for each in evidence["sure"]["coffees"]}
-    # The same names are the same lots: the first look counts.
+    # The same names are the same lots: the screening counts.
     assert {each["before"] for each in known.values()} == {1}
     assert {each["bowls"] for each in evidence["coffees"]} == {5}
     before = {each.coffee.name: each.total for each in ranking.coffees}
@@ -144,15 +144,17 @@ def test_two_mornings_three_bought_and_how_sure(lab: Lab, clock: StandingClock) 
 def test_classes_without_a_control_are_not_ranked_together(lab: Lab, clock: StandingClock) -> None:
     classes = (1,) * 19 + (2,) * 19
     apart = draft(order_classes=classes, controls=())
-    first = plan_first_look(lab, "choose", apart)
-    bridged = plan_first_look(lab, "choose", replace(apart, controls=("Old Post",)))
-    mixed = plan_first_look(lab, "choose", replace(apart, fully_random=True))
+    first = plan_screening(lab, "choose", apart)
+    bridged = plan_screening(lab, "choose", replace(apart, controls=("Old Post",)))
+    mixed = plan_screening(lab, "choose", replace(apart, fully_random=True))
 
-    looks: list[Look] = [view_first_look(lab, each.id, best=3) for each in (first, bridged, mixed)]
+    looks: list[ScreeningView] = [
+        view_screening(lab, each.id, best=3) for each in (first, bridged, mixed)
+    ]
     tasted(lab, clock, first, 4)
-    rankings = view_first_look(lab, first.id, best=3).rankings
+    rankings = view_screening(lab, first.id, best=3).rankings
 
-    assert [look.is_common for look in looks] == [False, True, True]
+    assert [screening.is_common for screening in looks] == [False, True, True]
     assert [(nth, len(ranking.coffees)) for nth, ranking in rankings] == [
         (1, 9),
         (2, 10),
@@ -162,7 +164,7 @@ def test_classes_without_a_control_are_not_ranked_together(lab: Lab, clock: Stan
 
 
 def test_no_verdict_while_no_flight_waits(lab: Lab) -> None:
-    first = plan_first_look(lab, "choose", draft())
+    first = plan_screening(lab, "choose", draft())
 
     with pytest.raises(NotNow, match="No flight waits"):
-        decide_first_look(lab, first.id, (), reason="Clean.", decided_by="Piet")
+        decide_screening(lab, first.id, (), reason="Clean.", decided_by="Piet")

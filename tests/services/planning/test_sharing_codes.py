@@ -6,8 +6,8 @@ from crustbreak.domain.records.tables import Table
 from crustbreak.ports.lab import Lab
 from crustbreak.reports.render.terminal import as_text
 from crustbreak.services.devices.seat_view import view_seat
-from crustbreak.services.results.dataset import frame_of
-from crustbreak.services.results.decide import decide, memo_of, show_evidence
+from crustbreak.services.results.dataset import dataset_of
+from crustbreak.services.results.decide import decide, evidence_blocks, memo_of
 from crustbreak.services.tables.actions import look_at, uncover
 from crustbreak.services.tables.prints import paper_sheets_of
 
@@ -39,13 +39,13 @@ def test_evidence_holds_each_look_that_was_taken(lab: Lab) -> None:
         finish(lab, seated(lab, table, nth))
     uncover(lab, table)
 
-    frame = frame_of(lab, table)
+    dataset = dataset_of(lab, table)
 
-    taken = [look for look in frame.looks if look.score.total is not None]
+    taken = [rating for rating in dataset.ratings if rating.score.total is not None]
     # Three tasters of four codes each.
     assert len(taken) == 12
-    assert not any(look.score.missing for look in frame.looks)
-    assert show_evidence(lab, table)
+    assert not any(rating.score.missing for rating in dataset.ratings)
+    assert evidence_blocks(lab, table)
 
 
 def test_the_memo_says_how_codes_were_shared_out(lab: Lab) -> None:
@@ -67,8 +67,8 @@ def test_paper_has_own_codes_in_the_order_of_the_taster(lab: Lab) -> None:
     sheets = paper_sheets_of(lab, table)
 
     for seat, paper in zip(table.seats, sheets.seats, strict=True):
-        assert seat.walk is not None
+        assert seat.tasting_order is not None
         assert [place.id for place in paper.there] == [
-            table.places[number].id for number in seat.walk.there
+            table.places[number].id for number in seat.tasting_order.there
         ]
         assert set(paper.back) == set(table.tasted_by(seat))

@@ -8,11 +8,11 @@ from at_the_table import StandingClock, planned
 
 from crustbreak.core.errors import NotThere, Unacceptable
 from crustbreak.domain.grading.physicals import PhysicalsDraft
-from crustbreak.domain.records.physicals import Reading
+from crustbreak.domain.records.physicals import Measurement
 from crustbreak.domain.trade.claims import AT_BOTH_ENDS, SIDE_BY_SIDE, ClaimDraft
 from crustbreak.ports.lab import Lab
 from crustbreak.reports.render.terminal import as_text
-from crustbreak.reports.sections.claim_pack import say_clock
+from crustbreak.reports.sections.claim_pack import clock_text
 from crustbreak.services.results.claims import claim_pack_of, keep_claim, pack_of
 from crustbreak.services.results.decide import decide, memo_of
 from crustbreak.services.results.physicals import keep_physicals
@@ -45,23 +45,23 @@ def test_a_claim_comes_back_with_its_days(lab: Lab) -> None:
 
     kept = keep_claim(lab, table, claimed(cleared="2031-02-25", said={}))
 
-    assert lab.books.read(lambda books: books.claim(table.id)) == kept
+    assert lab.repository.read(lambda records: records.claim(table.id)) == kept
     assert kept.cleared is not None
     keep_claim(lab, table, claimed())
-    assert lab.books.read(lambda books: books.claim(table.id)) != kept
+    assert lab.repository.read(lambda records: records.claim(table.id)) != kept
 
 
 def test_the_clock_says_day_nine_of_fifteen_and_runs_on(lab: Lab, clock: StandingClock) -> None:
     table = planned_match(lab)
     keep_claim(lab, table, claimed())
 
-    assert say_clock(pack_of(lab, table)) == (
+    assert clock_text(pack_of(lab, table)) == (
         "Day 9 of 15: 6 days left, the last one is 10 March 2031."
     )
     clock.pass_seconds(6 * 24 * 3600)
-    assert say_clock(pack_of(lab, table)).endswith("today is the last day.")
+    assert clock_text(pack_of(lab, table)).endswith("today is the last day.")
     clock.pass_seconds(24 * 3600)
-    assert say_clock(pack_of(lab, table)).endswith("1 day ago.")
+    assert clock_text(pack_of(lab, table)).endswith("1 day ago.")
 
 
 def test_what_the_table_shows_is_missing_until_it_does(lab: Lab) -> None:
@@ -72,7 +72,7 @@ def test_what_the_table_shows_is_missing_until_it_does(lab: Lab) -> None:
     tasted_match(lab, table, FLAT)
     decide(lab, table, {ASKS: "different, worse"}, reason="Flat.", decided_by="Odile")
     both = {
-        name: Reading(measure=name, at_approval="0.5", found="0.6")
+        name: Measurement(measure=name, at_approval="0.5", found="0.6")
         for name in ("moisture", "water_activity")
     }
     old = dict.fromkeys(("score", "tasters", "tables", "usual", "by"), "")
@@ -99,7 +99,7 @@ def test_the_pack_has_the_finding_of_the_kept_verdict(lab: Lab) -> None:
 def test_the_verdict_keeps_what_was_measured_then(lab: Lab) -> None:
     table = planned_match(lab)
     tasted_match(lab, table, FLAT)
-    wet = {"moisture": Reading(measure="moisture", found="12.9", most="12.5")}
+    wet = {"moisture": Measurement(measure="moisture", found="12.9", most="12.5")}
     old = dict.fromkeys(("score", "tasters", "tables", "usual", "by"), "")
     keep_physicals(lab, table, PhysicalsDraft(readings=wet, **old))
 

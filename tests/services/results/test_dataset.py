@@ -11,20 +11,20 @@ from at_the_table import (
     under_way,
 )
 
-from crustbreak.analysis.dataset import Frame
+from crustbreak.analysis.dataset import Dataset
 from crustbreak.core.errors import NotYours
 from crustbreak.ports.lab import Lab
 from crustbreak.services.results.dataset import (
     LOT_DAYS,
     MOST_TABLES,
-    control_frame,
-    frame_of,
-    frame_with_history,
+    control_dataset,
+    dataset_of,
+    dataset_with_history,
     house_history,
     known_lots,
     most_of,
 )
-from crustbreak.services.results.duplicates import show_double
+from crustbreak.services.results.duplicates import show_duplicate
 
 
 def test_gives_no_totals_while_codes_are_sealed(lab: Lab) -> None:
@@ -32,18 +32,18 @@ def test_gives_no_totals_while_codes_are_sealed(lab: Lab) -> None:
     finish(lab, seated(lab, table))
 
     with pytest.raises(NotYours):
-        frame_of(lab, table)
+        dataset_of(lab, table)
 
 
 def test_gives_every_look_with_its_coffee_after(lab: Lab) -> None:
     table = uncovered(lab, tasters=("Odile", "Anouk"))
 
-    frame = frame_of(lab, table)
+    dataset = dataset_of(lab, table)
 
-    assert len(frame.looks) == 6
-    assert {look.coffee.name for look in frame.looks} == set(COFFEES)
+    assert len(dataset.ratings) == 6
+    assert {rating.coffee.name for rating in dataset.ratings} == set(COFFEES)
     # Seven lines of 8.00 and three of ten points: 86.00 by the protocol's own sum, [S1].
-    assert {look.score.total for look in frame.looks} == {86.0}
+    assert {rating.score.total for rating in dataset.ratings} == {86.0}
 
 
 def test_earlier_tables_stand_beside_and_later_ones_do_not(lab: Lab, clock: StandingClock) -> None:
@@ -54,13 +54,15 @@ def test_earlier_tables_stand_beside_and_later_ones_do_not(lab: Lab, clock: Stan
     open_one = under_way(lab)
     finish(lab, seated(lab, open_one))
 
-    frame: Frame = frame_with_history(lab, tables[1])
+    dataset: Dataset = dataset_with_history(lab, tables[1])
 
-    assert frame.at == tables[1].planned_at
-    assert replace(frame, priors=None, history=(), lots={}, at=None) == frame_of(lab, tables[1])
-    assert frame.priors is not None
-    assert [[look.taster for look in each.looks[:1]] for each in frame.history] == [["Odile"]]
-    assert [each.looks[0].taster for each in house_history(lab, "ten_line/1")] == [
+    assert dataset.at == tables[1].planned_at
+    assert replace(dataset, priors=None, history=(), lots={}, at=None) == dataset_of(lab, tables[1])
+    assert dataset.priors is not None
+    assert [[rating.taster for rating in each.ratings[:1]] for each in dataset.history] == [
+        ["Odile"]
+    ]
+    assert [each.ratings[0].taster for each in house_history(lab, "ten_line/1")] == [
         "Bram",
         "Anouk",
         "Odile",
@@ -72,23 +74,23 @@ def test_earlier_tables_stand_beside_and_later_ones_do_not(lab: Lab, clock: Stan
 def test_looks_at_one_answer_stay_however_many_tables_have_come_between(lab: Lab) -> None:
     one = planned(lab)
     others = [replace(one, id=f"other {nth}") for nth in range(MOST_TABLES)]
-    looks = [replace(one, id="look 2", follows="look 1"), replace(one, id="look 1")]
+    ratings = [replace(one, id="look 2", follows="look 1"), replace(one, id="look 1")]
     old = replace(one, id="old")
 
-    kept = most_of([*others, looks[0], old, looks[1]], follows="look 2")
+    kept = most_of([*others, ratings[0], old, ratings[1]], follows="look 2")
 
-    assert kept == (*others, *looks)
-    assert most_of([*others, *looks], follows="") == tuple(others)
-    assert most_of(looks, follows="gone") == tuple(looks)
+    assert kept == (*others, *ratings)
+    assert most_of([*others, *ratings], follows="") == tuple(others)
+    assert most_of(ratings, follows="gone") == tuple(ratings)
 
 
 def test_a_table_says_the_same_after_a_later_one(lab: Lab, clock: StandingClock) -> None:
     first = uncovered(lab)
-    before = frame_with_history(lab, first)
+    before = dataset_with_history(lab, first)
     clock.pass_seconds(3600)
     uncovered(lab, tasters=("Anouk",))
 
-    assert frame_with_history(lab, first) == before
+    assert dataset_with_history(lab, first) == before
 
 
 def test_a_name_that_stood_lately_is_the_same_lot_and_an_old_one_is_not(
@@ -99,7 +101,7 @@ def test_a_name_that_stood_lately_is_the_same_lot_and_an_old_one_is_not(
     clock.pass_seconds((LOT_DAYS - 1) * day_s)
     uncovered(lab)
     clock.pass_seconds(2 * day_s)
-    today = frame_with_history(lab, uncovered(lab))
+    today = dataset_with_history(lab, uncovered(lab))
 
     before = [today.lots_before(coffee) for coffee in today.coffees]
 
@@ -112,13 +114,13 @@ def test_before_the_names_only_the_control_has_looks(lab: Lab) -> None:
     table = under_way(lab, controls=("Old Post",))
     finish(lab, seated(lab, table))
     with pytest.raises(NotYours):
-        control_frame(lab, table)
-    show_double(lab, table)
+        control_dataset(lab, table)
+    show_duplicate(lab, table)
 
-    frame = control_frame(lab, table)
+    dataset = control_dataset(lab, table)
 
-    assert (frame.coffees, frame.looks) == ((), ())
-    assert [look.coffee.name for look in frame.control_looks] == ["Old Post"]
+    assert (dataset.coffees, dataset.ratings) == ((), ())
+    assert [rating.coffee.name for rating in dataset.control_ratings] == ["Old Post"]
 
 
 def test_says_before_the_pour_which_names_stood_lately(lab: Lab, clock: StandingClock) -> None:

@@ -23,12 +23,12 @@ from crustbreak.ports.lab import Lab
 from crustbreak.reports.render.pdf import as_pdf
 from crustbreak.reports.render.terminal import as_text
 from crustbreak.services.devices.join import Seated
-from crustbreak.services.devices.submissions import take_entries
+from crustbreak.services.devices.submissions import receive_entries
 from crustbreak.services.results.decide import (
     decide,
+    evidence_blocks,
     evidence_of,
     memo_of,
-    show_evidence,
     subjects_to_decide,
     verdict_of,
 )
@@ -57,7 +57,7 @@ def test_says_what_the_marks_say(lab: Lab) -> None:
 
     assert evidence["how_sure"].startswith("one taster's look, give or take ")
     assert [each["total"]["mean"] for each in evidence["coffees"]] == [86.0, 86.0, 86.0]
-    shown = spoken(*show_evidence(lab, table))
+    shown = spoken(*evidence_blocks(lab, table))
     assert "86.00" in shown
     assert "over the cut-off" in shown
 
@@ -90,7 +90,7 @@ def test_keeps_the_verdict_with_its_evidence_and_digest(lab: Lab) -> None:
 
     decided(lab, table)
 
-    verdict = lab.books.read(lambda books: books.verdict(table.id))
+    verdict = lab.repository.read(lambda records: records.verdict(table.id))
     assert verdict is not None
     record = json.loads(verdict.record)
     assert record["evidence"] == evidence
@@ -168,10 +168,10 @@ def test_takes_no_reason_or_name_that_turns_the_paper_round(lab: Lab) -> None:
 def test_shows_no_record_that_was_changed_outside_the_lab(lab: Lab) -> None:
     table = uncovered(lab)
     decided(lab, table)
-    kept = lab.books.read(lambda books: books.verdict(table.id))
+    kept = lab.repository.read(lambda records: records.verdict(table.id))
     assert kept is not None
     changed = replace(kept, record=kept.record.replace("The best", "The worst"))
-    lab.books.write(lambda books: books.add_verdict(changed))
+    lab.repository.write(lambda records: records.add_verdict(changed))
 
     with pytest.raises(Altered, match="not the one that was kept"):
         memo_of(lab, table)
@@ -188,9 +188,9 @@ def test_what_is_called_anew_is_kept_beside_the_call_until_the_decision(lab: Lab
     place = table.places[0].id
     anew = said(at, 900, "new_call", place=place, value="decline", reason="For its price.")
 
-    (kept,) = take_entries(lab, at, [anew])
+    (kept,) = receive_entries(lab, at, [anew])
     decided(lab, table)
-    (after,) = take_entries(lab, at, [{**anew, "id": "e" * 32, "no": 901}])
+    (after,) = receive_entries(lab, at, [{**anew, "id": "e" * 32, "no": 901}])
 
     assert (kept.word, after.word) == ("kept", "kept late")
     said_of_it = "buy by code, and since the names are known decline: For its price."
@@ -205,7 +205,7 @@ def test_nobody_decides_otherwise_before_the_names_are_known(lab: Lab) -> None:
     place = table.places[0].id
     early = said(at, 900, "new_call", place=place, value="decline", reason="A guess.")
 
-    (answer,) = take_entries(lab, at, [early])
+    (answer,) = receive_entries(lab, at, [early])
     uncover(lab, table)
     decided(lab, table)
 
@@ -223,7 +223,7 @@ def test_a_verdict_is_not_kept_on_evidence_that_has_changed(
 
     def and_then(*given: Any) -> Any:
         found = evidence_of(*given)
-        take_entries(lab, at, [anew])
+        receive_entries(lab, at, [anew])
         return found
 
     monkeypatch.setattr("crustbreak.services.results.decide.evidence_of", and_then)
@@ -252,7 +252,7 @@ def test_what_differed_travels_with_the_marks_into_the_memo(lab: Lab) -> None:
     }
     said = f"Bowl 2 of {place.code} had 0.40 g more coffee. Bowl 4 of {place.code} was spilt."
     assert said in read(lab, table)
-    assert f"Bowl 4 of {place.code} was spilt." in spoken(*show_evidence(lab, table))
+    assert f"Bowl 4 of {place.code} was spilt." in spoken(*evidence_blocks(lab, table))
 
 
 def test_a_table_by_the_recipe_keeps_the_evidence_that_it_always_had(lab: Lab) -> None:

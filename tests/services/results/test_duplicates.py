@@ -22,8 +22,8 @@ from crustbreak.services.results.decide import evidence_of, subjects_to_decide
 from crustbreak.services.results.duplicates import (
     Twice,
     control_shown,
-    may_have_double,
-    show_double,
+    may_have_duplicate,
+    show_duplicate,
     what_stood_twice,
 )
 from crustbreak.services.results.taster_view import view_uncovered
@@ -31,21 +31,21 @@ from crustbreak.services.tables.actions import look_at, uncover
 
 
 def test_a_table_with_more_codes_than_coffees_has_a_double(lab: Lab) -> None:
-    assert may_have_double(lab, planned(lab, double=True))
-    assert may_have_double(lab, planned(lab, controls=("Old Post",)))
-    assert not may_have_double(lab, planned(lab))
+    assert may_have_duplicate(lab, planned(lab, duplicate=True))
+    assert may_have_duplicate(lab, planned(lab, controls=("Old Post",)))
+    assert not may_have_duplicate(lab, planned(lab))
 
 
 def test_is_shown_after_the_calls_and_not_before(lab: Lab) -> None:
-    table = under_way(lab, double=True)
+    table = under_way(lab, duplicate=True)
     with pytest.raises(NotNow):
-        show_double(lab, table)
+        show_duplicate(lab, table)
     with pytest.raises(NotYours):
         what_stood_twice(lab, table)
     finish(lab, seated(lab, table))
 
-    show_double(lab, table)
-    show_double(lab, table)
+    show_duplicate(lab, table)
+    show_duplicate(lab, table)
 
     (twice,) = what_stood_twice(lab, table)
     assert isinstance(twice, Twice)
@@ -56,7 +56,7 @@ def test_is_shown_after_the_calls_and_not_before(lab: Lab) -> None:
 
 
 def test_says_how_far_apart_each_taster_had_them(lab: Lab) -> None:
-    table = under_way(lab, double=True, tasters=("Odile", "Anouk"))
+    table = under_way(lab, duplicate=True, tasters=("Odile", "Anouk"))
     at = seated(lab, table, 0), seated(lab, table, 1)
     coffee_of = lab.keys.open(table.id).coffee_of
     stood = Counter(coffee_of.values())
@@ -71,7 +71,7 @@ def test_says_how_far_apart_each_taster_had_them(lab: Lab) -> None:
         for nth, place in enumerate(table.places)
     ]
     send(lab, at[1], [*marks, said(at[1], last + 1, "hand_in"), *calls])
-    show_double(lab, table)
+    show_duplicate(lab, table)
 
     (found,) = what_stood_twice(lab, table)
 
@@ -79,10 +79,10 @@ def test_says_how_far_apart_each_taster_had_them(lab: Lab) -> None:
 
 
 def test_a_call_made_since_does_not_count(lab: Lab) -> None:
-    table = under_way(lab, double=True)
+    table = under_way(lab, duplicate=True)
     at = seated(lab, table)
     finish(lab, at, call="buy")
-    show_double(lab, table)
+    show_duplicate(lab, table)
     place = table.places[0].id
 
     (answer,) = send(lab, at, [said(at, 900, "call", place=place, value="decline")])
@@ -97,18 +97,18 @@ def test_a_call_made_since_does_not_count(lab: Lab) -> None:
 
 
 def test_the_evidence_has_both_looks_and_how_alike_they_are(lab: Lab) -> None:
-    table = under_way(lab, double=True)
+    table = under_way(lab, duplicate=True)
     finish(lab, seated(lab, table))
     uncover(lab, table)
 
     evidence = evidence_of(lab, table)
 
-    (double,) = evidence["doubles"]
-    twice = next(each for each in evidence["coffees"] if each["coffee"] == double["coffee"])
-    assert twice["code"] == " and ".join(double["codes"])
+    (duplicate,) = evidence["doubles"]
+    twice = next(each for each in evidence["coffees"] if each["coffee"] == duplicate["coffee"])
+    assert twice["code"] == " and ".join(duplicate["codes"])
     assert (twice["bowls"], twice["total"]["count"]) == (10, 2)
-    assert double["apart"] == [{"taster": "Odile", "points": 0.0}]
-    assert 0.5 < double["within"] < 4
+    assert duplicate["apart"] == [{"taster": "Odile", "points": 0.0}]
+    assert 0.5 < duplicate["within"] < 4
     assert len(evidence["coffees"]) == 3
 
 
@@ -126,7 +126,7 @@ def test_the_control_says_how_the_table_stands_beside_earlier_ones(lab: Lab) -> 
     with pytest.raises(NotYours):
         control_shown(lab, table)
 
-    show_double(lab, table)
+    show_duplicate(lab, table)
     (control,) = control_shown(lab, table)
 
     # Seven lines of 7.75 or 8.00, and three of ten: by the protocol's own sum, [S1].

@@ -9,7 +9,7 @@ from at_the_table import planned, uncovered
 from crustbreak.core.errors import NotThere, Unacceptable
 from crustbreak.domain.grading.physicals import PhysicalsDraft
 from crustbreak.domain.question import OtherChecks
-from crustbreak.domain.records.physicals import OldScore, Reading
+from crustbreak.domain.records.physicals import Measurement, OldScore
 from crustbreak.domain.records.tables import Table
 from crustbreak.exchange.canonical_json import plain
 from crustbreak.ports.lab import Lab
@@ -24,13 +24,13 @@ from crustbreak.services.results.physicals import (
 
 
 def measured(**changed: Any) -> PhysicalsDraft:
-    moisture = Reading(measure="moisture", at_approval="10.8", found="12.9", most="12.5")
+    moisture = Measurement(measure="moisture", at_approval="10.8", found="12.9", most="12.5")
     typed: dict[str, Any] = {"score": "87.5", "tasters": "3", "tables": "1", "usual": "84"}
     return PhysicalsDraft(readings={"moisture": moisture}, **{**typed, "by": "Odile", **changed})
 
 
 def said(lab: Lab, table: Table) -> dict[str, Any]:
-    return lab.books.read(lambda books: physicals_said(lab, books, table))
+    return lab.repository.read(lambda records: physicals_said(lab, records, table))
 
 
 def test_the_last_word_counts_and_all_stay_in_the_books(lab: Lab) -> None:
@@ -39,7 +39,7 @@ def test_the_last_word_counts_and_all_stay_in_the_books(lab: Lab) -> None:
 
     kept = keep_physicals(lab, table, measured())
 
-    assert lab.books.read(lambda books: books.physicals(table.id)) == kept
+    assert lab.repository.read(lambda records: records.physicals(table.id)) == kept
     assert kept.by == "Odile"
     assert kept.old_score == OldScore(score=87.5, tasters=3, tables=1, usual=84.0)
 
@@ -74,7 +74,7 @@ def test_figures_that_cannot_be_are_refused_and_nothing_is_kept(lab: Lab) -> Non
 
     with pytest.raises(Unacceptable):
         keep_physicals(lab, table, measured(score="875"))
-    assert lab.books.read(lambda books: books.physicals(table.id)) is None
+    assert lab.repository.read(lambda records: records.physicals(table.id)) is None
 
 
 def test_a_table_that_is_no_arrival_has_no_such_papers(lab: Lab) -> None:

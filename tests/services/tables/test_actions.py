@@ -105,7 +105,7 @@ def test_keeps_what_was_taken_back_in_the_books(lab: Lab) -> None:
     table = under_way(lab)
     undo_tap(lab, table, "broken")
 
-    kinds = [event.kind for event in lab.books.read(lambda books: books.events(table.id))]
+    kinds = [event.kind for event in lab.repository.read(lambda records: records.events(table.id))]
 
     assert kinds == ["table set", "poured", "broken", "undone"]
 
@@ -159,7 +159,7 @@ def test_gives_a_table_up_with_its_reason(lab: Lab) -> None:
 
     abandon(lab, table, " spilt ")
 
-    event = lab.books.read(lambda books: books.events(table.id))[-1]
+    event = lab.repository.read(lambda records: records.events(table.id))[-1]
     assert (event.kind, event.detail) == ("abandoned", "spilt")
     assert look_at(lab, table.id)[1].flight == "abandoned"
 
@@ -181,12 +181,12 @@ def test_touch_is_taken_at_its_own_moment_and_says_who_made_it(lab: Lab) -> None
     table_set(lab, table)
     made = Touch(tap="poured", undoes=False, at=MORNING, by="helper 1")
 
-    lab.books.write(lambda books: touch(lab, books, table, made))
+    lab.repository.write(lambda records: touch(lab, records, table, made))
 
-    act = lab.books.read(lambda books: books.events(table.id))[-1]
+    act = lab.repository.read(lambda records: records.events(table.id))[-1]
     assert (act.kind, act.at, act.detail) == ("poured", MORNING, "helper 1")
     with pytest.raises(NotNow):
-        lab.books.write(lambda books: touch(lab, books, table, made))
+        lab.repository.write(lambda records: touch(lab, records, table, made))
 
 
 def test_every_act_rings_for_whoever_listens(lab: Lab) -> None:
@@ -205,8 +205,8 @@ def test_every_act_rings_for_whoever_listens(lab: Lab) -> None:
 def test_knows_whether_the_numbers_under_the_bowls_were_read(lab: Lab) -> None:
     table = under_way(lab, numbered=True)
     finish(lab, seated(lab, table))
-    assert not lab.books.read(lambda books: is_read(books, table))
+    assert not lab.repository.read(lambda records: is_read(records, table))
 
     read_numbers(lab, table, range(3))
 
-    assert lab.books.read(lambda books: is_read(books, table))
+    assert lab.repository.read(lambda records: is_read(records, table))

@@ -20,10 +20,10 @@ from crustbreak.domain.records.tables import Table
 from crustbreak.domain.tables.bowl_facts import Noted
 from crustbreak.ports.lab import Lab
 from crustbreak.services.devices.join import Seated
-from crustbreak.services.results.dataset import frame_of
+from crustbreak.services.results.dataset import dataset_of
 from crustbreak.services.tables.actions import look_at, uncover
 from crustbreak.services.tables.bowl_notes import Note, Noter, keep_note, note_bowl
-from crustbreak.services.tables.state import standing
+from crustbreak.services.tables.state import snapshot
 
 
 def bowl(table: Table, kind: str, figure: float | None = None, name: str = "") -> Note:
@@ -44,8 +44,8 @@ def test_notes_a_bowl_and_takes_it_back(lab: Lab, clock: StandingClock) -> None:
 
     assert fact.at == clock.now()
     assert noted(lab, table) == {}
-    # Both stay in the books.
-    kinds = [act.kind for act in lab.books.read(lambda books: books.events(table.id))]
+    # Both stay in the records.
+    kinds = [act.kind for act in lab.repository.read(lambda records: records.events(table.id))]
     assert kinds[-2:] == ["bowl broken", "bowl undone"]
 
 
@@ -55,7 +55,7 @@ def test_a_second_touch_says_nothing_new(lab: Lab) -> None:
     for _ in range(2):
         note_bowl(lab, table, bowl(table, "dose weighed", 8.6))
 
-    acts = lab.books.read(lambda books: books.events(table.id))
+    acts = lab.repository.read(lambda records: records.events(table.id))
     assert [(act.kind, act.figure) for act in acts] == [("dose weighed", 8.6)]
 
 
@@ -86,7 +86,9 @@ def test_keeps_who_noted_it_and_its_number(lab: Lab, clock: StandingClock) -> No
     table = under_way(lab)
     by = Noter(at=clock.now(), grip=2, no=7)
 
-    lab.books.write(lambda books: keep_note(lab, books, table, bowl(table, "bowl poured"), by=by))
+    lab.repository.write(
+        lambda records: keep_note(lab, records, table, bowl(table, "bowl poured"), by=by)
+    )
 
     assert noted(lab, table)["bowl poured"].name == "2.7"
 
@@ -97,10 +99,10 @@ def test_a_lab_that_was_stopped_goes_on_where_the_bowls_stood(tmp_path: Path) ->
         clock.pass_seconds(300)
         note_bowl(lab, table, bowl(table, "bowl broken"))
         note_bowl(lab, table, bowl(table, "dose weighed", 8.75))
-        before = lab.books.read(lambda books: standing(lab, books, table).state)
+        before = lab.repository.read(lambda records: snapshot(lab, records, table).state)
 
     with opened_lab(tmp_path / "lab") as (lab, _):
-        after = lab.books.read(lambda books: standing(lab, books, table).state)
+        after = lab.repository.read(lambda records: snapshot(lab, records, table).state)
 
     assert after == before
     assert after.bowls.of((table.places[0].id, 3))["dose weighed"].figure == 8.75
@@ -125,8 +127,8 @@ def test_a_spilt_bowl_is_judged_by_nobody_and_takes_nothing_from_the_total(lab: 
     send(lab, at, [renumbered(at, no, each) for no, each in enumerate(things, start=1)])
     uncover(lab, table)
 
-    looks = frame_of(lab, table).looks
+    ratings = dataset_of(lab, table).ratings
 
     # Seven lines of 8 and three of 10: 86, and 4 of 5 bowls are all that were there. Source: [S1].
-    assert {look.score.total for look in looks} == {86.0}
-    assert {look.code: look.cups for look in looks}[spilt.code] == 4
+    assert {rating.score.total for rating in ratings} == {86.0}
+    assert {rating.code: rating.cups for rating in ratings}[spilt.code] == 4

@@ -20,10 +20,10 @@ from crustbreak.core.errors import NotNow, NotYours, Unacceptable
 from crustbreak.domain.records.numbered_bowls import BowlReading
 from crustbreak.domain.records.tables import Table
 from crustbreak.ports.lab import Lab
-from crustbreak.services.results.dataset import frame_of
+from crustbreak.services.results.dataset import dataset_of
 from crustbreak.services.tables.actions import look_at, uncover
 from crustbreak.services.tables.bowl_numbers import last_reading, read_bowls
-from crustbreak.services.tables.keys import open_key_to_set, trays_to_fill
+from crustbreak.services.tables.keys import bowls_to_fill, open_key_to_set
 
 
 def called(lab: Lab) -> Table:
@@ -33,7 +33,7 @@ def called(lab: Lab) -> Table:
 
 
 def names_at(lab: Lab, table: Table) -> dict[str, str]:
-    return {look.code: look.coffee.name for look in frame_of(lab, table).looks}
+    return {rating.code: rating.coffee.name for rating in dataset_of(lab, table).ratings}
 
 
 def kept_on_disk(folder: Path) -> list[str]:
@@ -53,12 +53,12 @@ def test_the_codes_get_the_names_of_the_bowls_that_were_read(lab: Lab, order: li
     uncover(lab, table)
 
     assert names_at(lab, table) == {
-        code: COFFEES[tray] for code, tray in zip("ABC", order, strict=True)
+        code: COFFEES[bowl_group] for code, bowl_group in zip("ABC", order, strict=True)
     }
 
 
 def test_nothing_that_is_kept_before_the_reading_determines_the_key(tmp_path: Path) -> None:
-    # The same morning twice, down to the dice; only what stood where was another.
+    # The same morning twice, down to the randomness; only what stood where was another.
     kept, told = [], []
     for order in ((0, 1, 2), (2, 0, 1)):
         folder = tmp_path / "".join(map(str, order))
@@ -79,7 +79,7 @@ def test_no_card_tells_what_stands_where(lab: Lab) -> None:
 
     with pytest.raises(NotNow, match="Nobody knows yet"):
         open_key_to_set(lab, table)
-    assert [coffee.name for _, coffee in trays_to_fill(lab, table)] == list(COFFEES)
+    assert [coffee.name for _, coffee in bowls_to_fill(lab, table)] == list(COFFEES)
 
 
 def test_numbers_are_asked_after_the_calls(lab: Lab) -> None:
@@ -97,7 +97,7 @@ def test_no_name_before_the_numbers(lab: Lab) -> None:
     assert last_reading(lab, table) is None
     read_numbers(lab, table, range(3))
     with pytest.raises(NotYours):
-        frame_of(lab, table)
+        dataset_of(lab, table)
 
 
 def test_a_faulty_reading_keeps_nothing(lab: Lab) -> None:

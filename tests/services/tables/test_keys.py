@@ -17,16 +17,16 @@ import crustbreak
 from crustbreak.core.errors import NotNow, NotYours
 from crustbreak.domain.tables.blinding import Role
 from crustbreak.ports.lab import Lab
-from crustbreak.services.results.duplicates import show_double
+from crustbreak.services.results.duplicates import show_duplicate
 from crustbreak.services.tables.actions import table_set, uncover, undo_tap
 from crustbreak.services.tables.keys import (
+    bowls_to_fill,
+    identified_bowls,
     open_coffee,
     open_control,
-    open_doubles,
+    open_duplicates,
     open_key,
     open_key_to_set,
-    trays_to_fill,
-    washed_up,
 )
 
 
@@ -45,10 +45,10 @@ def test_writes_down_every_look_of_the_setter(lab: Lab) -> None:
     table_set(lab, table)
     open_key_to_set(lab, table)
 
-    events = lab.books.read(lambda books: books.events(table.id))
+    events = lab.repository.read(lambda records: records.events(table.id))
 
-    looks = [event.detail for event in events if event.kind == "key opened"]
-    assert looks == ["Piet", "Piet"]
+    ratings = [event.detail for event in events if event.kind == "key opened"]
+    assert ratings == ["Piet", "Piet"]
 
 
 @pytest.mark.parametrize("role", list(Role))
@@ -74,7 +74,7 @@ def test_a_refused_look_leaves_no_trace_of_a_look(lab: Lab) -> None:
     with pytest.raises(NotYours):
         open_key_to_set(lab, table)
 
-    events = lab.books.read(lambda books: books.events(table.id))
+    events = lab.repository.read(lambda records: records.events(table.id))
     assert "key opened" not in [event.kind for event in events]
 
 
@@ -91,7 +91,7 @@ def test_is_the_only_reader_of_the_key_box() -> None:
     readers = {
         file.relative_to(source).as_posix()
         for file in source.rglob("*.py")
-        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8")))
+        for node in ast.tasting_order(ast.parse(file.read_text(encoding="utf-8")))
         if isinstance(node, ast.Attribute)
         and node.attr == "open"
         and isinstance(node.value, ast.Attribute)
@@ -102,13 +102,13 @@ def test_is_the_only_reader_of_the_key_box() -> None:
 
 
 def test_what_stood_twice_is_told_after_the_calls_and_names_nothing(lab: Lab) -> None:
-    table = under_way(lab, double=True)
+    table = under_way(lab, duplicate=True)
     finish(lab, seated(lab, table))
     with pytest.raises(NotYours, match="not told yet"):
-        open_doubles(lab, table)
+        open_duplicates(lab, table)
 
-    show_double(lab, table)
-    told = open_doubles(lab, table)
+    show_duplicate(lab, table)
+    told = open_duplicates(lab, table)
 
     with pytest.raises(NotYours):
         open_key(lab, table, Role.HOST)
@@ -123,10 +123,10 @@ def test_the_key_of_the_control_names_nothing_else(lab: Lab) -> None:
     with pytest.raises(NotYours):
         open_control(lab, table)
 
-    show_double(lab, table)
+    show_duplicate(lab, table)
 
     told = open_control(lab, table).coffee_of
-    coffees = lab.books.read(lambda books: books.coffees(table.id))
+    coffees = lab.repository.read(lambda records: records.coffees(table.id))
     assert [[each.name for each in coffees if each.id == one] for one in told.values()] == [
         ["Old Post"]
     ]
@@ -135,16 +135,16 @@ def test_the_key_of_the_control_names_nothing_else(lab: Lab) -> None:
 def test_says_what_goes_into_which_numbered_bowls_at_any_time(lab: Lab) -> None:
     table = under_way(lab, numbered=True)
 
-    filled = trays_to_fill(lab, table)
+    filled = bowls_to_fill(lab, table)
 
-    assert [(coffee.name, tray.bowls[0]) for tray, coffee in filled] == [
+    assert [(coffee.name, bowl_group.bowls[0]) for bowl_group, coffee in filled] == [
         (name, first) for name, first in zip(COFFEES, (1, 6, 11), strict=True)
     ]
 
 
 def test_bowls_of_a_table_with_a_key_have_no_numbers(lab: Lab) -> None:
     with pytest.raises(NotNow, match="have no numbers"):
-        trays_to_fill(lab, planned(lab))
+        bowls_to_fill(lab, planned(lab))
 
 
 def test_what_was_read_under_the_bowls_is_sealed_like_any_key(lab: Lab) -> None:
@@ -153,27 +153,27 @@ def test_what_was_read_under_the_bowls_is_sealed_like_any_key(lab: Lab) -> None:
     read_numbers(lab, table, (2, 1, 0))
 
     with pytest.raises(NotYours):
-        washed_up(lab, table)
+        identified_bowls(lab, table)
     with pytest.raises(NotYours):
         open_key(lab, table, Role.HOST)
 
     uncover(lab, table)
-    washed = washed_up(lab, table)
+    washed = identified_bowls(lab, table)
     assert washed is not None
     assert open_key(lab, table, Role.HOST).coffee_of == washed.coffee_of
 
 
 def test_a_double_in_numbered_bowls_is_known_once_they_are_read(lab: Lab) -> None:
-    table = under_way(lab, numbered=True, double=True)
+    table = under_way(lab, numbered=True, duplicate=True)
     finish(lab, seated(lab, table))
     with pytest.raises(NotNow, match="are not read"):
-        show_double(lab, table)
+        show_duplicate(lab, table)
 
     read_numbers(lab, table, (3, 2, 1, 0))
-    show_double(lab, table)
+    show_duplicate(lab, table)
 
-    ((first, second),) = open_doubles(lab, table)
-    coffees = [tray.coffee_id for tray, _ in trays_to_fill(lab, table)]
+    ((first, second),) = open_duplicates(lab, table)
+    coffees = [bowl_group.coffee_id for bowl_group, _ in bowls_to_fill(lab, table)]
     code_of = {place.id: place.code for place in table.places}
     # Read backwards: the place of the nth letter has the nth tray from the end.
     stood = dict(zip("ABCD", coffees[::-1], strict=True))
@@ -211,8 +211,8 @@ def test_the_open_bowl_has_no_number_to_be_read(tmp_path: Path) -> None:
         table = planned_match(lab, numbered=True)
         tasted_match(lab, table, {APPROVED: (0, 1, 0), "Oskelan, arrival": (2, 2.5, 3)})
 
-        washed = washed_up(lab, table)
+        washed = identified_bowls(lab, table)
 
-        assert [len(tray.bowls) for tray, _ in trays_to_fill(lab, table)] == [1] * 6
+        assert [len(bowl_group.bowls) for bowl_group, _ in bowls_to_fill(lab, table)] == [1] * 6
         assert washed is not None
         assert set(washed.coffee_of) == {place.id for place in table.blind}

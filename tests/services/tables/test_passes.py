@@ -26,7 +26,7 @@ def test_pass_hands_a_seat_over_once(lab: Lab) -> None:
     assert take_seat(lab, token, seat.id, "b" * 32) == spare
     with pytest.raises(NotNow, match="used already"):
         take_seat(lab, token, seat.id, "c" * 32)
-    assert lab.books.read(lambda books: is_used(books, leave))
+    assert lab.repository.read(lambda records: is_used(records, leave))
 
 
 def test_the_newest_pass_of_each_seat_opens_until_it_is_used(lab: Lab) -> None:
@@ -34,5 +34,5 @@ def test_the_newest_pass_of_each_seat_opens_until_it_is_used(lab: Lab) -> None:
     give_pass(lab, table, None)
     newest = give_pass(lab, table, None)
 
-    assert lab.books.read(lambda books: open_passes(lab, books, table)) == (newest,)
-    assert lab.books.read(lambda books: is_open(lab, books, newest))
+    assert lab.repository.read(lambda records: open_passes(lab, records, table)) == (newest,)
+    assert lab.repository.read(lambda records: is_open(lab, records, newest))

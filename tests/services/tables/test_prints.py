@@ -18,13 +18,13 @@ from crustbreak.services.tables.views import view_table
 from prints import pages
 
 
-def looks(lab: Lab, table_id: str) -> list[str]:
-    events = lab.books.read(lambda books: books.events(table_id))
+def ratings(lab: Lab, table_id: str) -> list[str]:
+    events = lab.repository.read(lambda records: records.events(table_id))
     return [event.detail for event in events if event.kind == "key opened"]
 
 
 def test_the_card_puts_the_coffees_where_the_key_does(lab: Lab) -> None:
-    table = planned(lab, double=True, controls=("Old Post",))
+    table = planned(lab, duplicate=True, controls=("Old Post",))
 
     card = setting_card_of(lab, table)
 
@@ -42,7 +42,7 @@ def test_printing_the_card_is_a_look_at_the_key_and_written_down(lab: Lab) -> No
     table_set(lab, table)
     setting_card_of(lab, table)
 
-    assert looks(lab, table.id) == ["Piet", "Piet"]
+    assert ratings(lab, table.id) == ["Piet", "Piet"]
 
 
 def test_no_card_is_printed_after_the_pour_and_no_look_is_claimed(lab: Lab) -> None:
@@ -51,7 +51,7 @@ def test_no_card_is_printed_after_the_pour_and_no_look_is_claimed(lab: Lab) -> N
     with pytest.raises(NotYours, match="sealed since the first pour"):
         setting_card_of(lab, table)
 
-    assert looks(lab, table.id) == []
+    assert ratings(lab, table.id) == []
 
 
 def test_what_lies_on_the_table_opens_no_key(lab: Lab) -> None:
@@ -60,7 +60,7 @@ def test_what_lies_on_the_table_opens_no_key(lab: Lab) -> None:
     place_cards_of(lab, table)
     paper_sheets_of(lab, table)
 
-    assert looks(lab, table.id) == []
+    assert ratings(lab, table.id) == []
 
 
 @pytest.mark.parametrize("name", ["Morning offers", *COFFEES, "Old Post"])

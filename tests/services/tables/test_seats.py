@@ -12,7 +12,7 @@ from crustbreak.reports.render.terminal import as_text
 from crustbreak.services.devices.codes import give_pass
 from crustbreak.services.devices.join import Seated, hash_secret, recognise, take_seat
 from crustbreak.services.devices.seat_view import view_seat
-from crustbreak.services.devices.submissions import take_entries
+from crustbreak.services.devices.submissions import receive_entries
 from crustbreak.services.results.decide import decide, evidence_of, memo_of
 from crustbreak.services.results.taster_view import view_uncovered
 from crustbreak.services.tables.actions import look_at, uncover
@@ -116,7 +116,9 @@ def test_spare_device_goes_on_where_the_lost_one_was(lab: Lab) -> None:
     table = under_way(lab)
     old = seated(lab, table)
     send(lab, old, [flavor(old, 1, 8.0), flavor(old, 4, 6.0)])
-    spare = take_seat(lab, give_pass(lab, table, old.seat.id).token, old.seat.id, lab.dice.secret())
+    spare = take_seat(
+        lab, give_pass(lab, table, old.seat.id).token, old.seat.id, lab.randomness.secret()
+    )
 
     send(lab, spare, [flavor(spare, 1, 9.0)])
     late = send(lab, old, [flavor(old, 5, 7.0), said(old, 6, "hand_in")])
@@ -132,7 +134,9 @@ def test_spare_device_goes_on_where_the_lost_one_was(lab: Lab) -> None:
 def test_older_device_still_fills_what_the_newer_left_empty(lab: Lab) -> None:
     table = under_way(lab)
     old = seated(lab, table)
-    spare = take_seat(lab, give_pass(lab, table, old.seat.id).token, old.seat.id, lab.dice.secret())
+    spare = take_seat(
+        lab, give_pass(lab, table, old.seat.id).token, old.seat.id, lab.randomness.secret()
+    )
 
     send(lab, old, [flavor(old, 1, 7.0)])
 
@@ -142,11 +146,13 @@ def test_older_device_still_fills_what_the_newer_left_empty(lab: Lab) -> None:
 def test_newer_device_may_send_again_what_the_older_had_said(lab: Lab) -> None:
     table = under_way(lab)
     old = seated(lab, table)
-    take_entries(lab, old, [flavor(old, 1)])
-    spare = take_seat(lab, give_pass(lab, table, old.seat.id).token, old.seat.id, lab.dice.secret())
+    receive_entries(lab, old, [flavor(old, 1)])
+    spare = take_seat(
+        lab, give_pass(lab, table, old.seat.id).token, old.seat.id, lab.randomness.secret()
+    )
 
-    again = take_entries(lab, spare, [flavor(old, 1), flavor(old, 2, 9.0)])
-    beyond = take_entries(lab, old, [flavor(spare, 1)])
+    again = receive_entries(lab, spare, [flavor(old, 1), flavor(old, 2, 9.0)])
+    beyond = receive_entries(lab, old, [flavor(spare, 1)])
 
     assert [answer.word for answer in again] == ["kept", "kept"]
     assert [answer.word for answer in beyond] == ["set aside"]
@@ -164,7 +170,7 @@ def test_not_us_shuts_a_device_out_and_frees_the_seat(lab: Lab) -> None:
         recognise(lab, "a" * 32)
     own = sat(lab, table, "b" * 32)
     assert own.grip == 2
-    words = [answer.word for answer in take_entries(lab, own, [flavor(own, 1, 9.0)])]
+    words = [answer.word for answer in receive_entries(lab, own, [flavor(own, 1, 9.0)])]
     view = view_table(lab, table.id).seats[0].view
     assert words == ["kept"]
     assert ([mark.value for mark in view.marks], view.refused) == ([9.0], len(marks) + 1)
@@ -203,7 +209,7 @@ def late(lab: Lab) -> Table:
     blanks = [{"grip": 1, "no": no} for no in range(len(marks) + 1, 200)]
     send(lab, at, [*marks, *blanks, said(at, 201, "hand_in"), *calls])
     leave = give_pass(lab, table, at.seat.id)
-    spare = take_seat(lab, leave.token, at.seat.id, lab.dice.secret())
+    spare = take_seat(lab, leave.token, at.seat.id, lab.randomness.secret())
     uncover(lab, table)
     assert [answer.word for answer in send(lab, spare, [old])] == ["kept late"]
     return table
@@ -225,7 +231,7 @@ def test_late_marks_made_before_the_hand_in_can_be_let_in(lab: Lab, late: Table)
     assert (before, total(lab, late)) == ([86.0, 86.0, 86.0], [84.0, 86.0, 86.0])
     after = view_table(lab, late.id)
     assert [event.detail for event in after.admissions] == ["Her phone had no network."]
-    kept = lab.books.read(lambda books: admissible(lab, books, late, seat_id))
+    kept = lab.repository.read(lambda records: admissible(lab, records, late, seat_id))
     assert kept == []
     with pytest.raises(NotNow):
         admit_late(lab, late, seat_id, "Once more.")
@@ -241,7 +247,7 @@ def test_letting_in_after_the_verdict_asks_for_another_and_keeps_the_first(
     between = flight(lab, late)
     second = decide(lab, late, words, reason="Still good.", decided_by="Piet")
 
-    kept = lab.books.read(lambda books: books.verdicts(late.id))
+    kept = lab.repository.read(lambda records: records.verdicts(late.id))
     assert between == FlightState.UNCOVERED
     assert kept == (first, second)
     assert flight(lab, late) == FlightState.DECIDED

@@ -7,18 +7,18 @@ from crustbreak.core.errors import NotNow
 from crustbreak.domain.tables.entries import Entry, Event, EventKind
 from crustbreak.domain.tables.transitions import FlightState
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import Reading, Writing
+from crustbreak.ports.repository import ReadAccess, WriteAccess
 from crustbreak.services.tables.actions import abandon
 from crustbreak.services.tables.state import (
-    Standing,
+    TableSnapshot,
     admitted_upto,
     counted,
     demand,
     demand_state,
     out_of_evidence,
     refused_grips,
-    stand,
-    standing,
+    snapshot,
+    snapshot_in,
     subjects_of,
 )
 
@@ -26,7 +26,7 @@ from crustbreak.services.tables.state import (
 def test_folds_what_the_books_hold(lab: Lab) -> None:
     table = under_way(lab)
 
-    state = lab.books.read(lambda books: stand(lab, books, table))
+    state = lab.repository.read(lambda records: snapshot_in(lab, records, table))
 
     assert state.flight is FlightState.UNDER_WAY
     assert state.poured_at is not None
@@ -41,7 +41,7 @@ def test_lists_every_code_as_a_subject_of_the_calls(lab: Lab) -> None:
 
 def test_refuses_what_cannot_follow_with_the_next_step(lab: Lab) -> None:
     table = planned(lab)
-    state = lab.books.read(lambda books: stand(lab, books, table))
+    state = lab.repository.read(lambda records: snapshot_in(lab, records, table))
 
     demand(state, "table set", hint="")
     with pytest.raises(NotNow, match="The table is planned") as refused:
@@ -52,7 +52,7 @@ def test_refuses_what_cannot_follow_with_the_next_step(lab: Lab) -> None:
 
 def test_refuses_another_state(lab: Lab) -> None:
     table = planned(lab)
-    state = lab.books.read(lambda books: stand(lab, books, table))
+    state = lab.repository.read(lambda records: snapshot_in(lab, records, table))
 
     demand_state(state, FlightState.PLANNED, hint="")
     with pytest.raises(NotNow):
@@ -71,8 +71,8 @@ def test_counts_what_came_before_the_close_and_what_was_let_in(lab: Lab) -> None
     abandon(lab, table, "")
     send(lab, at, marks[1:])
 
-    def ask(books: Reading) -> tuple[list[int], list[int], int]:
-        kept, acts = books.entries(table.id), books.events(table.id)
+    def ask(records: ReadAccess) -> tuple[list[int], list[int], int]:
+        kept, acts = records.entries(table.id), records.events(table.id)
         let_in = Event(
             table_id=table.id,
             number=9,
@@ -81,14 +81,14 @@ def test_counts_what_came_before_the_close_and_what_was_let_in(lab: Lab) -> None
             seat_id=at.seat.id,
             arrival=kept[1].arrival,
         )
-        late = out_of_evidence(kept, acts, stand(lab, books, table))
+        late = out_of_evidence(kept, acts, snapshot_in(lab, records, table))
         return (
             [entry.no for entry in counted(kept, acts)],
             [entry.no for entry in counted(kept, [*acts, let_in])],
             len(late),
         )
 
-    assert lab.books.read(ask) == ([1], [1, 2], 2)
+    assert lab.repository.read(ask) == ([1], [1, 2], 2)
 
 
 def test_books_of_the_first_version_tell_the_late_by_their_word(lab: Lab) -> None:
@@ -97,11 +97,11 @@ def test_books_of_the_first_version_tell_the_late_by_their_word(lab: Lab) -> Non
     abandon(lab, table, "")
     send(lab, at, [said(at, 1, "mark", place=table.places[0].id, line="body", round="warm")])
 
-    def ask(books: Reading) -> list[Entry]:
-        acts = [replace(act, arrival=None) for act in books.events(table.id)]
-        return counted(books.entries(table.id), acts)
+    def ask(records: ReadAccess) -> list[Entry]:
+        acts = [replace(act, arrival=None) for act in records.events(table.id)]
+        return counted(records.entries(table.id), acts)
 
-    assert lab.books.read(ask) == []
+    assert lab.repository.read(ask) == []
 
 
 def test_reads_refusals_and_admissions_off_the_acts() -> None:
@@ -125,8 +125,8 @@ def test_is_worked_out_once_for_all_who_ask_until_something_is_added(lab: Lab) -
     table = under_way(lab)
     at = seated(lab, table)
 
-    def ask() -> Standing:
-        return lab.books.read(lambda books: standing(lab, books, table))
+    def ask() -> TableSnapshot:
+        return lab.repository.read(lambda records: snapshot(lab, records, table))
 
     first, again = ask(), ask()
     send(lab, at, [said(at, 1, "hand_in")])
@@ -138,15 +138,17 @@ def test_is_worked_out_once_for_all_who_ask_until_something_is_added(lab: Lab) -
 def test_nothing_is_remembered_of_work_that_is_undone(lab: Lab) -> None:
     table = under_way(lab)
 
-    def spoil(books: Writing) -> None:
-        books.add_event(table.id, "broken", at=lab.clock.now())
-        books.add_event(table.id, "abandoned", at=lab.clock.now())
-        assert stand(lab, books, table).flight == "abandoned"
+    def spoil(records: WriteAccess) -> None:
+        records.add_event(table.id, "broken", at=lab.clock.now())
+        records.add_event(table.id, "abandoned", at=lab.clock.now())
+        assert snapshot_in(lab, records, table).flight == "abandoned"
         raise ValueError
 
     with pytest.raises(ValueError):  # noqa: PT011
-        lab.books.write(spoil)
-    lab.books.write(lambda books: books.add_event(table.id, "broken", at=lab.clock.now()))
-    lab.books.write(lambda books: books.add_event(table.id, "broken", at=lab.clock.now()))
+        lab.repository.write(spoil)
+    lab.repository.write(lambda records: records.add_event(table.id, "broken", at=lab.clock.now()))
+    lab.repository.write(lambda records: records.add_event(table.id, "broken", at=lab.clock.now()))
 
-    assert lab.books.read(lambda books: stand(lab, books, table)).flight == "under way"
+    assert (
+        lab.repository.read(lambda records: snapshot_in(lab, records, table)).flight == "under way"
+    )

@@ -28,7 +28,7 @@ VERDICT = {
 def test_plans_a_table_and_goes_to_it(host: TestClient, lab: Lab) -> None:
     answer = host.post("/plan/choose", data=PLAN)
 
-    table = lab.books.read(lambda books: books.tables())[0]
+    table = lab.repository.read(lambda records: records.tables())[0]
     assert (answer.status_code, answer.headers["location"]) == (303, f"/tables/{table.id}")
     assert (table.cut_off, table.occasion) == (84.5, "Morning offers")
 
@@ -41,7 +41,7 @@ def test_shows_what_was_typed_again_with_every_fault(host: TestClient, lab: Lab)
     assert 'value="high"' in answer.text
     assert "Give 3 to 14 names." in answer.text
     assert "Give the figure that decides." in answer.text
-    assert lab.books.read(lambda books: books.tables()) == ()
+    assert lab.repository.read(lambda records: records.tables()) == ()
 
 
 def test_starts_from_the_people_of_the_last_table(host: TestClient, lab: Lab) -> None:
@@ -98,7 +98,9 @@ def test_the_card_shows_classes_and_no_other_page_does(host: TestClient, lab: La
 
 def test_a_table_says_where_each_taster_begins(host: TestClient, lab: Lab) -> None:
     table = planned(lab, tasters=("Odile", "Anouk"))
-    starts = [table.places[seat.walk.start].code for seat in table.seats if seat.walk]
+    starts = [
+        table.places[seat.tasting_order.start].code for seat in table.seats if seat.tasting_order
+    ]
 
     page = host.get(f"/tables/{table.id}").text
 
@@ -257,7 +259,7 @@ def test_says_that_an_address_takes_no_such_act(host: TestClient, lab: Lab) -> N
 def test_escapes_hostile_names(host: TestClient, lab: Lab) -> None:
     hostile = "<script>alert(1)</script>"
     host.post("/plan/choose", data={**PLAN, "tasters": hostile, "occasion": hostile})
-    table = lab.books.read(lambda books: books.tables())[0]
+    table = lab.repository.read(lambda records: records.tables())[0]
 
     pages = [host.get(path).text for path in ("/", f"/tables/{table.id}")]
 

@@ -5,7 +5,7 @@ from fastapi.testclient import TestClient
 
 from crustbreak.ports.lab import Lab
 from crustbreak.web.host.login import KEPT_S, Entered, NotEntered, cookie_name, let_in
-from crustbreak.web.http.pages import say_page
+from crustbreak.web.http.pages import error_page
 
 
 def test_lets_in_by_the_link_and_knows_the_browser_then(lab: Lab) -> None:
@@ -65,7 +65,7 @@ def test_a_browser_without_its_cookie_sees_and_does_nothing(lab: Lab, cookie: st
     assert all("crustbreak link" in answer.text for answer in answers)
     assert not any(coffee in answer.text for coffee in COFFEES for answer in answers)
     # The card would be written down as seen: nothing was.
-    assert lab.books.read(lambda books: books.events(table.id)) == ()
+    assert lab.repository.read(lambda records: records.events(table.id)) == ()
 
 
 def test_gives_a_stranger_what_a_page_needs_to_look_as_it_should(lab: Lab) -> None:
@@ -84,7 +84,7 @@ def test_knows_a_browser_by_a_cookie_of_its_own_port(lab: Lab, host: TestClient)
         await send({"type": "http.response.start", "status": 204, "headers": []})
         await send({"type": "http.response.body", "body": b""})
 
-    browser = TestClient(Entered(page, say=say_page, lab=lab, port=9000))
+    browser = TestClient(Entered(page, say=error_page, lab=lab, port=9000))
     other = browser.get("/", headers={"cookie": f"{cookie_name(8770)}={secret}"})
     own = browser.get("/", headers={"cookie": f"{cookie_name(9000)}={secret}"})
 

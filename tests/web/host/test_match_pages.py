@@ -47,8 +47,8 @@ def planned(host: TestClient, **changed: str) -> str:
 def test_the_two_coffees_are_asked_for_one_by_one(host: TestClient, lab: Lab) -> None:
     table_id = planned(host).removeprefix("/tables/")
 
-    coffees = lab.books.read(lambda books: books.coffees(table_id))
-    table = lab.books.read(lambda books: books.table(table_id))
+    coffees = lab.repository.read(lambda records: records.coffees(table_id))
+    table = lab.repository.read(lambda records: records.table(table_id))
     assert [coffee.name for coffee in coffees] == [APPROVED, ARRIVED]
     assert [place.code for place in table.places] == [*"ABCDEF", "open"]
     assert (table.cut_off, table.certainty, table.is_numbered) == (1.5, 0.9, True)
@@ -93,12 +93,12 @@ def test_bowls_of_one_coffee_are_filled_together_and_the_open_one_has_no_number(
     host: TestClient, lab: Lab
 ) -> None:
     path = planned(host)
-    table = lab.books.read(lambda books: books.table(path.removeprefix("/tables/")))
+    table = lab.repository.read(lambda records: records.table(path.removeprefix("/tables/")))
 
     (group,) = filling_view(lab, table)
     page = host.get(f"{path}/filling").text
 
-    assert [each["bowls"] for each in group["trays"]] == [[1, 2, 3], [4, 5, 6]]
+    assert [each["bowls"] for each in group["numbered_bowls"]] == [[1, 2, 3], [4, 5, 6]]
     assert "without a number" in page
     assert host.get(f"{path}/filling.pdf").content.startswith(b"%PDF")
 

@@ -33,9 +33,9 @@ from crustbreak.web.http.guards import (
     Elsewhere,
     Guard,
     HostList,
+    HostPort,
     Neighbours,
     OwnOrigin,
-    Place,
     TooMuch,
     one_header,
     read_ip,
@@ -43,7 +43,7 @@ from crustbreak.web.http.guards import (
     read_place,
     refuse,
 )
-from crustbreak.web.http.pages import say_json, say_page
+from crustbreak.web.http.pages import error_json, error_page
 from crustbreak.web.phone.middleware import guard_floor
 
 DISCREET = {
@@ -75,8 +75,8 @@ REBINDING = (
 
 
 def nothing_was_done(lab: Lab, table: Table) -> bool:
-    events = lab.books.read(lambda books: books.events(table.id))
-    tables = lab.books.read(lambda books: books.tables())
+    events = lab.repository.read(lambda records: records.events(table.id))
+    tables = lab.repository.read(lambda records: records.tables())
     return events == () and len(tables) == 1
 
 
@@ -361,7 +361,7 @@ POST = {"type": "http", "method": "POST", "headers": []}
 def test_passes_on_what_is_exactly_the_limit() -> None:
     sender = Sender(pieces=4)
 
-    asyncio.run(BodyLimit(count, say=say_json)(POST, sender.receive, sender.send))
+    asyncio.run(BodyLimit(count, say=error_json)(POST, sender.receive, sender.send))
 
     # 256 KB, as the limit is told.
     assert sender.heard[1]["body"] == b"262144"
@@ -370,7 +370,7 @@ def test_passes_on_what_is_exactly_the_limit() -> None:
 def test_stops_listening_to_a_sender_without_end() -> None:
     sender = Sender()
 
-    asyncio.run(BodyLimit(count, say=say_json)(POST, sender.receive, sender.send))
+    asyncio.run(BodyLimit(count, say=error_json)(POST, sender.receive, sender.send))
 
     assert sender.heard[0]["status"] == 413
     assert (b"connection", b"close") in sender.heard[0]["headers"]
@@ -382,7 +382,7 @@ def test_refuses_beforehand_what_says_that_it_is_too_much(length: str) -> None:
     sender = Sender(pieces=1)
     scope = {**POST, "headers": [(b"content-length", length.encode())]}
 
-    asyncio.run(BodyLimit(count, say=say_json)(scope, sender.receive, sender.send))
+    asyncio.run(BodyLimit(count, say=error_json)(scope, sender.receive, sender.send))
 
     assert sender.heard[0]["status"] == 413
 
@@ -393,14 +393,14 @@ def test_a_sender_that_goes_away_is_not_answered() -> None:
     async def gone() -> dict[str, Any]:
         return {"type": "http.disconnect"}
 
-    asyncio.run(BodyLimit(count, say=say_json)(POST, gone, sender.send))
+    asyncio.run(BodyLimit(count, say=error_json)(POST, gone, sender.send))
 
     assert sender.heard == []
 
 
 def test_a_refusal_is_whole_before_the_rest_is_let_run_off() -> None:
     sender = Sender(pieces=3)
-    answer = say_json(Elsewhere("No.", hint="Go."))
+    answer = error_json(Elsewhere("No.", hint="Go."))
 
     asyncio.run(refuse(answer, sender.receive, sender.send))
 
@@ -428,7 +428,7 @@ def test_a_fault_goes_on_to_the_log() -> None:
     sender = Sender(pieces=1)
 
     with pytest.raises(OSError, match="no disk"):
-        asyncio.run(Apology(broken, say=say_page)(POST, sender.receive, sender.send))
+        asyncio.run(Apology(broken, say=error_page)(POST, sender.receive, sender.send))
 
     assert sender.heard[0]["status"] == 500
 
@@ -436,9 +436,9 @@ def test_a_fault_goes_on_to_the_log() -> None:
 @pytest.mark.parametrize(
     ("text", "place"),
     [
-        ("lab.test:8771", Place("lab.test", 8771)),
-        ("LAB.test", Place("lab.test", 80)),
-        ("[FD00::7]:1", Place("fd00::7", 1)),
+        ("lab.test:8771", HostPort("lab.test", 8771)),
+        ("LAB.test", HostPort("lab.test", 80)),
+        ("[FD00::7]:1", HostPort("fd00::7", 1)),
         ("[]:1", None),
         ("[1.2.3.4.5]:1", None),
         ("a:b", None),
@@ -447,19 +447,19 @@ def test_a_fault_goes_on_to_the_log() -> None:
         ("\u0661.1.1.1:1", None),
     ],
 )
-def test_reads_a_place_and_nothing_like_one(text: str, place: Place | None) -> None:
+def test_reads_a_place_and_nothing_like_one(text: str, place: HostPort | None) -> None:
     assert read_place(text, "http") == place
 
 
 def test_reads_an_origin() -> None:
-    assert read_origin("http://[::1]:8771") == ("http", Place("::1", 8771))
-    assert read_origin("https://lab.test") == ("https", Place("lab.test", 443))
+    assert read_origin("http://[::1]:8771") == ("http", HostPort("::1", 8771))
+    assert read_origin("https://lab.test") == ("https", HostPort("lab.test", 443))
     assert read_origin("null") is None
 
 
 def test_reads_an_address_and_no_name() -> None:
     assert read_ip("fe80::1%en0") == read_ip("fe80::1")
-    assert Place("127.0.0.1", 1).ip == read_ip("::ffff:127.0.0.1")
+    assert HostPort("127.0.0.1", 1).ip == read_ip("::ffff:127.0.0.1")
     assert read_ip("lab.test") is None
 
 
@@ -477,18 +477,18 @@ def test_every_guard_lets_what_is_no_request_pass() -> None:
 
     names: Any = {"names": lambda: (), "port": 1}
     guards: list[Any] = [
-        OwnOrigin(app, say=say_page),
-        HostList(app, say=say_page, ips=True, **names),
-        Neighbours(app, say=say_json, **names),
-        BodyLimit(app, say=say_json),
-        Apology(app, say=say_json),
+        OwnOrigin(app, say=error_page),
+        HostList(app, say=error_page, ips=True, **names),
+        Neighbours(app, say=error_json, **names),
+        BodyLimit(app, say=error_json),
+        Apology(app, say=error_json),
     ]
     for guard in guards:
         asyncio.run(guard({"type": "lifespan"}, None, None))
 
     assert passed == ["lifespan"] * len(guards)
     with pytest.raises(TypeError, match="abstract"):
-        Guard(app, say=say_page)
+        Guard(app, say=error_page)
 
 
 HOSTILE = st.one_of(

@@ -2,7 +2,7 @@ import pytest
 from jinja2 import UndefinedError
 
 from crustbreak.core.errors import NotNow, Problem
-from crustbreak.web.http.pages import Piece, error_data, fill, say_json, say_page
+from crustbreak.web.http.pages import Piece, error_data, error_json, error_page, fill
 
 
 def test_escapes_every_value() -> None:
@@ -43,7 +43,7 @@ def test_a_piece_is_html_and_no_page() -> None:
 def test_says_an_error_as_each_app_does() -> None:
     error = NotNow("<b>No.", hint="Wait.")
 
-    page, data = say_page(error), say_json(error)
+    page, data = error_page(error), error_json(error)
 
     assert (page.status_code, page.media_type) == (409, "text/html")
     assert b"&lt;b&gt;No." in bytes(page.body)

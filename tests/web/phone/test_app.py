@@ -156,7 +156,7 @@ def test_a_phone_that_is_not_recognised_adds_nothing(floor: TestClient, lab: Lab
 
     assert answer.status_code == 403
     assert "not recognised" in answer.json()["error"]["message"]
-    assert lab.books.read(lambda books: books.entries(table.id)) == ()
+    assert lab.repository.read(lambda records: records.entries(table.id)) == ()
 
 
 def test_tells_a_helper_from_a_taster(floor: TestClient, lab: Lab) -> None:

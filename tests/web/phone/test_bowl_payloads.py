@@ -9,8 +9,8 @@ from crustbreak.services.tables.bowl_notes import Note, note_bowl
 from crustbreak.web.phone.bowl_payloads import (
     clocks_data,
     facts_data,
+    place_text,
     run_data,
-    say_place,
     since_pour_s,
     taste_from_data,
 )
@@ -84,4 +84,4 @@ def test_an_open_bowl_is_called_so_where_it_is_due(tmp_path: Path) -> None:
 
     codes = [place.code for place in table.blind]
     assert [each["code"] for each in clocks] == [*codes, "the open bowl"]
-    assert [say_place(place) for place in table.blind] == codes
+    assert [place_text(place) for place in table.blind] == codes

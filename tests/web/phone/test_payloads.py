@@ -51,13 +51,13 @@ def test_gives_a_seat_its_own_and_nobody_elses(lab: Lab) -> None:
 def test_gives_a_seat_its_own_walk_and_no_word_of_classes(lab: Lab) -> None:
     table = planned(lab, tasters=("Odile", "Anouk"), order_classes=(2, 1, 2))
     at = seated(lab, table, 1)
-    walk = table.seats[1].walk
+    tasting_order = table.seats[1].tasting_order
 
     data = sheet_data(lab, view_seat(lab, at))
 
-    assert walk is not None
-    assert data["seat"]["walk"] == {"there": walk.there, "back": walk.back}
-    assert walk.there[0] == 0
+    assert tasting_order is not None
+    assert data["seat"]["walk"] == {"there": tasting_order.there, "back": tasting_order.back}
+    assert tasting_order.there[0] == 0
     assert "class" not in str(data)
     assert set(data["places"][0]) == {"id", "code", "cups"}
 
@@ -65,7 +65,7 @@ def test_gives_a_seat_its_own_walk_and_no_word_of_classes(lab: Lab) -> None:
 def test_a_seat_of_an_older_table_has_no_walk(lab: Lab) -> None:
     at = seated(lab, planned(lab))
 
-    older = replace(at, seat=replace(at.seat, walk=None))
+    older = replace(at, seat=replace(at.seat, tasting_order=None))
 
     assert seat_data(older)["seat"] == {"id": at.seat.id, "taster": "Odile", "walk": None}
 
@@ -132,15 +132,15 @@ def test_a_seat_with_some_of_the_codes_is_told_of_no_other(lab: Lab) -> None:
     six = (*COFFEES, "Old Post", "Tarn Ostell", "Quarrow")
     table = under_way(lab, tasters=("Odile", "Anouk"), coffees=six, share=4)
     at = seated(lab, table)
-    walk = at.seat.walk
-    assert walk is not None
+    tasting_order = at.seat.tasting_order
+    assert tasting_order is not None
 
     data = sheet_data(lab, view_seat(lab, at))
 
     own = [place["id"] for place in data["places"]]
     told = data["seat"]["walk"]
     assert [own[number] for number in told["there"]] == [
-        table.places[number].id for number in walk.there
+        table.places[number].id for number in tasting_order.there
     ]
     assert sorted(told["back"]) == [0, 1, 2, 3]
     assert data["subjects"] == tuple(own)

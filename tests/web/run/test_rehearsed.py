@@ -55,8 +55,8 @@ def in_the_lab(lab: Lab, clock: StandingClock, table: Table, taps: list[Tap]) ->
         clock.pass_seconds(at - since)
         since = at
         about: dict[str, Any] = {"place_id": table.places[0].id, "cup": bowl} if bowl else {}
-        lab.books.write(
-            lambda books, kind=kind, about=about: books.add_event(
+        lab.repository.write(
+            lambda records, kind=kind, about=about: records.add_event(
                 table.id, kind, at=clock.now(), **about
             )
         )
@@ -108,7 +108,7 @@ def test_the_page_and_the_lab_tell_the_same_clocks_and_bowls(
     _, state = look_at(lab, table.id)
     told = [[each[name] for name in MOMENTS] for each in clocks_data(table, state)]
     assert [[each[name] for name in MOMENTS] for each in page["run"]["clocks"]] == told
-    vain = [fact["kind"] for fact in page["facts"] if fact["is_vain"]]
-    assert vain == [fact.kind for fact in state.bowls.vain]
+    ignored = [fact["kind"] for fact in page["facts"] if fact["is_vain"]]
+    assert ignored == [fact.kind for fact in state.bowls.ignored]
     held = [cup for place in table.places for cup in page["cups"][place.id]]
     assert held == list(view_table(lab, table.id).cups)

@@ -81,7 +81,7 @@ class Bench:
 def bench_from(
     recipe: Recipe, *, cups: int, people: int, kettles: Kettles, skim_s: int, gap_s: int = 2
 ) -> Bench:
-    """Give the bench of a recipe: its steep, and its pace as the time in hand and a gap.
+    """Return the bench of a recipe: its steep, and its pace as the time in hand and a gap.
 
     >>> from crustbreak.domain.records.recipes import STANDARD
     >>> kettles = Kettles(count=1, pours=20, reheat_s=150)

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator
 from itertools import combinations, pairwise
 
-from crustbreak.analysis.scheduling.schedule import Act, CupTimes, Schedule, Work
+from crustbreak.analysis.scheduling.schedule import Act, Schedule, ScheduledCup, Work
 from crustbreak.core.errors import Problem
 
 
@@ -28,7 +28,7 @@ def check_schedule(schedule: Schedule) -> tuple[Problem, ...]:
     )
 
 
-def _acts(cup: CupTimes) -> tuple[Act, Act, Act]:
+def _acts(cup: ScheduledCup) -> tuple[Act, Act, Act]:
     return cup.pour, cup.break_, cup.skim
 
 

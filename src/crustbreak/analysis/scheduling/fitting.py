@@ -17,7 +17,7 @@ MORE_KETTLES = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Mend:
+class ScheduleFix:
     """One change that was tried and does it.
 
     say:       the change, as a sentence with a verb.
@@ -34,13 +34,13 @@ class Misfit:
 
     least_s:   whatever is tried takes at least so long, s.
     quickest:  what was found, finished too late.
-    mends:     each on its own does it.
+    fixes:     each on its own does it.
     """
 
     bench: Bench
     least_s: int
     quickest: Schedule
-    mends: tuple[Mend, ...]
+    fixes: tuple[ScheduleFix, ...]
 
     @property
     def is_proven(self) -> bool:
@@ -49,13 +49,13 @@ class Misfit:
 
     @property
     def problem(self) -> Problem:
-        """Say it, with the mends as the next step."""
+        """Return it in words, with the fixes as the next step."""
         least = f", and nothing takes less than {clock(self.least_s)}" if self.is_proven else ""
         return Problem(
             where="Pouring, breaking and skimming",
             rule=f"all cups skimmed within {clock(self.bench.within_s or 0)} of the first pour",
             found=f"{clock(self.quickest.finish_s)} at the quickest found{least}",
-            remedy=" Or: ".join(mend.say for mend in self.mends) or "Split the table in two.",
+            remedy=" Or: ".join(fix.say for fix in self.fixes) or "Split the table in two.",
         )
 
 
@@ -87,7 +87,7 @@ def plan_bench(bench: Bench) -> Schedule | Misfit:
         bench=bench,
         least_s=least_finish_s(bench, tolerance_s=bench.tolerance_s),
         quickest=quickest,
-        mends=tuple(_mends(bench, quickest)),
+        fixes=tuple(_mends(bench, quickest)),
     )
 
 
@@ -106,29 +106,29 @@ def _fits(bench: Bench) -> Schedule | None:
     return _in_time(bench, 0) or _in_time(bench, bench.tolerance_s)
 
 
-def _mends(bench: Bench, quickest: Schedule) -> Iterator[Mend]:
-    """Give the smallest change first: what is asked of the table stays where one more will do."""
+def _mends(bench: Bench, quickest: Schedule) -> Iterator[ScheduleFix]:
+    """Return the smallest change first: what is asked of the table stays where one more will do."""
     hands = tuple(_more_hands(bench))
-    yield from (mend for more, mend in hands if more == 1)
+    yield from (fix for more, fix in hands if more == 1)
     yield from _fewer_cups(bench)
-    yield from (mend for more, mend in hands if more > 1)
+    yield from (fix for more, fix in hands if more > 1)
     yield from _first_that_fits(_wider(bench))
     in_time = replace(bench, within_s=quickest.finish_s)
-    yield Mend(
+    yield ScheduleFix(
         say=f"Allow {clock(quickest.finish_s)} until all is skimmed.",
         schedule=replace(quickest, bench=in_time),
     )
 
 
-def _first_that_fits(changes: Iterator[tuple[str, Bench]]) -> Iterator[Mend]:
+def _first_that_fits(changes: Iterator[tuple[str, Bench]]) -> Iterator[ScheduleFix]:
     for say, changed in changes:
         found = _fits(changed)
         if found:
-            yield Mend(say=say, schedule=found)
+            yield ScheduleFix(say=say, schedule=found)
             return
 
 
-def _fewer_cups(bench: Bench) -> Iterator[Mend]:
+def _fewer_cups(bench: Bench) -> Iterator[ScheduleFix]:
     """Halve the range in turn: of a table that can be done, the first cups can."""
     fits: Schedule | None = None
     least, most = 0, bench.cups - 1
@@ -140,11 +140,13 @@ def _fewer_cups(bench: Bench) -> Iterator[Mend]:
         else:
             most = middle - 1
     if fits:
-        yield Mend(say=f"Take {_count(least, 'cup')} instead of {bench.cups}.", schedule=fits)
+        yield ScheduleFix(
+            say=f"Take {_count(least, 'cup')} instead of {bench.cups}.", schedule=fits
+        )
 
 
-def _more_hands(bench: Bench) -> Iterator[tuple[int, Mend]]:
-    """Give the fewest people and the fewest kettles that do it, or else the fewest of both.
+def _more_hands(bench: Bench) -> Iterator[tuple[int, ScheduleFix]]:
+    """Return the fewest people and the fewest kettles that do it, or else the fewest of both.
 
     With each mend: how many more of what it asks for.
     """
@@ -172,11 +174,11 @@ def _more_hands(bench: Bench) -> Iterator[tuple[int, Mend]]:
     )
 
 
-def _fewest(changes: Iterator[tuple[int, str, Bench]]) -> Iterator[tuple[int, Mend]]:
+def _fewest(changes: Iterator[tuple[int, str, Bench]]) -> Iterator[tuple[int, ScheduleFix]]:
     for more, say, changed in changes:
         found = _fits(changed)
         if found:
-            yield more, Mend(say=say, schedule=found)
+            yield more, ScheduleFix(say=say, schedule=found)
             return
 
 

@@ -12,7 +12,7 @@ from crustbreak.analysis.scheduling.bench import Bench
 
 
 def least_finish_s(bench: Bench, *, tolerance_s: int) -> int:
-    """Give a time before which no schedule is finished.
+    """Return a time before which no schedule is finished.
 
     The largest of: all work shared out evenly; for each cup, its earliest pour, the steep, and
     the breaks and skims of it and all later cups shared out evenly; the first steep, and all that
@@ -46,7 +46,7 @@ def least_finish_s(bench: Bench, *, tolerance_s: int) -> int:
 def _after_first_break_s(
     bench: Bench, pours: tuple[int, ...], *, tolerance_s: int
 ) -> Iterator[float]:
-    """Give the finish for each moment at which the first break may lie.
+    """Return the finish for each moment at which the first break may lie.
 
     What is poured before it is done by then; the rest waits with breaks and skims. Between two
     pours an earlier break is the better one, so that only the first moment counts, and those right
@@ -63,7 +63,10 @@ def _after_first_break_s(
 
 
 def earliest_pours_s(bench: Bench) -> tuple[int, ...]:
-    """Give for each cup a time before which it cannot be poured, for hands and kettles alone, s."""
+    """Return for each cup a time before which it cannot be poured, for hands and kettles alone.
+
+    S.
+    """
     pace, kettles = bench.pace, bench.kettles
     pour_s = pace.pour_s + pace.gap_s
     wait_s = max(0, kettles.reheat_s - pace.gap_s)

@@ -15,7 +15,7 @@ from itertools import product
 
 from crustbreak.analysis.scheduling.bench import Bench, Kettles
 from crustbreak.analysis.scheduling.least_time import least_finish_s
-from crustbreak.analysis.scheduling.schedule import Act, CupTimes, Fill, Schedule, Work
+from crustbreak.analysis.scheduling.schedule import Act, Fill, Schedule, ScheduledCup, Work
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +33,7 @@ class _Way:
 
 
 def quickest_schedule(bench: Bench, *, tolerance_s: int) -> Schedule:
-    """Give the quickest schedule of a few that keep every steep within a tolerance.
+    """Return the quickest schedule of a few that keep every steep within a tolerance.
 
     Not always the quickest of all: `least_finish_s` says how much there is left to gain.
 
@@ -74,20 +74,20 @@ class _Hands:
         self._who_pour = bench.who_pour
 
     def starts(self, work: Work, lasts_s: int) -> int:
-        """Give all seconds at which somebody can begin an act of this length, as bits."""
+        """Return all seconds at which somebody can begin an act of this length, as bits."""
         anybody = 0
         for no in self._among(work):
             anybody |= _free(self._busy[no], lasts_s + self._gap_s)
         return anybody
 
     def _among(self, work: Work) -> tuple[int, ...]:
-        """Give who can do it: whoever pours is asked for other work last."""
+        """Return who can do it: whoever pours is asked for other work last."""
         pourers = tuple(range(self._who_pour))
         others = tuple(range(self._who_pour, len(self._busy)))
         return pourers if work is Work.POUR else others + pourers
 
     def take(self, work: Work, cup: int, at_s: int, lasts_s: int) -> Act:
-        """Give an act to the first who can begin it then."""
+        """Return an act to the first who can begin it then."""
         held_s = lasts_s + self._gap_s
         stretch = ((1 << held_s) - 1) << at_s
         person = next(no for no in self._among(work) if not self._busy[no] & stretch)
@@ -106,7 +106,7 @@ class _Stove:
         self._last_s = [-self._reheat_s] * kettles.count
 
     def ready_s(self) -> int:
-        """Give the first second at which a kettle can be poured from."""
+        """Return the first second at which a kettle can be poured from."""
         return min(map(self._ready_s, range(len(self._fills))))
 
     def pour(self, act: Act) -> None:
@@ -176,7 +176,7 @@ class _Making:
         return Schedule(
             bench=bench,
             cups=tuple(
-                CupTimes(
+                ScheduledCup(
                     pour=pour,
                     break_=break_,
                     skim=skims[pour.cup],
@@ -208,7 +208,7 @@ class _Making:
 
 
 def _free(busy: int, held_s: int) -> int:
-    """Give the seconds from which so many are free, as bits; beyond the last act all are."""
+    """Return the seconds from which so many are free, as bits; beyond the last act all are."""
     covered_s = 1
     while covered_s < held_s:
         step_s = min(covered_s, held_s - covered_s)
@@ -218,6 +218,6 @@ def _free(busy: int, held_s: int) -> int:
 
 
 def _first(bits: int, not_before_s: int) -> int:
-    """Give the first bit that is set, from a place on."""
+    """Return the first bit that is set, from a place on."""
     rest = bits >> not_before_s
     return not_before_s + (rest & -rest).bit_length() - 1

@@ -30,7 +30,7 @@ class Act:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CupTimes:
+class ScheduledCup:
     """What is done at one cup, and from when on it may be tasted, s from the first pour."""
 
     pour: Act
@@ -61,7 +61,7 @@ class Schedule:
     """
 
     bench: Bench
-    cups: tuple[CupTimes, ...]
+    cups: tuple[ScheduledCup, ...]
     fills: tuple[Fill, ...]
 
     @property
@@ -80,7 +80,7 @@ class Schedule:
         return max(map(abs, self.errors_s))
 
     def of_person(self, person: int) -> tuple[Act, ...]:
-        """Give what one person does, in order."""
+        """Return what one person does, in order."""
         acts = (act for cup in self.cups for act in (cup.pour, cup.break_, cup.skim))
         return tuple(
             sorted((act for act in acts if act.person == person), key=lambda act: act.from_s)

@@ -35,7 +35,7 @@ STEEL = Material(name="steel", heat_j_per_g_k=0.50, emissivity=0.3)
 class Bowl:
     """One kind of bowl.
 
-    kind:           the house's name for it.
+    kind:           the lab's name for it.
     width_mm:       inside, at the coffee's surface, 40 to 200 mm.
     mass_g:         of the empty bowl, 5 to 2000 g.
     material:       of its wall.

@@ -31,7 +31,7 @@ STEPS = 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
+class TemperatureReading:
     """One look at the thermometer.
 
     at_s:           since the pour of that bowl, s.
@@ -42,8 +42,10 @@ class Reading:
     temperature_c: float
 
 
-def calibrate(bowl: Bowl, room: Room, *, recipe: Recipe, readings: tuple[Reading, ...]) -> Bowl:
-    """Give the bowl with the losses that its readings speak for, and a smaller doubt.
+def calibrate(
+    bowl: Bowl, room: Room, *, recipe: Recipe, readings: tuple[TemperatureReading, ...]
+) -> Bowl:
+    """Return the bowl with the losses that its readings speak for, and a smaller doubt.
 
     Least squares with two unknowns, the logarithm of the loss factor and how far the start was
     off, each held by what was known of it. The start's is dropped: it belongs to that pour. To
@@ -61,7 +63,7 @@ def calibrate(bowl: Bowl, room: Room, *, recipe: Recipe, readings: tuple[Reading
     ...     STANDARD_GLASS,
     ...     Room(temperature_c=22),
     ...     recipe=STANDARD,
-    ...     readings=(Reading(at_s=600, temperature_c=67.0),),
+    ...     readings=(TemperatureReading(at_s=600, temperature_c=67.0),),
     ... )
     >>> round(measured.loss_factor, 2), round(measured.loss_doubt, 3)
     (1.17, 0.076)
@@ -94,7 +96,7 @@ class _Fit:
 Row = tuple[float, float, float]
 
 
-def _row(reading: Reading, rate: Rate, start_c: float, *, fit: _Fit) -> Row:
+def _row(reading: TemperatureReading, rate: Rate, start_c: float, *, fit: _Fit) -> Row:
     # Losses twice as large are the same course in half the time.
     aged_s = exp(fit.log_factor) * reading.at_s
     first_c = start_c + fit.off_c
@@ -123,13 +125,17 @@ def _nearer(fit: _Fit, rows: list[Row], bowl: Bowl) -> _Fit:
     )
 
 
-def _faults(readings: tuple[Reading, ...], room: Room, start_c: float) -> tuple[Problem, ...]:
+def _faults(
+    readings: tuple[TemperatureReading, ...], room: Room, start_c: float
+) -> tuple[Problem, ...]:
     return tuple(
         fault for reading in readings for fault in _faults_of(reading, room, start_c) if fault
     )
 
 
-def _faults_of(reading: Reading, room: Room, start_c: float) -> tuple[Problem | None, ...]:
+def _faults_of(
+    reading: TemperatureReading, room: Room, start_c: float
+) -> tuple[Problem | None, ...]:
     in_time = EARLIEST_S <= reading.at_s <= LATEST_S
     lowest_c = room.temperature_c + LEAST_ABOVE_ROOM_C
     return (
@@ -153,7 +159,7 @@ def _faults_of(reading: Reading, room: Room, start_c: float) -> tuple[Problem | 
 
 
 def _misfits(
-    readings: tuple[Reading, ...], misfits: list[float], fit: _Fit, bowl: Bowl
+    readings: tuple[TemperatureReading, ...], misfits: list[float], fit: _Fit, bowl: Bowl
 ) -> tuple[Problem, ...]:
     moved = abs(fit.log_factor - log(bowl.loss_factor)) / bowl.loss_doubt
     return tuple(
@@ -168,5 +174,5 @@ def _misfits(
     )
 
 
-def _where(reading: Reading) -> str:
+def _where(reading: TemperatureReading) -> str:
     return f"Reading at {clock(reading.at_s)}"

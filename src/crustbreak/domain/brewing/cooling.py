@@ -56,7 +56,7 @@ class Due:
 
 
 def cool(bowl: Bowl, room: Room, *, recipe: Recipe, at_s: float) -> Cooled:
-    """Give the coffee's temperature some time after the pour.
+    """Return the coffee's temperature some time after the pour.
 
     C dT/dt = -(loss factor) x (heat flow at T), from the temperature of water, grounds and bowl
     mixed; fourth-order Runge-Kutta.
@@ -81,7 +81,7 @@ def cool(bowl: Bowl, room: Room, *, recipe: Recipe, at_s: float) -> Cooled:
 
 
 def time_to(bowl: Bowl, room: Room, *, recipe: Recipe, temperature_c: float) -> Due:
-    """Give when the coffee comes down to a temperature.
+    """Return when the coffee comes down to a temperature.
 
     Args:     recipe: dose, water and pour temperature. temperature_c: asked for, degrees C.
     Returns:  early, most likely and late, s; 0 when it is there right after the pour.
@@ -106,7 +106,7 @@ def time_to(bowl: Bowl, room: Room, *, recipe: Recipe, temperature_c: float) -> 
 
 
 def first_round_s(bowl: Bowl, room: Room, *, recipe: Recipe, below_c: float = TASTE_BELOW_C) -> int:
-    """Give when the first round may be suggested: when no bowl should scald any more.
+    """Return when the first round may be suggested: when no bowl should scald any more.
 
     The late end of the time to the limit, so that 19 bowls in 20 are below it; and never before
     the break. It is a suggestion: a person measures a bowl, and decides.
@@ -127,7 +127,7 @@ def first_round_s(bowl: Bowl, room: Room, *, recipe: Recipe, below_c: float = TA
 
 
 def cooling_rate(bowl: Bowl, room: Room, *, recipe: Recipe) -> Rate:
-    """Give how fast the coffee gets warmer, which it does not, as a function of its temperature.
+    """Return how fast the coffee gets warmer, which it does not, as a function of its temperature.
 
     Returns:  C/s for degrees C; negative while it cools.
     Source:   heat flow over heat capacity.
@@ -148,7 +148,7 @@ def cooling_rate(bowl: Bowl, room: Room, *, recipe: Recipe) -> Rate:
 
 
 def march(start_c: float, rate: Rate, *, for_s: float) -> float:
-    """Give where a temperature gets to, when its change depends on itself alone.
+    """Return where a temperature gets to, when its change depends on itself alone.
 
     Runge and Kutta's fourth-order rule in steps of 30 s.
 
@@ -194,7 +194,7 @@ def _step(temperature_c: float, rate: Rate, for_s: float) -> float:
 
 
 def _first_s(start_c: float, rate: Rate, reached: Callable[[float, float], bool]) -> float:
-    """Give the first moment that is as asked: steps, then the last step halved."""
+    """Return the first moment that is as asked: steps, then the last step halved."""
     at_s, temperature_c = 0.0, start_c
     if reached(at_s, temperature_c):
         return at_s

@@ -6,7 +6,7 @@ STRONGEST_PERCENT = 10
 
 
 def yield_percent(strength_percent: float, *, dose_g: float, water_g: float) -> float:
-    """Give how much of the coffee is dissolved, from the strength of what is in the bowl.
+    """Return how much of the coffee is dissolved, from the strength of what is in the bowl.
 
     EY = TDS W / (dose (1 - TDS)), since the liquid between the grounds is as strong as the one
     above them: TDS = dissolved / (W + dissolved). The formula for filter coffee, strength times
@@ -28,7 +28,7 @@ def yield_percent(strength_percent: float, *, dose_g: float, water_g: float) -> 
 
 
 def strength_percent(yielded_percent: float, *, dose_g: float, water_g: float) -> float:
-    """Give how strong a bowl becomes when a share of its coffee is dissolved.
+    """Return how strong a bowl becomes when a share of its coffee is dissolved.
 
     TDS = EY dose / (W + EY dose), `yield_percent` turned round.
 

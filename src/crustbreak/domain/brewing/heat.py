@@ -68,7 +68,7 @@ class HeatFlow:
 
 
 def heat_capacity_j_per_k(bowl: Bowl, *, recipe: Recipe) -> float:
-    """Give the heat that warms water, grounds and the bowl's warm part by one degree.
+    """Return the heat that warms water, grounds and the bowl's warm part by one degree.
 
     Returns:  J/K.                                     Source: addition.
 
@@ -81,7 +81,7 @@ def heat_capacity_j_per_k(bowl: Bowl, *, recipe: Recipe) -> float:
 
 
 def after_pour_c(bowl: Bowl, room: Room, *, recipe: Recipe) -> float:
-    """Give the temperature once water, grounds and bowl have shared their heat.
+    """Return the temperature once water, grounds and bowl have shared their heat.
 
     It takes a thick bowl about a minute; the model takes no time for it.
 
@@ -108,7 +108,7 @@ def after_pour_c(bowl: Bowl, room: Room, *, recipe: Recipe) -> float:
 
 
 def heat_flow(bowl: Bowl, room: Room, *, recipe: Recipe, temperature_c: float) -> HeatFlow:
-    """Give what leaves the bowl at a temperature, without the bowl's own factor.
+    """Return what leaves the bowl at a temperature, without the bowl's own factor.
 
     Surface: free convection over a plate, Nu = 0.54 Ra^(1/4), joined to that of still air;
     evaporation by the analogy of heat and mass with the drift away from the surface; radiation.
@@ -177,7 +177,7 @@ def _film_k(room: Room, temperature_c: float) -> float:
 
 
 def _plate_w_per_m2_k(width_m: float, room: Room, temperature_c: float) -> float:
-    """Give the heat that a free wet plate loses to the air, W/(m2 K)."""
+    """Return the heat that a free wet plate loses to the air, W/(m2 K)."""
     pressure_hpa = air_pressure_hpa(room.altitude_m)
     film_k = _film_k(room, temperature_c)
     # Moist air rises as dry air of a higher temperature would.
@@ -198,7 +198,7 @@ def _plate_w_per_m2_k(width_m: float, room: Room, temperature_c: float) -> float
 
 
 def _evaporated_w_per_m2(plate: float, room: Room, temperature_c: float) -> float:
-    """Give the heat that vapour takes along from a free wet plate, W/m2."""
+    """Return the heat that vapour takes along from a free wet plate, W/m2."""
     pressure_hpa = air_pressure_hpa(room.altitude_m)
     film_k = _film_k(room, temperature_c)
     air_kg_per_m3 = 100 * pressure_hpa / (DRY_AIR_J_PER_KG_K * film_k)

@@ -1,4 +1,4 @@
-"""How a house makes its cups, read from a definition: dose, water, steep, temperature, stirs."""
+"""How a lab makes its cups, read from a definition: dose, water, steep, temperature, stirs."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
@@ -22,12 +22,12 @@ KINDS = tuple(bowl.kind for bowl in BOWLS)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Protocol:
-    """A recipe without the pace, which is the house's.
+    """A recipe without the pace, which is the lab's.
 
     title:   as the plan page offers it.
     dose_g, water_ml, steep_s, pour_c, source:  as in `Recipe`.
     stirs:   at the break.
-    bowl:    kind of bowl that it is poured into; empty, or left out, for the house's.
+    bowl:    kind of bowl that it is poured into; empty, or left out, for the lab's.
     """
 
     id: str
@@ -47,7 +47,7 @@ class Protocol:
         return f"{self.id}/{self.version}"
 
     def recipe(self, *, pace_s: int) -> Recipe:
-        """Give the recipe at a house's pace, s from one cup to the next."""
+        """Return the recipe at a lab's pace, s from one cup to the next."""
         return Recipe(
             dose_g=self.dose_g,
             water_ml=self.water_ml,

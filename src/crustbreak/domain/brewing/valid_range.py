@@ -4,7 +4,7 @@ from crustbreak.core.errors import OutOfRange
 
 
 def within(value: float, low: float, high: float, *, what: str) -> float:
-    """Give a number back when it lies where the formulas hold.
+    """Return a number back when it lies where the formulas hold.
 
     Args:    what: the quantity with its unit, as a sentence begins: "The room's temperature, C".
     Raises:  OutOfRange outside, and for a number that is none.

@@ -41,7 +41,7 @@ HALVINGS = 60
 
 
 def air_pressure_hpa(altitude_m: float) -> float:
-    """Give the pressure of the standard atmosphere at an altitude.
+    """Return the pressure of the standard atmosphere at an altitude.
 
     p = 1013.25 (1 - 0.0065 h / 288.15)^5.25588
 
@@ -58,7 +58,7 @@ def air_pressure_hpa(altitude_m: float) -> float:
 
 
 def vapour_pressure_hpa(temperature_c: float) -> float:
-    """Give the pressure of vapour over water, at saturation.
+    """Return the pressure of vapour over water, at saturation.
 
     ln(p / pc) = (Tc / T) (a1 v + a2 v^1.5 + a3 v^3 + a4 v^3.5 + a5 v^4 + a6 v^7.5), v = 1 - T / Tc
 
@@ -78,7 +78,7 @@ def vapour_pressure_hpa(temperature_c: float) -> float:
 
 
 def boiling_point_c(altitude_m: float) -> float:
-    """Give the boiling point of water at an altitude, in a standard atmosphere.
+    """Return the boiling point of water at an altitude, in a standard atmosphere.
 
     Where the vapour's pressure is the air's, found by halving.
 
@@ -101,7 +101,7 @@ def boiling_point_c(altitude_m: float) -> float:
 
 
 def highest_pour_m(pour_c: float) -> float:
-    """Give the altitude above which water boils below a pour temperature.
+    """Return the altitude above which water boils below a pour temperature.
 
     The formula of the standard atmosphere solved for the height, at the vapour's pressure.
 
@@ -120,7 +120,7 @@ def highest_pour_m(pour_c: float) -> float:
 
 
 def density_kg_per_m3(temperature_c: float) -> float:
-    """Give the density of water at a temperature, which is also grams a litre.
+    """Return the density of water at a temperature, which is also grams a litre.
 
     Args:     temperature_c: of the water, degrees C.
     Returns:  density at 1 atm, kg/m3. At 5,000 m it is 0.02 less.
@@ -136,7 +136,7 @@ def density_kg_per_m3(temperature_c: float) -> float:
 
 
 def poured_g(volume_ml: float, *, pour_c: float) -> float:
-    """Give what a volume of hot water weighs when it is poured.
+    """Return what a volume of hot water weighs when it is poured.
 
     Args:     volume_ml: at the pour's temperature, ml. pour_c: degrees C.
     Returns:  mass, g.

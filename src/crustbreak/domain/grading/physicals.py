@@ -6,7 +6,7 @@ from decimal import Decimal, InvalidOperation
 from typing import Literal
 
 from crustbreak.core.errors import Problem, told
-from crustbreak.domain.records.physicals import OldScore, Physicals, Reading
+from crustbreak.domain.records.physicals import Measurement, OldScore, Physicals
 
 # Far beyond any sample: what is longer is a slip of the finger.
 LONGEST = 8
@@ -86,7 +86,7 @@ class Finding:
     changed:  found less at approval, in the measure's unit; None where one of them is missing.
     """
 
-    reading: Reading
+    reading: Measurement
     verdict: Verdict
     changed: Decimal | None
 
@@ -99,7 +99,7 @@ class PhysicalsDraft:
     score, tasters, tables, usual:  of the old score; all may be empty.
     """
 
-    readings: Mapping[str, Reading]
+    readings: Mapping[str, Measurement]
     score: str
     tasters: str
     tables: str
@@ -107,12 +107,12 @@ class PhysicalsDraft:
     by: str
 
 
-def find_limits(reading: Reading) -> Finding:
-    """Tell whether a measure lies within its limits, and by how much it has changed.
+def find_limits(reading: Measurement) -> Finding:
+    """Return whether a measure lies within its limits, and by how much it has changed.
 
     A figure on a limit is within it: what is allowed is allowed.
 
-    >>> find_limits(Reading(measure="moisture", at_approval="10.5", found="12.6", most="12.5"))
+    >>> find_limits(Measurement(measure="moisture", at_approval="10.5", found="12.6", most="12.5"))
     ... # doctest: +ELLIPSIS
     Finding(reading=..., verdict='over', changed=Decimal('2.1'))
     """
@@ -132,7 +132,7 @@ def find_limits(reading: Reading) -> Finding:
 
 
 def is_at_both_ends(physicals: Physicals, measures: Collection[str] = BOTH_ENDS) -> bool:
-    """Tell whether measures were taken at the approval and now."""
+    """Return whether measures were taken at the approval and now."""
     whole = {each.measure for each in physicals.readings if each.at_approval and each.found}
     return set(measures) <= whole
 
@@ -141,7 +141,7 @@ def check_physicals(draft: PhysicalsDraft) -> tuple[Problem, ...]:
     """Name every figure that cannot be; what is empty was not measured."""
     problems = []
     for measure in MEASURES:
-        reading = draft.readings.get(measure.id, Reading(measure=measure.id))
+        reading = draft.readings.get(measure.id, Measurement(measure=measure.id))
         for what, text in _texts(reading):
             problems += _check_figure(f"{measure.title}, {what}", text, measure.least, measure.most)
         least, most = figure(reading.least), figure(reading.most)
@@ -165,7 +165,7 @@ def check_physicals(draft: PhysicalsDraft) -> tuple[Problem, ...]:
 
 def make_physicals(draft: PhysicalsDraft) -> Physicals:
     """Make physicals of a draft without faults."""
-    readings = (draft.readings.get(each.id, Reading(measure=each.id)) for each in MEASURES)
+    readings = (draft.readings.get(each.id, Measurement(measure=each.id)) for each in MEASURES)
     score, usual = figure(draft.score), figure(draft.usual)
     return Physicals(
         readings=tuple(_clean(each) for each in readings if any(text for _, text in _texts(each))),
@@ -204,17 +204,17 @@ def count(text: str, most: int) -> int | None:
     return int(known) if 1 <= int(known) <= most else None
 
 
-def _clean(reading: Reading) -> Reading:
+def _clean(reading: Measurement) -> Measurement:
     texts = {name: text.strip().replace(",", ".") for name, text in _named(reading)}
-    return Reading(measure=reading.measure, **texts)
+    return Measurement(measure=reading.measure, **texts)
 
 
-def _named(reading: Reading) -> Sequence[tuple[str, str]]:
+def _named(reading: Measurement) -> Sequence[tuple[str, str]]:
     names = ("at_approval", "found", "least", "most")
     return [(name, getattr(reading, name)) for name in names]
 
 
-def _texts(reading: Reading) -> Sequence[tuple[str, str]]:
+def _texts(reading: Measurement) -> Sequence[tuple[str, str]]:
     words = ("at approval", "now", "least", "most")
     return [(word, text.strip()) for word, (_, text) in zip(words, _named(reading), strict=True)]
 

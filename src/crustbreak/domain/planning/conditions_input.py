@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from crustbreak.core.errors import Problem, told
-from crustbreak.domain.records.sample_conditions import Beside
+from crustbreak.domain.records.sample_conditions import SampleConditions
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BesideFigure:
+class ConditionFigure:
     """One figure that is asked for, and may be left out.
 
     name:         field of `Beside`.
@@ -27,7 +27,7 @@ class BesideFigure:
 
 
 FIGURES = (
-    BesideFigure(
+    ConditionFigure(
         name="sample_g",
         title="Green there is of the smallest sample",
         unit="g",
@@ -35,7 +35,7 @@ FIGURES = (
         usual="",
         most=1_000_000,
     ),
-    BesideFigure(
+    ConditionFigure(
         name="youngest_h",
         title="The last roast was",
         unit="h before the pour",
@@ -43,7 +43,7 @@ FIGURES = (
         usual="",
         most=10_000,
     ),
-    BesideFigure(
+    ConditionFigure(
         name="oldest_h",
         title="The first roast was",
         unit="h before the pour",
@@ -51,7 +51,7 @@ FIGURES = (
         usual="",
         most=10_000,
     ),
-    BesideFigure(
+    ConditionFigure(
         name="ground_min",
         title="Ground",
         unit="min before the pour",
@@ -59,7 +59,7 @@ FIGURES = (
         usual="15",
         most=10_000,
     ),
-    BesideFigure(
+    ConditionFigure(
         name="swallowed",
         title="Spoons a taster swallows",
         unit="over the whole table",
@@ -68,7 +68,7 @@ FIGURES = (
         most=100_000,
         whole=True,
     ),
-    BesideFigure(
+    ConditionFigure(
         name="earlier_mg",
         title="Caffeine earlier that day",
         unit="mg",
@@ -87,7 +87,7 @@ TICKS = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BesideDraft:
+class ConditionsDraft:
     """What was typed beside a plan.
 
     figures:  name to what was typed; None for no number. Left out where nothing was typed.
@@ -99,10 +99,10 @@ class BesideDraft:
 
 
 # A plan beside which nothing was said.
-NOTHING_TYPED = BesideDraft(figures={})
+NOTHING_TYPED = ConditionsDraft(figures={})
 
 
-def check_beside(draft: BesideDraft) -> tuple[Problem, ...]:
+def check_conditions(draft: ConditionsDraft) -> tuple[Problem, ...]:
     """Name every figure that is none; one that was left out is no fault."""
     return tuple(
         Problem(
@@ -116,10 +116,10 @@ def check_beside(draft: BesideDraft) -> tuple[Problem, ...]:
     )
 
 
-def make_beside(draft: BesideDraft) -> Beside:
+def make_conditions(draft: ConditionsDraft) -> SampleConditions:
     """Make what is kept of a draft without faults."""
     said = {name: figure for name, figure in draft.figures.items() if figure is not None}
-    return Beside(
+    return SampleConditions(
         sample_g=said.get("sample_g"),
         youngest_h=said.get("youngest_h"),
         oldest_h=said.get("oldest_h"),
@@ -132,7 +132,7 @@ def make_beside(draft: BesideDraft) -> Beside:
     )
 
 
-def _holds(each: BesideFigure, figure: float | None) -> bool:
+def _holds(each: ConditionFigure, figure: float | None) -> bool:
     if figure is None or not 0 <= figure <= each.most:
         return False
     return not each.whole or figure == int(figure)

@@ -4,7 +4,7 @@ from operator import attrgetter
 from typing import Any
 
 from crustbreak.core.errors import Problem, told
-from crustbreak.domain.planning.table_facts import PlannedTable
+from crustbreak.domain.planning.table_facts import TableFacts
 
 # Field, what a person calls it, least and most that is no slip of the pen.
 LIMITS: tuple[tuple[str, str, float, float], ...] = (
@@ -60,7 +60,7 @@ LIMITS: tuple[tuple[str, str, float, float], ...] = (
 UNKNOWN = frozenset({"use.sample_g", "timing.youngest_h", "timing.oldest_h", "timing.ground_min"})
 
 
-def check_planned(planned: PlannedTable) -> tuple[Problem, ...]:
+def check_planned(planned: TableFacts) -> tuple[Problem, ...]:
     """Name every figure of a planned table that nothing can be worked out from."""
     problems = [
         Problem(
@@ -85,6 +85,6 @@ def check_planned(planned: PlannedTable) -> tuple[Problem, ...]:
     return tuple(problems)
 
 
-def _is_known(planned: PlannedTable, field: str) -> bool:
+def _is_known(planned: TableFacts, field: str) -> bool:
     record: Any = getattr(planned, field.partition(".")[0])
     return record is not None and not (field in UNKNOWN and attrgetter(field)(planned) is None)

@@ -1,4 +1,4 @@
-"""What a house is asked about itself, once, and what may be answered."""
+"""What a lab is asked about itself, once, and what may be answered."""
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
@@ -6,7 +6,7 @@ from typing import Any
 
 from crustbreak.core.errors import Problem, told
 from crustbreak.domain.planning.plan_request import MOST_TASTERS, as_compared, check_text
-from crustbreak.domain.records.lab_settings import SHIPPED, House
+from crustbreak.domain.records.lab_settings import SHIPPED, LabSettings
 
 # A code of three letters, such as USD, or a sign of up to that length.
 CURRENCY_LENGTH = 3
@@ -14,7 +14,7 @@ CURRENCY_LENGTH = 3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Setting:
-    """One figure that a house is asked for.
+    """One figure that a lab is asked for.
 
     group:        under which heading it is asked.
     name:         the field of `House`.
@@ -197,7 +197,7 @@ SETTINGS = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class HouseDraft:
+class LabSettingsDraft:
     """A house as typed.
 
     protocol:  by `id/version`.
@@ -212,10 +212,10 @@ class HouseDraft:
     bowl: str = SHIPPED.bowl
 
 
-def check_house(
-    draft: HouseDraft, *, protocols: Collection[str], bowls: Collection[str]
+def check_lab_settings(
+    draft: LabSettingsDraft, *, protocols: Collection[str], bowls: Collection[str]
 ) -> tuple[Problem, ...]:
-    """Name everything that keeps a house from being kept.
+    """Name everything that keeps a lab from being kept.
 
     Args:  protocols, bowls: which there are.
     """
@@ -241,7 +241,7 @@ def check_house(
     )
 
 
-def check_kettle(draft: HouseDraft, *, bowl_ml: float) -> tuple[Problem, ...]:
+def check_kettle(draft: LabSettingsDraft, *, bowl_ml: float) -> tuple[Problem, ...]:
     """Name what keeps a full kettle from filling one bowl: no table could be poured from it.
 
     Args:  draft: without other faults. bowl_ml: water of the largest bowl, ml.
@@ -259,12 +259,12 @@ def check_kettle(draft: HouseDraft, *, bowl_ml: float) -> tuple[Problem, ...]:
     )
 
 
-def make_house(draft: HouseDraft) -> House:
-    """Make a house of a draft without faults."""
+def make_lab_settings(draft: LabSettingsDraft) -> LabSettings:
+    """Make a lab of a draft without faults."""
     figures: dict[str, Any] = {
         name: figure for name, figure in draft.figures.items() if figure is not None
     }
-    return House(
+    return LabSettings(
         anchors=draft.anchors,
         currency=draft.currency,
         protocol=draft.protocol,

@@ -4,7 +4,11 @@ from dataclasses import dataclass
 from unicodedata import category, normalize
 
 from crustbreak.core.errors import Problem, told
-from crustbreak.domain.planning.conditions_input import NOTHING_TYPED, BesideDraft, check_beside
+from crustbreak.domain.planning.conditions_input import (
+    NOTHING_TYPED,
+    ConditionsDraft,
+    check_conditions,
+)
 from crustbreak.domain.sheets.definition import Sheet
 
 NAME_LENGTH = 80
@@ -26,7 +30,7 @@ TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 class Terms:
     """At what price how much of a coffee is offered.
 
-    price:   of a kilo as landed, in the house's currency; None where none was typed.
+    price:   of a kilo as landed, in the lab's currency; None where none was typed.
     kilos:   kg; None where none were typed.
     unread:  what was typed for them and is no number.
     """
@@ -46,17 +50,17 @@ class PlanDraft:
     tasters:   names as typed.
     cut_off:   as the question means it, on the sheet's scale; None when it was no number.
     setter:    who fills the bowls.
-    double:    one coffee, drawn by chance, stands under two codes.
+    duplicate:    one coffee, drawn by chance, stands under two codes.
     controls:  names of the known coffees that measure the table: one, or none; two while a new
                one takes over.
-    protocol:  by `id/version`; empty for the house's.
+    protocol:  by `id/version`; empty for the lab's.
     order_classes:  of each coffee in the same order, from 1; none for a table of one class.
     fully_random:   draw over all classes, as if there were one.
     numbered:  blind by numbered bowls that are shuffled dry; else the setter alone sees the key.
     bowls:     of each coffee; None for as many as can be tasted in time.
     share:     codes that each taster tastes; None for all of them.
     people:    who pour, break and skim; None when it was no number.
-    beside:    what may be said of samples, roast, grind and day.
+    conditions:    what may be said of samples, roast, grind and day.
     balanced:  each code is to come right after each other equally often; else all go round.
     certainty: how sure the answer is to be, 0 to 1; None for the question's usual.
     follows:   id of the table to whose answer this one is to add; empty for none.
@@ -67,7 +71,7 @@ class PlanDraft:
     tasters: tuple[str, ...]
     cut_off: float | None
     setter: str
-    double: bool = False
+    duplicate: bool = False
     controls: tuple[str, ...] = ()
     terms: tuple[Terms, ...] = ()
     protocol: str = ""
@@ -77,7 +81,7 @@ class PlanDraft:
     bowls: int | None = None
     share: int | None = None
     people: int | None = 1
-    beside: BesideDraft = NOTHING_TYPED
+    conditions: ConditionsDraft = NOTHING_TYPED
     balanced: bool = False
     certainty: float | None = None
     follows: str = ""
@@ -108,7 +112,7 @@ def check_draft(
         *_check_terms(draft),
         *_check_bowls(draft, bowls),
         *check_people(draft.people),
-        *check_beside(draft.beside),
+        *check_conditions(draft.conditions),
     )
 
 
@@ -220,7 +224,7 @@ def _check_names(where: str, names: tuple[str, ...], least: int, most: int) -> t
 
 
 def as_compared(name: str) -> str:
-    """Give a name as it is compared with another: two that look alike on paper are one.
+    """Return a name as it is compared with another: two that look alike on paper are one.
 
     An accent can be one sign or two; capitals and the width of a gap are nobody's other name.
     """
@@ -277,7 +281,7 @@ def check_cut_off(
 
 
 def score_range(sheet: Sheet) -> tuple[float, float]:
-    """Give the least and the largest total that the sheet can add up to, at zero or above."""
+    """Return the least and the largest total that the sheet can add up to, at zero or above."""
     least = most = 0.0
     for line in sheet.scored:
         worth = [option.points * sheet.cups for option in line.options] or [line.least, line.most]

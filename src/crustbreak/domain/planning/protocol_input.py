@@ -1,4 +1,4 @@
-"""What a house types of a protocol of its own, and whether cups can be made by it."""
+"""What a lab types of a protocol of its own, and whether cups can be made by it."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
@@ -16,7 +16,7 @@ FIGURES = (
     ("pour_c", "Water at the pour", "\N{DEGREE SIGN}C"),
     ("stirs", "Stirs at the break", "times"),
 )
-# No file has such an id, so that no protocol that is shipped later is taken for a house's.
+# No file has such an id, so that no protocol that is shipped later is taken for a lab's.
 OWN = "own-"
 SOURCE = "this house's own"
 
@@ -25,9 +25,9 @@ SOURCE = "this house's own"
 class ProtocolDraft:
     """A protocol as typed.
 
-    of:       id of the house's own that it is a new version of; empty for a new one.
+    of:       id of the lab's own that it is a new version of; empty for a new one.
     figures:  field of `Protocol` to what was typed; None where it was no number.
-    bowl:     kind of bowl; empty for the house's.
+    bowl:     kind of bowl; empty for the lab's.
     """
 
     of: str
@@ -67,14 +67,14 @@ def make_protocol(draft: ProtocolDraft, *, known: Iterable[Protocol]) -> Protoco
 
 
 def offered(known: Iterable[Protocol], *, chosen: str = "") -> tuple[Protocol, ...]:
-    """Give the latest version of each protocol, and the one that is chosen, whichever it is."""
+    """Return the latest version of each protocol, and the one that is chosen, whichever it is."""
     latest: dict[str, Protocol] = {}
     every = tuple(known)
     for each in every:
         if each.id not in latest or each.version > latest[each.id].version:
             latest[each.id] = each
     named = [each for each in every if each.ref == chosen and each not in latest.values()]
-    # The house's own first: they were made to be used.
+    # The lab's own first: they were made to be used.
     return tuple(
         sorted(
             (*latest.values(), *named),
@@ -84,7 +84,7 @@ def offered(known: Iterable[Protocol], *, chosen: str = "") -> tuple[Protocol, .
 
 
 def is_same(one: Protocol, other: Protocol) -> bool:
-    """Tell whether two versions say the same."""
+    """Return whether two versions say the same."""
     return replace(one, version=other.version) == other
 
 

@@ -32,7 +32,7 @@ class Boil:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Gap:
+class DetectableGap:
     """How fine the table's answer is, beside how fine it has to be.
 
     believing_points:  the smallest gap worth believing with `tasters` tasters, points.
@@ -55,7 +55,7 @@ class Timing:
                    None where nobody said.
     ground_min:    from the grinding of a cup to its pour, min; None where nobody said.
     lidded:        ground cups stand lidded.
-    rest_least_h, rest_most_h:  the rest that the house asks for, h.
+    rest_least_h, rest_most_h:  the rest that the lab asks for, h.
     window_min:    from too hot to too cold, min.
     writing_s:     writing a coffee down in a round, s.
     """
@@ -73,7 +73,7 @@ class Timing:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PlannedTable:
+class TableFacts:
     """All that is looked at before the water boils.
 
     places:      codes on the table, control and hidden duplicate among them.
@@ -102,7 +102,7 @@ class PlannedTable:
     swallowed: int = 0
     earlier_mg: float = 0
     boil: Boil | None = None
-    gap: Gap | None = None
+    gap: DetectableGap | None = None
     share: int = 0
 
     @property

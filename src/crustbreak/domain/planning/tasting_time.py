@@ -11,7 +11,7 @@ WINDOW_MIN = 20
 
 
 def tasting_s(*, coffees: int, bowls: int, rounds: int, writing_s: float) -> float:
-    """Give the time that one taster needs for all rounds.
+    """Return the time that one taster needs for all rounds.
 
         rounds x (bowls x 8 s + coffees x writing)
 
@@ -30,7 +30,7 @@ def tasting_s(*, coffees: int, bowls: int, rounds: int, writing_s: float) -> flo
 
 
 def bowls_in_time(codes: int, choices: tuple[int, ...], *, rounds: int) -> int:
-    """Give the most bowls a code that can be tasted while they are neither too hot nor too cold.
+    """Return the most bowls a code that can be tasted while they are neither too hot nor too cold.
 
     Args:     codes: on the table, controls and double among them. choices: bowls a code, the most
               first, at least one.

@@ -1,4 +1,4 @@
-"""What a thermometer found of a house's bowls."""
+"""What a thermometer found of a lab's bowls."""
 
 from dataclasses import dataclass
 from datetime import datetime
@@ -9,7 +9,7 @@ class MeasuredBowl:
     """How fast one kind of bowl loses heat, as it was found or put back.
 
     kind:         of bowl that it stands for.
-    name:         what the house calls it.
+    name:         what the lab calls it.
     since:        from when on it holds, UTC.
     readings:     of one pour: since the pour, s, and of the coffee, degrees C; none where the kind
                   was put back to what nobody has measured.

@@ -11,7 +11,7 @@ class Claim:
 
     discharged, cleared:  calendar days at the place of the delivery; None where nobody said.
     contract:   `id/version` of one of the dated examples, or `own`.
-    own_days, own_from:  of the house's own contract: its days, and what they run from.
+    own_days, own_from:  of the lab's own contract: its days, and what they run from.
     clause:     where the contract says so.
     said:       item of evidence to what was written of it; what is not there is missing.
     by:         who wrote it down.

@@ -11,7 +11,7 @@ class Coffee:
     name:  as the host typed it; never sent to the floor before the uncovering.
     is_control:  well known, in frozen portions of one roast: it measures the table, and nobody
            decides about it.
-    price:  of a kilo as landed, in the house's currency; None where nobody said. As little for
+    price:  of a kilo as landed, in the lab's currency; None where nobody said. As little for
            the tasters as the name.
     kilos:  how much would be bought, kg; None where nobody said.
     order_class:  from 1; a class stands and is tasted before the next, by chance within. All are

@@ -1,4 +1,4 @@
-"""What a house says of itself once, for all its tables."""
+"""What a lab says of itself once, for all its tables."""
 
 from dataclasses import dataclass
 
@@ -6,18 +6,18 @@ from crustbreak.domain.records.bowl_readings import MeasuredBowl
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class House:
+class LabSettings:
     """Settings, with what holds until somebody sets them.
 
-    anchors:      names of the tasters whose mean is the house's scale; none: each table is on
+    anchors:      names of the tasters whose mean is the lab's scale; none: each table is on
                   the scale of its own tasters.
     currency:     in which prices are typed, such as USD.
     point_worth:  what one point is worth, in percent of a coffee's price. Our judgement, until
-                  the house has one of its own.
+                  the lab has one of its own.
     hour_cost:    what an hour of one taster costs, in the currency. Our judgement, as well.
     matters_points:  a gap between two coffees that would change what is bought, points.
     protocol:     by which a table is offered to be set, as `standard/1`.
-    bowl:         kind of the bowls. bowls: how many the house owns.
+    bowl:         kind of the bowls. bowls: how many the lab owns.
     pace_s:       from one bowl to the next, pouring and breaking alike, s. skim_s: to skim one, s.
     kettles, kettle_ml, kettle_rest_ml, reheat_s:  kettles that are hot at once; one of them full
                   and what of it cannot be poured, ml; from empty to full and hot, s.
@@ -51,5 +51,5 @@ class House:
     measured: tuple[MeasuredBowl, ...] = ()
 
 
-# What holds until a house has said anything.
-SHIPPED = House()
+# What holds until a lab has said anything.
+SHIPPED = LabSettings()

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Tray:
+class NumberedBowls:
     """Bowls of one coffee that are filled together, and then stand under one place.
 
     Which place that is nobody knows before the numbers are read: they are put down dry, in an
@@ -22,7 +22,7 @@ class Tray:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BowlReading:
-    """What was read at one place while washing up.
+    """What was read at one place while reading of the bowl numbers.
 
     number:    underneath a bowl of this place; None where it could not be read.
     check:     underneath another bowl of the same row; None where there is none, or none was

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
+class Measurement:
     """One measure; every figure as it was typed, with its decimals, or empty.
 
     at_approval, found:  then and now. least, most: what the contract allows.
@@ -35,6 +35,6 @@ class OldScore:
 class Physicals:
     """All that was measured of one coffee, and by whom it was written down."""
 
-    readings: tuple[Reading, ...] = ()
+    readings: tuple[Measurement, ...] = ()
     old_score: OldScore | None = None
     by: str = ""

@@ -13,7 +13,7 @@ class Recipe:
     pace_s:      from one cup to the next, pouring and breaking alike, s.
     pour_c:      water at contact, degrees C.
     source:      where the figures come from.
-    bowl:        kind of bowl that it is poured into; empty for the house's.
+    bowl:        kind of bowl that it is poured into; empty for the lab's.
     """
 
     dose_g: float

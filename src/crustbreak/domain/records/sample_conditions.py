@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Beside:
+class SampleConditions:
     """Figures that nobody has to give; None where nobody said.
 
     sample_g:    green there is of the smallest sample, g.
@@ -27,4 +27,4 @@ class Beside:
 
 
 # What holds of older tables, and where nothing was said.
-NOTHING_SAID = Beside()
+NOTHING_SAID = SampleConditions()

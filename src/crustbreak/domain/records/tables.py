@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from crustbreak.domain.records.recipes import Recipe
-from crustbreak.domain.records.sample_conditions import NOTHING_SAID, Beside
-from crustbreak.domain.records.tasting_orders import Walk
+from crustbreak.domain.records.sample_conditions import NOTHING_SAID, SampleConditions
+from crustbreak.domain.records.tasting_orders import TastingOrder
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,12 +37,12 @@ class Flight:
 class Seat:
     """A taster at a table.
 
-    walk:  in which order this taster goes along the places; None, on older tables, as they stand.
+    tasting_order:  of this taster, along the places; None, on older tables, as they stand.
     """
 
     id: str
     taster: str
-    walk: Walk | None = None
+    tasting_order: TastingOrder | None = None
 
 
 # From a bowl's pour until it may be tasted, where nobody worked it out: the longest of common
@@ -66,8 +66,8 @@ class CupTimes:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FirstLook:
-    """Which flight of a first look a table is: more offers than one table takes, in several.
+class Screening:
+    """Which flight of a screening a table is: more offers than one table takes, in several.
 
     id:        opaque, the same for all of its tables.
     nth, of:   from 1.
@@ -97,8 +97,8 @@ class Table:
     first_round_s:  from a bowl's pour until it may be tasted, s.
     is_numbered: blind by numbered bowls that are shuffled dry: there is no key before their numbers
                  are read.
-    beside:      what the host said of samples, roast, grind and day; seen by the host only.
-    first_look:  of which first look it is a flight; None for a table by itself.
+    conditions:      what the host said of samples, roast, grind and day; seen by the host only.
+    first_look:  of which screening it is a flight; None for a table by itself.
     certainty:   how sure the answer is to be, 0 to 1, where the question asks for it; fixed before
                  the pour.
     follows:     id of the table to whose answer this one adds; empty for a table by itself.
@@ -117,8 +117,8 @@ class Table:
     course: tuple[CupTimes, ...] = ()
     first_round_s: int = USUAL_FIRST_ROUND_S
     is_numbered: bool = False
-    beside: Beside = NOTHING_SAID
-    first_look: FirstLook | None = None
+    conditions: SampleConditions = NOTHING_SAID
+    screening: Screening | None = None
     certainty: float | None = None
     follows: str = ""
 
@@ -144,22 +144,25 @@ class Table:
         return max(map(max, of_each), default=1)
 
     def tasted_by(self, seat: Seat) -> tuple[Place, ...]:
-        """Give the places that a seat tastes, as they stand: all, or those of its walk."""
-        if seat.walk is None:
+        """Return the places that a seat tastes, as they stand: all.
+
+        Or those of its tasting order.
+        """
+        if seat.tasting_order is None:
             return self.blind
-        mine = set(seat.walk.there)
+        mine = set(seat.tasting_order.there)
         return tuple(place for nth, place in enumerate(self.places) if nth in mine)
 
     def place(self, place_id: str | None) -> Place | None:
-        """Give the place with this id, or None."""
+        """Return the place with this id, or None."""
         return next((place for place in self.places if place.id == place_id), None)
 
     def seat(self, seat_id: str) -> Seat | None:
-        """Give the seat with this id, or None."""
+        """Return the seat with this id, or None."""
         return next((seat for seat in self.seats if seat.id == seat_id), None)
 
     def taste_from_s(self, place_id: str) -> int:
-        """Give when every bowl of a place may be tasted, s from the first pour."""
+        """Return when every bowl of a place may be tasted, s from the first pour."""
         poured = [
             self.times(nth).pour_s
             for nth, (place, _) in enumerate(self.cups)
@@ -168,7 +171,7 @@ class Table:
         return max(poured) + self.first_round_s
 
     def times(self, nth: int) -> CupTimes:
-        """Give when the nth bowl (from 0, in pouring order) is due, s from the first pour."""
+        """Return when the nth bowl (from 0, in pouring order) is due, s from the first pour."""
         if self.course:
             return self.course[nth]
         behind = self.recipe.pace_s * nth

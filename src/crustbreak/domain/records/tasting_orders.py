@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Walk:
+class TastingOrder:
     """One taster's way along the places; places are numbered from 0, as they stand.
 
     It leaves out those that this taster does not taste.
@@ -22,5 +22,5 @@ class Walk:
         return self.there[0]
 
     def in_round(self, number: int) -> tuple[int, ...]:
-        """Give the order of a round, numbered from 1."""
+        """Return the order of a round, numbered from 1."""
         return self.there if number % 2 else self.back

@@ -64,7 +64,7 @@ class Line:
     beside: str = ""
 
     def option(self, option_id: object) -> Option | None:
-        """Give the option with this id, or None."""
+        """Return the option with this id, or None."""
         return next((option for option in self.options if option.id == option_id), None)
 
 
@@ -113,7 +113,7 @@ class Sheet:
         return f"{self.id}/{self.version}"
 
     def asked(self, line: Line, bowls: int) -> bool:
-        """Tell whether a line is asked about so many bowls under a code."""
+        """Return whether a line is asked about so many bowls under a code."""
         return bowls > 1 or not line.compares
 
     @property
@@ -126,7 +126,7 @@ class Sheet:
         return tuple(each for each in self.lines if each.beside == line.id)
 
     def line(self, line_id: str | None) -> Line | None:
-        """Give the line with this id, or None."""
+        """Return the line with this id, or None."""
         return next((line for line in self.lines if line.id == line_id), None)
 
 

@@ -94,7 +94,7 @@ def name_class(total: float | None, sheet: Sheet) -> str | None:
 
 
 def _by_round(marks: list[Mark], sheet: Sheet) -> list[Mark]:
-    """Give what was not taken back, in the order in which the sheet asks."""
+    """Return what was not taken back, in the order in which the sheet asks."""
     asked = {each.id: nth for nth, each in enumerate(sheet.rounds)}
     given = (mark for mark in marks if mark.value is not None)
     return sorted(given, key=lambda mark: asked.get(mark.round, -1))
@@ -142,7 +142,7 @@ def _flagged(marks: list[Mark], sheet: Sheet, bowls: tuple[int, ...]) -> dict[st
 
 
 def _words_chosen(marks: list[Mark], points: Mapping[str, float], sheet: Sheet) -> dict[str, str]:
-    """Give what was chosen, where the line beside it says that there is something to tell."""
+    """Return what was chosen, where the line beside it says that there is something to tell."""
     chosen = {}
     for line in sheet.scored:
         if points.get(line.id, line.least) <= line.least:

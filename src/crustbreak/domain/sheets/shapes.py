@@ -1,6 +1,6 @@
 """Is a definition of a sheet of the right shape? Asked before anything of it is used.
 
-Whoever writes a sheet of the house's own gets every slip named at once, with the place it is in.
+Whoever writes a sheet of the lab's own gets every slip named at once, with the place it is in.
 """
 
 from collections.abc import Callable, Iterator, Mapping

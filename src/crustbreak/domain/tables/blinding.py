@@ -23,7 +23,7 @@ class Role(StrEnum):
 
 
 def may_know_key(role: Role, flight: FlightState, *, water: bool = False) -> bool:
-    """Tell whether this role may see which coffee stands under which code.
+    """Return whether this role may see which coffee stands under which code.
 
     water:  a pour was tapped at this table, even if it was taken back: somebody may have tasted
             since, so the setter's time is over for good.
@@ -33,8 +33,8 @@ def may_know_key(role: Role, flight: FlightState, *, water: bool = False) -> boo
     return role is Role.SETTER and flight in SETTING_STATES and not water
 
 
-def may_know_double(flight: FlightState, *, is_shown: bool) -> bool:
-    """Tell whether it may be known which codes were one coffee, and how far apart they were.
+def may_know_duplicate(flight: FlightState, *, is_shown: bool) -> bool:
+    """Return whether it may be known which codes were one coffee, and how far apart they were.
 
     is_shown:  the host has asked for it since every taster had called.
     """
@@ -42,5 +42,5 @@ def may_know_double(flight: FlightState, *, is_shown: bool) -> bool:
 
 
 def may_see_totals(flight: FlightState) -> bool:
-    """Tell whether any total may be shown: not even one's own while codes are sealed."""
+    """Return whether any total may be shown: not even one's own while codes are sealed."""
     return flight in OPEN_STATES

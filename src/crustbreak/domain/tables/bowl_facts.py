@@ -80,7 +80,7 @@ def check_fact(
 
 
 def fact_of(event: Event) -> Fact:
-    """Give the fact in an act; sensible for the kinds in `FACT_KINDS` only."""
+    """Return the fact in an act; sensible for the kinds in `FACT_KINDS` only."""
     return Fact(
         name=f"{event.grip or 0}.{event.no or event.number}",
         place_id=event.place_id or "",
@@ -101,16 +101,16 @@ class Bowls:
     """
 
     noted: Mapping[Cup, Noted]
-    vain: tuple[Fact, ...] = ()
+    ignored: tuple[Fact, ...] = ()
     problems: tuple[Problem, ...] = ()
 
     def of(self, cup: Cup) -> Noted:
-        """Give what counts of one bowl; empty where it was not touched."""
+        """Return what counts of one bowl; empty where it was not touched."""
         return self.noted.get(cup, {})
 
 
-def fold_bowls(table: Table, events: Iterable[Event], *, poured_at: datetime | None) -> Bowls:
-    """Give what stands of each bowl that was touched, in whatever order it came.
+def bowls_state(table: Table, events: Iterable[Event], *, poured_at: datetime | None) -> Bowls:
+    """Return what stands of each bowl that was touched, in whatever order it came.
 
     Args:  poured_at: the first pour, or None.
     """
@@ -122,19 +122,19 @@ def fold_bowls(table: Table, events: Iterable[Event], *, poured_at: datetime | N
         if fact.name not in undone:
             touched.setdefault((fact.place_id, fact.cup), {})[fact.kind] = fact
     noted: dict[Cup, Noted] = {}
-    vain: list[Fact] = []
+    ignored: list[Fact] = []
     for nth, (place, cup) in enumerate(table.cups):
         said = touched.get((place.id, cup), {})
         pour = pour_moment(table, said, nth=nth, poured_at=poured_at)
-        wrong = set(_vain(said, pour=pour, poured_at=poured_at))
-        vain += [said[kind] for kind in said if kind in wrong]
+        wrong = set(_ignored(said, pour=pour, poured_at=poured_at))
+        ignored += [said[kind] for kind in said if kind in wrong]
         if wrong != set(said):
             noted[place.id, cup] = {kind: said[kind] for kind in said if kind not in wrong}
     missed = [_missed(name) for name in sorted(undone - set(facts))]
     return Bowls(
         noted=noted,
-        vain=tuple(vain),
-        problems=(*missed, *(_out_of_order(table, fact) for fact in vain)),
+        ignored=tuple(ignored),
+        problems=(*missed, *(_out_of_order(table, fact) for fact in ignored)),
     )
 
 
@@ -160,7 +160,10 @@ def _out_of_order(table: Table, fact: Fact) -> Problem:
 def pour_moment(
     table: Table, noted: Noted, *, nth: int, poured_at: datetime | None
 ) -> datetime | None:
-    """Give when the nth bowl (from 0, in pouring order) is poured: as noted, else by the course."""
+    """Return when the nth bowl (from 0, in pouring order) is poured: as noted.
+
+    Else by the course.
+    """
     if poured_at is None:
         return None
     if "bowl poured" in noted and noted["bowl poured"].at >= poured_at:
@@ -168,7 +171,7 @@ def pour_moment(
     return poured_at + timedelta(seconds=table.times(nth).pour_s - table.times(0).pour_s)
 
 
-def _vain(said: Noted, *, pour: datetime | None, poured_at: datetime | None) -> Iterator[str]:
+def _ignored(said: Noted, *, pour: datetime | None, poured_at: datetime | None) -> Iterator[str]:
     """Name what was noted before it can have been, one after the other."""
     if pour is None or poured_at is None:
         yield from WET & set(said)
@@ -188,7 +191,7 @@ def _vain(said: Noted, *, pour: datetime | None, poured_at: datetime | None) -> 
 
 
 def judged_bowls(table: Table, bowls: Bowls) -> dict[str, tuple[int, ...]]:
-    """Give the numbers of each place's bowls that are there to be judged: those not spilt."""
+    """Return the numbers of each place's bowls that are there to be judged: those not spilt."""
     return {
         place.id: tuple(
             cup for cup in range(1, place.cups + 1) if "bowl spilt" not in bowls.of((place.id, cup))

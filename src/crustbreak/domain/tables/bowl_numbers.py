@@ -1,4 +1,4 @@
-"""From the numbers under the bowls, read while washing up, to what stood at each place.
+"""From the numbers under the bowls, read at the sink, to what stood at each place.
 
 Before they are read nothing that is kept determines it: any order of the trays within their
 classes can still come out.
@@ -10,14 +10,14 @@ from dataclasses import dataclass
 from typing import Literal
 
 from crustbreak.core.errors import Problem
-from crustbreak.domain.records.numbered_bowls import BowlReading, Tray
+from crustbreak.domain.records.numbered_bowls import BowlReading, NumberedBowls
 from crustbreak.domain.records.tables import Place
 
 Doubt = Literal["by elimination", "not checked", "not read", "mixed", "another class"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class WashedUp:
+class BowlIdentities:
     """What the numbers tell.
 
     coffee_of:  place id to coffee id, of the places that have one.
@@ -34,14 +34,16 @@ class WashedUp:
 
 
 def check_readings(
-    places: Sequence[Place], trays: Sequence[Tray], readings: Sequence[BowlReading]
+    places: Sequence[Place],
+    numbered_bowls: Sequence[NumberedBowls],
+    readings: Sequence[BowlReading],
 ) -> tuple[Problem, ...]:
     """Name every number that cannot be: of no bowl here, read twice, of another row; or none read.
 
     Args:  places, trays: of one table. readings: of each place at most one.
     """
     code_of = {place.id: place.code for place in places}
-    owner = _owners(trays)
+    owner = _owners(numbered_bowls)
     stands_at: dict[int, str] = {}
     said = (reading.number or reading.check or reading.is_mixed for reading in readings)
     problems = [] if any(said) else [_nothing_read()]
@@ -57,17 +59,19 @@ def check_readings(
         if len(found) > 1:
             problems.append(_two_rows(where, read))
             continue
-        for tray in found:
-            if tray in stands_at:
-                problems.append(_stands_twice(where, read, stands_at[tray]))
-            stands_at.setdefault(tray, where)
+        for bowl_group in found:
+            if bowl_group in stands_at:
+                problems.append(_stands_twice(where, read, stands_at[bowl_group]))
+            stands_at.setdefault(bowl_group, where)
     return tuple(problems)
 
 
-def wash_up(
-    places: Sequence[Place], trays: Sequence[Tray], readings: Sequence[BowlReading]
-) -> WashedUp:
-    """Give each place its coffee, as far as the numbers tell; they have passed the checks.
+def identify_bowls(
+    places: Sequence[Place],
+    numbered_bowls: Sequence[NumberedBowls],
+    readings: Sequence[BowlReading],
+) -> BowlIdentities:
+    """Return each place its coffee, as far as the numbers tell; they have passed the checks.
 
     A single place that was not read follows from those that were, as do several if one coffee is
     left for them. Where bowls of several trays stood in one row nothing follows for any other.
@@ -75,11 +79,11 @@ def wash_up(
     Args:  places: as they stand. readings: of each place at most one; without, it was not read.
     """
     read = {reading.place_id: reading for reading in readings}
-    owner = _owners(trays)
-    class_at = _class_at(places, trays)
+    owner = _owners(numbered_bowls)
+    class_at = _class_at(places, numbered_bowls)
     coffee_of: dict[str, str] = {}
     doubts: dict[str, tuple[Doubt, ...]] = {}
-    left = set(range(len(trays)))
+    left = set(range(len(numbered_bowls)))
     for place in places:
         reading = read.get(place.id, BowlReading(place_id=place.id))
         number = reading.number if reading.number is not None else reading.check
@@ -88,36 +92,40 @@ def wash_up(
         elif number is None:
             doubts[place.id] = ("not read",)
         else:
-            tray = trays[owner[number]]
+            bowl_group = numbered_bowls[owner[number]]
             left.discard(owner[number])
-            coffee_of[place.id] = tray.coffee_id
-            doubts[place.id] = _doubts(reading, place, tray, class_at[place.id])
+            coffee_of[place.id] = bowl_group.coffee_id
+            doubts[place.id] = _doubts(reading, place, bowl_group, class_at[place.id])
     unread = [place for place, said in doubts.items() if said == ("not read",)]
-    rest = {trays[tray].coffee_id for tray in left}
+    rest = {numbered_bowls[bowl_group].coffee_id for bowl_group in left}
     if len(rest) == 1 and len(left) == len(unread):
         coffee_of |= dict.fromkeys(unread, rest.pop())
         doubts |= dict.fromkeys(unread, ("by elimination",))
-    return WashedUp(
+    return BowlIdentities(
         coffee_of=coffee_of, doubts={place: said for place, said in doubts.items() if said}
     )
 
 
-def _owners(trays: Sequence[Tray]) -> dict[int, int]:
-    return {number: nth for nth, tray in enumerate(trays) for number in tray.bowls}
+def _owners(numbered_bowls: Sequence[NumberedBowls]) -> dict[int, int]:
+    return {
+        number: nth for nth, bowl_group in enumerate(numbered_bowls) for number in bowl_group.bowls
+    }
 
 
-def _class_at(places: Sequence[Place], trays: Sequence[Tray]) -> dict[str, int]:
-    """Give the class that each place is for: as many as there are trays of it, in their order."""
-    sizes = Counter(tray.order_class for tray in trays)
+def _class_at(places: Sequence[Place], numbered_bowls: Sequence[NumberedBowls]) -> dict[str, int]:
+    """Return the class that each place is for: as many as there are trays of it, in their order."""
+    sizes = Counter(bowl_group.order_class for bowl_group in numbered_bowls)
     classes = [number for number in sorted(sizes) for _ in range(sizes[number])]
     return {place.id: number for place, number in zip(places, classes, strict=True)}
 
 
-def _doubts(reading: BowlReading, place: Place, tray: Tray, planned: int) -> tuple[Doubt, ...]:
+def _doubts(
+    reading: BowlReading, place: Place, bowl_group: NumberedBowls, planned: int
+) -> tuple[Doubt, ...]:
     doubts: list[Doubt] = []
     if place.cups > 1 and None in (reading.number, reading.check):
         doubts.append("not checked")
-    if tray.order_class != planned:
+    if bowl_group.order_class != planned:
         doubts.append("another class")
     return tuple(doubts)
 

@@ -39,7 +39,7 @@ class CupClock:
 
 
 def cup_clock(table: Table, state: TableState, *, nth: int) -> CupClock:
-    """Give the clock of the nth bowl, from 0 in pouring order."""
+    """Return the clock of the nth bowl, from 0 in pouring order."""
     place, cup = table.cups[nth]
     return _clock(table, state, nth=nth, cup=(place.id, cup))
 
@@ -97,7 +97,7 @@ def _skim_after(table: Table, nth: int) -> timedelta:
 
 
 def clocks_of(table: Table, state: TableState) -> tuple[CupClock, ...]:
-    """Give every bowl's clock, in pouring order."""
+    """Return every bowl's clock, in pouring order."""
     return tuple(
         _clock(table, state, nth=nth, cup=(place.id, cup))
         for nth, (place, cup) in enumerate(table.cups)
@@ -105,7 +105,7 @@ def clocks_of(table: Table, state: TableState) -> tuple[CupClock, ...]:
 
 
 def taste_from(table: Table, state: TableState) -> dict[str, datetime]:
-    """Give when every bowl of a place that was not spilt may be tasted; empty before the pour."""
+    """Return when every bowl of a place that was not spilt may be tasted; empty before the pour."""
     found: dict[str, datetime] = {}
     for (place, _), clock in zip(table.cups, clocks_of(table, state), strict=True):
         if clock.taste_from and clock.spilt_at is None:
@@ -114,12 +114,12 @@ def taste_from(table: Table, state: TableState) -> dict[str, datetime]:
 
 
 def cup_state(table: Table, state: TableState, *, nth: int, now: datetime) -> CupState:
-    """Give what the nth bowl (from 0, in pouring order) holds at a moment."""
+    """Return what the nth bowl (from 0, in pouring order) holds at a moment."""
     return _state_at(state, cup_clock(table, state, nth=nth), now)
 
 
 def cup_states(table: Table, state: TableState, *, now: datetime) -> tuple[CupState, ...]:
-    """Give what each bowl holds at a moment, in pouring order."""
+    """Return what each bowl holds at a moment, in pouring order."""
     return tuple(_state_at(state, clock, now) for clock in clocks_of(table, state))
 
 

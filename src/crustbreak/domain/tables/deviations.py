@@ -14,7 +14,7 @@ FlagKind = Literal["spilt", "steep", "dose", "water"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BowlFlag:
+class BowlDeviation:
     """One way in which one bowl differs.
 
     off:  how far, above zero for more: s of a steep, g of a dose or water; None for a spilt bowl.
@@ -26,7 +26,7 @@ class BowlFlag:
     off: float | None = None
 
 
-def flags_of(table: Table, state: TableState) -> tuple[BowlFlag, ...]:
+def deviations_of(table: Table, state: TableState) -> tuple[BowlDeviation, ...]:
     """Name every bowl that was spilt, or was noted further off than the recipe's tolerance.
 
     Steeps are looked at where somebody noted the break; a bowl that nobody touched is taken to
@@ -35,7 +35,7 @@ def flags_of(table: Table, state: TableState) -> tuple[BowlFlag, ...]:
     """
     clocks = clocks_of(table, state)
     return tuple(
-        BowlFlag(code=place.code, cup=cup, kind=kind, off=off)
+        BowlDeviation(code=place.code, cup=cup, kind=kind, off=off)
         for (place, cup), clock in zip(table.cups, clocks, strict=True)
         for kind, off in _off(table, state, clock, cup=(place.id, cup))
     )

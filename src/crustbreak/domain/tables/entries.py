@@ -63,7 +63,7 @@ class Entry:
         return (self.grip, self.no)
 
     def as_mark(self) -> Mark:
-        """Give the judgement in this entry; sensible for the kind `mark` only."""
+        """Return the judgement in this entry; sensible for the kind `mark` only."""
         return Mark(
             seat_id=self.seat_id,
             place_id=self.place_id or "",
@@ -211,7 +211,7 @@ def _check_hand_in(entry: Entry) -> tuple[Problem, ...]:
 
 
 def _marked(entry: Entry, table: Table) -> Place | None:
-    """Give the place of an entry, if it is one that is marked."""
+    """Return the place of an entry, if it is one that is marked."""
     place = table.place(entry.place_id)
     return None if place is None or place.is_open else place
 

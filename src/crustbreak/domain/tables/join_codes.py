@@ -7,7 +7,7 @@ while joining is open, and wrong guesses wear it out.
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from crustbreak.core.randomness import Chance
+from crustbreak.core.randomness import SeededRandom
 from crustbreak.domain.tables.transitions import FlightState
 
 # Digits and letters without 0, 1, I, L and O, which are taken for each other.
@@ -26,13 +26,13 @@ JOINING_STATES = frozenset(
 )
 
 
-def draw_code(chance: Chance) -> str:
+def draw_code(chance: SeededRandom) -> str:
     """Draw a code to be typed; one of 31^6, about 890 million."""
     return "".join(SIGNS[chance.below(len(SIGNS))] for _ in range(CODE_LENGTH))
 
 
 def read_code(typed: str) -> str:
-    """Give what was typed as it would be drawn: capitals, without blanks and hyphens.
+    """Return what was typed as it would be drawn: capitals, without blanks and hyphens.
 
     >>> read_code(" k7q-2mv ")
     'K7Q2MV'
@@ -41,7 +41,7 @@ def read_code(typed: str) -> str:
 
 
 def is_worn_out(wrong_at: Sequence[datetime], now: datetime) -> bool:
-    """Tell whether so many wrong codes came lately that the code must be replaced.
+    """Return whether so many wrong codes came lately that the code must be replaced.
 
     Args:  wrong_at: moments of the wrong codes since the code was made.
     """
@@ -49,17 +49,17 @@ def is_worn_out(wrong_at: Sequence[datetime], now: datetime) -> bool:
 
 
 def is_pass_open(made_at: datetime, now: datetime) -> bool:
-    """Tell whether a pass made then still opens."""
+    """Return whether a pass made then still opens."""
     return now - made_at < PASS_LASTS
 
 
 def paper_code(seat_id: str, position: int) -> str:
-    """Give what a taster writes on a sheet of paper, so that it can be typed in as theirs.
+    """Return what a taster writes on a sheet of paper, so that it can be typed in as theirs.
 
     Three signs, the first of them the seat's own at its table.
 
     Args:    seat_id: opaque, 32 hex digits. position: of the seat at the table, from 0, below 31.
     """
-    chance = Chance(f"paper {seat_id}".encode())
+    chance = SeededRandom(f"paper {seat_id}".encode())
     rest = "".join(SIGNS[chance.below(len(SIGNS))] for _ in range(2))
     return SIGNS[position % len(SIGNS)] + rest

@@ -59,7 +59,7 @@ class SeatView:
 
     @property
     def is_complete(self) -> bool:
-        """Tell whether it is handed in and nothing before the hand-in is still on its way."""
+        """Return whether it is handed in and nothing before the hand-in is still on its way."""
         return self.state == SeatState.HANDED_IN and self.missing == 0
 
 
@@ -80,15 +80,15 @@ class SeatFacts:
 
     @property
     def holder(self) -> int:
-        """Give the grip that holds the seat: the highest that was not refused."""
+        """Return the grip that holds the seat: the highest that was not refused."""
         held = (grip for grip in range(self.grip, 0, -1) if grip not in self.refused)
         return next(held, 0)
 
 
-def fold_seat(
+def seat_state(
     entries: Iterable[Entry], facts: SeatFacts, subjects: Collection[str | None]
 ) -> SeatView:
-    """Give a seat's side from its entries, in whatever order they came."""
+    """Return a seat's side from its entries, in whatever order they came."""
     every = sorted(set(entries), key=lambda entry: (*entry.order, entry.id))
     said = [entry for entry in every if entry.grip not in facts.refused]
     handed_in = next((entry.order for entry in said if entry.kind == "hand_in"), None)

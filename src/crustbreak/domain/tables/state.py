@@ -10,9 +10,9 @@ from datetime import datetime
 
 from crustbreak.core.errors import Problem
 from crustbreak.domain.records.tables import Seat, Table
-from crustbreak.domain.tables.bowl_facts import BOWL_ACTS, Bowls, fold_bowls
+from crustbreak.domain.tables.bowl_facts import BOWL_ACTS, Bowls, bowls_state
 from crustbreak.domain.tables.entries import Entry, Event
-from crustbreak.domain.tables.seats import SeatFacts, SeatView, fold_seat
+from crustbreak.domain.tables.seats import SeatFacts, SeatView, seat_state
 from crustbreak.domain.tables.transitions import FLIGHT, FlightState
 
 # Acts that change what may be known or who counts, and not where the table stands.
@@ -62,7 +62,7 @@ class TableState:
     seats: Mapping[str, SeatView]
     skimmed_at: datetime | None = None
     bowls: Bowls = UNTOUCHED
-    double_shown: datetime | None = None
+    duplicate_shown: datetime | None = None
     cut_off: float
     moves: tuple[CutOffMove, ...] = ()
     problems: tuple[Problem, ...]
@@ -73,7 +73,7 @@ def call_subjects(table: Table, *, each_place: bool) -> tuple[str | None, ...]:
     return tuple(place.id for place in table.blind) if each_place else (None,)
 
 
-def fold(
+def table_state(
     table: Table,
     entries: Iterable[Entry],
     events: Iterable[Event],
@@ -81,7 +81,7 @@ def fold(
     subjects: tuple[str | None, ...],
     facts: Mapping[str, SeatFacts] | None = None,
 ) -> TableState:
-    """Give the state that these entries and events make, in whatever order they came.
+    """Return the state that these entries and events make, in whatever order they came.
 
     Args:  facts: what is known of each seat's devices; without it, what the entries tell.
     """
@@ -90,35 +90,35 @@ def fold(
         if entry.seat_id in said:
             said[entry.seat_id].append(entry)
     known = facts or {seat_id: _facts_of(of_seat) for seat_id, of_seat in said.items()}
-    walk = _Walk(said, dict(known), _subjects_by_seat(table, subjects), table.cut_off)
+    tasting_order = _StateFold(said, dict(known), _subjects_by_seat(table, subjects), table.cut_off)
     for event in sorted(set(events), key=lambda event: event.number):
-        walk.take(event)
-    return walk.end(table)
+        tasting_order.take(event)
+    return tasting_order.end(table)
 
 
 def _subjects_by_seat(
     table: Table, subjects: tuple[str | None, ...]
 ) -> dict[str, tuple[str | None, ...]]:
-    """Give what each seat calls: nobody calls what stood before others alone."""
+    """Return what each seat calls: nobody calls what stood before others alone."""
     return {seat.id: subjects_of_seat(table, seat, subjects) for seat in table.seats}
 
 
 def subjects_of_seat(
     table: Table, seat: Seat, subjects: tuple[str | None, ...]
 ) -> tuple[str | None, ...]:
-    """Give those of a table's subjects that one seat calls."""
+    """Return those of a table's subjects that one seat calls."""
     mine = {place.id for place in table.tasted_by(seat)}
     return tuple(subject for subject in subjects if subject is None or subject in mine)
 
 
 def _facts_of(entries: Iterable[Entry]) -> SeatFacts:
-    """Give what a seat's entries alone tell of its devices."""
+    """Return what a seat's entries alone tell of its devices."""
     arrived = frozenset(entry.order for entry in entries)
     return SeatFacts(grip=max((grip for grip, _ in arrived), default=0), arrived=arrived)
 
 
 @dataclass(slots=True)
-class _Walk:
+class _StateFold:
     """The events taken one after the other, and where they have brought the table."""
 
     said: Mapping[str, list[Entry]]
@@ -134,7 +134,7 @@ class _Walk:
 
     def __post_init__(self) -> None:
         for seat_id in self.said:
-            self._fold_seat(seat_id)
+            self._seat_state(seat_id)
 
     def take(self, event: Event) -> None:
         if event.kind in ASIDE_ACTS:
@@ -160,7 +160,7 @@ class _Walk:
         self.at.update(_moments(step, event.at))
 
     def end(self, table: Table) -> TableState:
-        bowls = fold_bowls(table, self.bowl_acts, poured_at=self.at.get("poured"))
+        bowls = bowls_state(table, self.bowl_acts, poured_at=self.at.get("poured"))
         return TableState(
             flight=self._settled(),
             set_at=self.at.get("table set"),
@@ -169,7 +169,7 @@ class _Walk:
             skimmed_at=self.at.get("skimmed"),
             bowls=bowls,
             seats=self.seats,
-            double_shown=self.at.get("double shown"),
+            duplicate_shown=self.at.get("double shown"),
             cut_off=self.cut_off,
             moves=tuple(self.moves),
             problems=(*self.problems, *bowls.problems),
@@ -195,7 +195,7 @@ class _Walk:
             self.problems.append(_out_of_order(event, self._settled()))
             return
         self.facts[event.seat_id or ""] = _changed(facts, event)
-        self._fold_seat(event.seat_id or "")
+        self._seat_state(event.seat_id or "")
 
     def _take_bowl_act(self, event: Event) -> None:
         # Whether it fits is seen once all is there: a tap may have waited for the network.
@@ -204,9 +204,9 @@ class _Walk:
         else:
             self.bowl_acts.append(event)
 
-    def _fold_seat(self, seat_id: str) -> None:
+    def _seat_state(self, seat_id: str) -> None:
         facts = self.facts.setdefault(seat_id, SeatFacts())
-        self.seats[seat_id] = fold_seat(self.said[seat_id], facts, self.subjects[seat_id])
+        self.seats[seat_id] = seat_state(self.said[seat_id], facts, self.subjects[seat_id])
 
     def _settled(self) -> FlightState:
         flight = self.flight
@@ -237,7 +237,7 @@ TAPS = ("poured", "broken", "skimmed")
 
 
 def _step(event: Event, at: Mapping[str, datetime | None]) -> str:
-    """Give what an event does."""
+    """Return what an event does."""
     if event.kind != "undone":
         return event.kind
     made = [tap for tap in TAPS if at.get(tap) is not None]

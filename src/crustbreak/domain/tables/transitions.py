@@ -97,5 +97,5 @@ SEAT: Mapping[tuple[SeatState, str], SeatState] = {
 
 
 def may_follow(state: FlightState, event: str) -> bool:
-    """Tell whether this event can come while the flight stands so."""
+    """Return whether this event can come while the flight stands so."""
     return (state, event) in FLIGHT

@@ -169,7 +169,7 @@ def make_claim(draft: ClaimDraft) -> Claim:
 
 
 def window_of(claim: Claim, contracts: Mapping[str, Contract]) -> Window | None:
-    """Give the days in which a claim can be made; None while a day or the contract is not known.
+    """Return the days in which a claim can be made; None while a day or the contract is not known.
 
     Days are counted from the day after: a window of 15 days from the 1st ends on the 16th. Your
     contract may count otherwise, and prevails.
@@ -184,7 +184,7 @@ def window_of(claim: Claim, contracts: Mapping[str, Contract]) -> Window | None:
 
 
 def day_in(window: Window, today: date) -> ClaimDay:
-    """Tell where a day stands in a window.
+    """Return where a day stands in a window.
 
     >>> day_in(Window(begins=date(2031, 3, 1), last=date(2031, 3, 16)), date(2031, 3, 10))
     ClaimDay(nth=9, left=6)
@@ -192,12 +192,12 @@ def day_in(window: Window, today: date) -> ClaimDay:
     return ClaimDay(nth=(today - window.begins).days, left=(window.last - today).days)
 
 
-def missing_evidence(claim: Claim, *, beside: Collection[str]) -> tuple[Item, ...]:
-    """Give what a claim still lacks, the most pressing first.
+def missing_evidence(claim: Claim, *, conditions: Collection[str]) -> tuple[Item, ...]:
+    """Return what a claim still lacks, the most pressing first.
 
     Args:  beside: ids of items that the table itself shows.
     """
-    return tuple(item for item in EVIDENCE if item.id not in (*claim.said, *beside))
+    return tuple(item for item in EVIDENCE if item.id not in (*claim.said, *conditions))
 
 
 def _terms(claim: Claim, contracts: Mapping[str, Contract]) -> tuple[int | None, str]:

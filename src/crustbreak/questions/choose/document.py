@@ -4,25 +4,25 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from crustbreak.questions.choose.line_blocks import line_blocks, total_blocks
-from crustbreak.questions.choose.text import say_finding, say_next
+from crustbreak.questions.choose.text import finding_text, next_text
 from crustbreak.questions.choose.uncertainty_blocks import (
     bowl_blocks,
     call_blocks,
     calls_of,
-    double_blocks,
+    duplicate_blocks,
     found_blocks,
     known_from,
     menu_blocks,
     new_call_blocks,
     order_blocks,
     parting_blocks,
-    say_rule,
+    rule_text,
     terms_of,
     warned_blocks,
 )
 from crustbreak.reports.blocks import (
     Block,
-    Fold,
+    Disclosure,
     Grid,
     Heading,
     Paper,
@@ -32,40 +32,40 @@ from crustbreak.reports.blocks import (
     words,
 )
 from crustbreak.reports.sections.record import (
+    asked_block,
     day_blocks,
-    flag_blocks,
+    deviation_blocks,
     record_foot,
-    say_asked,
     verdict_blocks,
     whole_record,
 )
-from crustbreak.reports.text import say_count, say_day, say_in_100, say_list
+from crustbreak.reports.text import format_count, format_day, format_in_100, format_list
 
 # More tasters than this are counted on paper, and not named one by one.
 MOST_COLUMNS = 5
 
 
-def show_choice(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
-    """Say the evidence: a sentence, the pictures, the odds; the lines at the end."""
+def choice_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
+    """Return in words the evidence: a sentence, the pictures, the odds; the lines at the end."""
     evidence = _whole(evidence)
     lines = line_blocks(evidence)
     if evidence["sure"] is None:
-        return (*total_blocks(evidence), *flag_blocks(evidence), *lines)
+        return (*total_blocks(evidence), *deviation_blocks(evidence), *lines)
     return (
         *found_blocks(evidence),
         *order_blocks(evidence),
         *call_blocks(evidence),
-        *double_blocks(evidence),
+        *duplicate_blocks(evidence),
         *new_call_blocks(evidence),
         *bowl_blocks(evidence),
-        *flag_blocks(evidence),
+        *deviation_blocks(evidence),
         *parting_blocks(evidence),
         Heading("What to do next"),
-        Text(words(say_next(evidence))),
+        Text(words(next_text(evidence))),
         *menu_blocks(evidence),
         *warned_blocks(evidence),
         known_from(evidence),
-        Fold("Line by line, with notes and flagged bowls", lines),
+        Disclosure("Line by line, with notes and flagged bowls", lines),
     )
 
 
@@ -81,12 +81,12 @@ def choice_memo(record: Mapping[str, Any]) -> Paper:
     return Paper(
         kind=record["question"]["document"],
         about=table["occasion"],
-        house=record["lab"],
-        day=say_day(verdict["at"]),
+        lab=record["lab"],
+        day=format_day(verdict["at"]),
         at=verdict["at"],
-        finding=say_finding(verdict["words"]),
+        finding=finding_text(verdict["words"]),
         parts=(
-            Part("Asked", (say_asked(record),)),
+            Part("Asked", (asked_block(record),)),
             Part("Verdict", verdict_blocks(verdict)),
             *_memo_found(record, evidence),
             Part("That day", day_blocks(record)),
@@ -105,7 +105,7 @@ def _whole(evidence: Mapping[str, Any]) -> dict[str, Any]:
 
 def _memo_found(record: Mapping[str, Any], evidence: Mapping[str, Any]) -> tuple[Part, ...]:
     if evidence["sure"] is None:
-        tasters = say_count(len(record["table"]["tasters"]), "taster")
+        tasters = format_count(len(record["table"]["tasters"]), "taster")
         how = (
             f"How sure: {evidence['how_sure']}. {tasters} tasted on one day, and each mean is of "
             "the complete sheets of its coffee; they stand in the order of their means, and where "
@@ -115,7 +115,7 @@ def _memo_found(record: Mapping[str, Any], evidence: Mapping[str, Any]) -> tuple
             Part("How sure", (Text(words(how)),)),
             Part("Found", total_blocks(evidence), wide=True),
         )
-    following = (Text(words(say_next(evidence))), *warned_blocks(evidence))
+    following = (Text(words(next_text(evidence))), *warned_blocks(evidence))
     return (
         Part("Found", (*found_blocks(evidence), *order_blocks(evidence, in_a_row=True)), wide=True),
         Part("Calls and bowls", _decided(record, evidence), wide=True),
@@ -159,13 +159,13 @@ def _decided(record: Mapping[str, Any], evidence: Mapping[str, Any]) -> tuple[Bl
         ),
         Text(
             words(
-                f"Called by code, before the names. The rule: {say_rule(evidence)}. Bad bowls: "
+                f"Called by code, before the names. The rule: {rule_text(evidence)}. Bad bowls: "
                 "found, of those judged; and how many of all its bowls may be tainted or faulty, "
                 "at 95 in 100."
             ),
             "small",
         ),
-        *double_blocks(evidence),
+        *duplicate_blocks(evidence),
         *new_call_blocks(evidence),
     )
 
@@ -180,7 +180,7 @@ def _called(coffee: Mapping[str, Any], tasters: Sequence[str], *, are_named: boo
 def _bowls(bad: Mapping[str, Any]) -> str:
     if not bad["bowls"]:
         return "not judged"
-    return f"{bad['found']} of {bad['bowls']}; up to {say_in_100(bad['upper'])}"
+    return f"{bad['found']} of {bad['bowls']}; up to {format_in_100(bad['upper'])}"
 
 
 def _not_tested(evidence: Mapping[str, Any]) -> Text:
@@ -189,7 +189,7 @@ def _not_tested(evidence: Mapping[str, Any]) -> Text:
         for said, there in (("no control", "controls"), ("no hidden duplicate", "doubles"))
         if not evidence.get(there)
     ]
-    first = f"{say_list(missing).capitalize()} stood on this table. " if missing else ""
+    first = f"{format_list(missing).capitalize()} stood on this table. " if missing else ""
     price = "" if terms_of(evidence) else "price, "
     return Text(
         words(

@@ -3,11 +3,16 @@
 from dataclasses import dataclass
 
 from crustbreak.analysis.controls import ControlFinding, find_controls
-from crustbreak.analysis.dataset import Frame, Look
-from crustbreak.analysis.duplicates import Double, find_doubles
-from crustbreak.analysis.next_test import NextTest, weigh_tests
+from crustbreak.analysis.dataset import Dataset, Rating
+from crustbreak.analysis.duplicates import DuplicatePair, find_duplicates
+from crustbreak.analysis.next_test import NextTest, compare_tests
 from crustbreak.analysis.panel import draw_panel
-from crustbreak.analysis.uncertainty import CoffeeSure, HowSure, say_few_bowls, say_how_sure
+from crustbreak.analysis.uncertainty import (
+    CoffeeUncertainty,
+    Uncertainty,
+    estimate_uncertainty,
+    few_bowls_warnings,
+)
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.sheets.definition import Line, Sheet
 from crustbreak.domain.sheets.scoring import name_class
@@ -53,7 +58,7 @@ class TasterFinding:
     total:    points, None while a line is missing; `missing` names those lines.
     flagged:  what single bowls got, as sentences ("bowl 3: taint").
     notes:    texts, in the order of the rounds.
-    code:     under which it stood for this look: a coffee can stand under two.
+    code:     under which it stood for this rating: a coffee can stand under two.
     call, new_calls:  the verdict by code, and what was put beside it once the names were known.
     """
 
@@ -103,7 +108,7 @@ class ChooseEvidence:
     rule:         from which chance on the cut-off a coffee is bought, and to which declined.
     suggestions:  in the order of the coffees; none without a total.
     controls:     how the known coffee came out that measures the table.
-    doubles:      coffees that stood under two codes, and how alike they were tasted.
+    duplicates:      coffees that stood under two codes, and how alike they were tasted.
     next_test:    whether more tasting is worth its time.
     currency:     of the prices.
     """
@@ -112,36 +117,36 @@ class ChooseEvidence:
     how_sure: str
     tasters: tuple[str, ...]
     coffees: tuple[CoffeeFinding, ...]
-    sure: HowSure | None
+    sure: Uncertainty | None
     rule: tuple[float, float]
     suggestions: tuple[Suggestion, ...]
     next_test: NextTest | None
-    doubles: tuple[Double, ...] = ()
+    doubles: tuple[DuplicatePair, ...] = ()
     controls: tuple[ControlFinding, ...] = ()
     currency: str = ""
 
 
-def weigh_choice(frame: Frame) -> ChooseEvidence:
-    """Say what the table found of each coffee, and how sure that is.
+def choice_evidence(dataset: Dataset) -> ChooseEvidence:
+    """Return in words what the table found of each coffee, and how sure that is.
 
     Question answered: which coffees lie over the cut-off, which is better, by how much, how
     surely, and what would settle the rest. Assumes one code a coffee; five bowls under a code
     are one look. Not for coffees of several kinds at one table.
     """
-    found = {coffee.name: _find(coffee, frame) for coffee in frame.coffees}
+    found = {coffee.name: _find(coffee, dataset) for coffee in dataset.coffees}
     sure, following, panel = None, None, None
     order = sorted(found, key=lambda name: -_mean(found[name]))
-    if frame.priors is not None:
-        panel = draw_panel(frame, frame.priors)
-        sure = say_how_sure(frame, frame.priors, panel)
-        following = weigh_tests(frame, panel)
+    if dataset.priors is not None:
+        panel = draw_panel(dataset, dataset.priors)
+        sure = estimate_uncertainty(dataset, dataset.priors, panel)
+        following = compare_tests(dataset, panel)
         order = [each.coffee for each in sure.coffees]
     # Of a coffee without a whole sheet nothing is known but what is known of all.
     order.sort(key=lambda name: found[name].total is None)
     return ChooseEvidence(
-        cut_off=frame.cut_off,
-        how_sure=" ".join((_say_look(sure), *(() if sure else say_few_bowls(frame)))),
-        tasters=tuple(dict.fromkeys(look.taster for look in frame.looks)),
+        cut_off=dataset.cut_off,
+        how_sure=" ".join((_look_text(sure), *(() if sure else few_bowls_warnings(dataset)))),
+        tasters=tuple(dict.fromkeys(rating.taster for rating in dataset.ratings)),
         coffees=tuple(found[name] for name in order),
         sure=sure,
         rule=(BUY_FROM, DECLINE_TO),
@@ -151,13 +156,13 @@ def weigh_choice(frame: Frame) -> ChooseEvidence:
             if found[each.coffee].total is not None
         ),
         next_test=following,
-        doubles=find_doubles(frame, panel),
-        controls=find_controls(frame),
-        currency=frame.house.currency,
+        doubles=find_duplicates(dataset, panel),
+        controls=find_controls(dataset),
+        currency=dataset.lab_settings.currency,
     )
 
 
-def _say_look(sure: HowSure | None) -> str:
+def _look_text(sure: Uncertainty | None) -> str:
     if sure is None:
         return "not computed: nothing is assumed of this sheet's points"
     return f"one taster's look, give or take {sure.look:.1f}"
@@ -167,7 +172,7 @@ def _mean(found: CoffeeFinding) -> float:
     return found.total.mean if found.total else float("-inf")
 
 
-def _suggest(each: CoffeeSure) -> Suggestion:
+def _suggest(each: CoffeeUncertainty) -> Suggestion:
     word = "look again"
     if each.over >= BUY_FROM:
         word = "buy"
@@ -176,36 +181,36 @@ def _suggest(each: CoffeeSure) -> Suggestion:
     return Suggestion(coffee=each.coffee, word=word, chance=each.over)
 
 
-def _find(coffee: Coffee, frame: Frame) -> CoffeeFinding:
-    looks = frame.looks_at(coffee)
-    cups = {look.code: look.cups for look in looks}
-    total = spread_of([look.score.total for look in looks if look.score.total is not None])
-    penalties = [line.id for line in frame.sheet.scored if line.penalty]
+def _find(coffee: Coffee, dataset: Dataset) -> CoffeeFinding:
+    ratings = dataset.ratings_of(coffee)
+    cups = {rating.code: rating.cups for rating in ratings}
+    total = spread_of([rating.score.total for rating in ratings if rating.score.total is not None])
+    penalties = [line.id for line in dataset.sheet.scored if line.penalty]
     return CoffeeFinding(
         coffee=coffee.name,
         code=" and ".join(sorted(cups)),
         total=total,
-        title=name_class(total.mean if total else None, frame.sheet),
-        over=total.mean - frame.cut_off if total else None,
+        title=name_class(total.mean if total else None, dataset.sheet),
+        over=total.mean - dataset.cut_off if total else None,
         bowls=sum(cups.values()),
         bad_bowls=len(
             {
-                (look.code, cup)
-                for look in looks
+                (rating.code, cup)
+                for rating in ratings
                 for line in penalties
-                for cup in look.score.flagged.get(line, ())
+                for cup in rating.score.flagged.get(line, ())
             }
         ),
-        judged=sum(all(line in look.score.lines for line in penalties) for look in looks),
-        tasters=tuple(_taster(look, frame.sheet) for look in looks),
-        lines=tuple(_line(line, looks) for line in frame.sheet.scored),
+        judged=sum(all(line in rating.score.lines for line in penalties) for rating in ratings),
+        tasters=tuple(_taster(rating, dataset.sheet) for rating in ratings),
+        lines=tuple(_line(line, ratings) for line in dataset.sheet.scored),
         price=coffee.price,
         kilos=coffee.kilos,
     )
 
 
-def _line(line: Line, looks: tuple[Look, ...]) -> LineFinding:
-    points = tuple(look.score.lines.get(line.id) for look in looks)
+def _line(line: Line, ratings: tuple[Rating, ...]) -> LineFinding:
+    points = tuple(rating.score.lines.get(line.id) for rating in ratings)
     return LineFinding(
         title=line.title,
         points=points,
@@ -214,26 +219,26 @@ def _line(line: Line, looks: tuple[Look, ...]) -> LineFinding:
     )
 
 
-def _taster(look: Look, sheet: Sheet) -> TasterFinding:
+def _taster(rating: Rating, sheet: Sheet) -> TasterFinding:
     titles = {line.id: line.title for line in sheet.lines}
     return TasterFinding(
-        taster=look.taster,
-        code=look.code,
-        total=look.score.total,
-        missing=tuple(titles[line] for line in look.score.missing),
-        flagged=_said(look, sheet),
+        taster=rating.taster,
+        code=rating.code,
+        total=rating.score.total,
+        missing=tuple(titles[line] for line in rating.score.missing),
+        flagged=_said(rating, sheet),
         notes=tuple(
-            look.score.notes[each.id] for each in sheet.rounds if look.score.notes.get(each.id)
+            rating.score.notes[each.id] for each in sheet.rounds if rating.score.notes.get(each.id)
         ),
-        call=look.call,
-        new_calls=look.new_calls,
+        call=rating.call,
+        new_calls=rating.new_calls,
     )
 
 
-def _said(look: Look, sheet: Sheet) -> tuple[str, ...]:
+def _said(rating: Rating, sheet: Sheet) -> tuple[str, ...]:
     return tuple(
         f"bowl {cup} {option.said}"
         for line in sheet.scored
-        for cup, word in sorted(look.score.flagged.get(line.id, {}).items())
+        for cup, word in sorted(rating.score.flagged.get(line.id, {}).items())
         if (option := line.option(word))
     )

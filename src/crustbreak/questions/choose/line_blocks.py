@@ -6,8 +6,8 @@ from typing import Any
 from crustbreak.core.units import points
 from crustbreak.reports.blocks import Block, Grid, Text, Words, strong, words
 from crustbreak.reports.charts.intervals import Range, range_chart
-from crustbreak.reports.sections.controls import say_stood
-from crustbreak.reports.text import say_gap, say_list
+from crustbreak.reports.sections.controls import stood_text
+from crustbreak.reports.text import format_gap, format_list
 
 
 def line_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
@@ -47,19 +47,19 @@ def _coffee_lines(coffee: Mapping[str, Any]) -> tuple[Block, ...]:
             shown=True,
             sums=frozenset({len(lines)}),
         ),
-        Text(words(*_say_bowls(coffee), *_say_tasters(tasters)), "small"),
+        Text(words(*_bowls_text(coffee), *_taster_cells(tasters)), "small"),
     )
 
 
-def _names(looks: Sequence[Mapping[str, Any]]) -> list[str]:
+def _names(ratings: Sequence[Mapping[str, Any]]) -> list[str]:
     """Name each look: by its taster, and by its code, too, where a coffee stood under two."""
-    tasters = [each["taster"] for each in looks]
+    tasters = [each["taster"] for each in ratings]
     if len(set(tasters)) == len(tasters):
         return tasters
-    return [f"{each['taster']}, {each['code']}" for each in looks]
+    return [f"{each['taster']}, {each['code']}" for each in ratings]
 
 
-def _say_bowls(coffee: Mapping[str, Any]) -> list[str]:
+def _bowls_text(coffee: Mapping[str, Any]) -> list[str]:
     judged, of = coffee["judged"], len(coffee["tasters"])
     said = []
     if coffee["bad_bowls"]:
@@ -73,10 +73,10 @@ def _say_bowls(coffee: Mapping[str, Any]) -> list[str]:
     return said
 
 
-def _say_tasters(tasters: Sequence[Mapping[str, Any]]) -> list[Any]:
+def _taster_cells(tasters: Sequence[Mapping[str, Any]]) -> list[Any]:
     said: list[Any] = []
     for name, each in zip(_names(tasters), tasters, strict=True):
-        missing = f"{say_list(each['missing'])} missing. " if each["missing"] else ""
+        missing = f"{format_list(each['missing'])} missing. " if each["missing"] else ""
         flagged = f"{', '.join(each['flagged'])}. " if each["flagged"] else ""
         told = f"{missing}{flagged}{'; '.join(each['notes'])}"
         if told:
@@ -88,9 +88,9 @@ def total_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
     rows = [
         Range(
             name=coffee["coffee"],
-            small=say_stood(coffee["code"]),
+            small=stood_text(coffee["code"]),
             mean=coffee["total"]["mean"] if coffee["total"] else None,
-            looks=looks_of(coffee),
+            ratings=ratings_in(coffee),
         )
         for coffee in evidence["coffees"]
     ]
@@ -119,7 +119,7 @@ def _total(coffee: Mapping[str, Any], evidence: Mapping[str, Any]) -> tuple[Word
         spread = f"one {'taster' if tasters == 1 else 'complete sheet'}, so no spread"
     if total["count"] < tasters:
         spread += f"; {total['count']} of {tasters} sheets complete, its mean leaves the others out"
-    gap = say_gap(coffee["over"])
+    gap = format_gap(coffee["over"])
     return (
         words(coffee["coffee"]),
         words(strong(points(total["mean"])), f", {coffee['title'] or 'no class'}"),
@@ -129,6 +129,6 @@ def _total(coffee: Mapping[str, Any], evidence: Mapping[str, Any]) -> tuple[Word
     )
 
 
-def looks_of(found: Mapping[str, Any]) -> tuple[float, ...]:
+def ratings_in(found: Mapping[str, Any]) -> tuple[float, ...]:
     totals = (taster["total"] for taster in found["tasters"])
     return tuple(total for total in totals if total is not None)

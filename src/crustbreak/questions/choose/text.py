@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from crustbreak.reports.text import say_count, say_in_100, say_list, say_money
+from crustbreak.reports.text import format_count, format_in_100, format_list, format_money
 
 # From this chance on that two coffees lie within what nobody would pay for, they are a tie.
 TIE_FROM = 0.8
@@ -14,10 +14,10 @@ NOT_RANKED = "so they are not ranked"
 MOST_NAMED = 4
 
 
-def say_finding(said: Sequence[Mapping[str, str]]) -> str:
-    """Say the decision in one sentence for each word used.
+def finding_text(said: Sequence[Mapping[str, str]]) -> str:
+    """Return in words the decision in one sentence for each word used.
 
-    >>> say_finding([{"subject": "Oskelan 12", "word": "buy"}])
+    >>> finding_text([{"subject": "Oskelan 12", "word": "buy"}])
     'Buy Oskelan 12.'
     """
     groups: dict[str, list[str]] = {}
@@ -29,15 +29,15 @@ def say_finding(said: Sequence[Mapping[str, str]]) -> str:
 
 def _few(names: Sequence[str]) -> str:
     # A sentence of a dozen names is read by nobody; the table below names them all.
-    return say_list(names) if len(names) <= MOST_NAMED else f"{len(names)} coffees"
+    return format_list(names) if len(names) <= MOST_NAMED else f"{len(names)} coffees"
 
 
 _VERB = {"buy": "Buy", "look again": "Taste", "decline": "Decline"}
 _AFTER = {"look again": " once more"}
 
 
-def say_answer(evidence: Mapping[str, Any]) -> str:
-    """Say what the table answers, in one sentence for each word of the rule.
+def answer_text(evidence: Mapping[str, Any]) -> str:
+    """Return in words what the table answers, in one sentence for each word of the rule.
 
     A person decides; what cannot be told is said to be so.
     """
@@ -53,13 +53,13 @@ def say_answer(evidence: Mapping[str, Any]) -> str:
     return " ".join(said) or "No sheet is complete: the table tells nothing."
 
 
-def say_next(evidence: Mapping[str, Any]) -> str:
-    """Say whether more tasting is worth its time, and which."""
+def next_text(evidence: Mapping[str, Any]) -> str:
+    """Return in words whether more tasting is worth its time, and which."""
     following = evidence["next_test"]
     # Earlier evidence knew of no money.
     stakes = following.get("stakes")
     if following["answer"] == "settled" and stakes:
-        loss = say_money(following["loss"], stakes["currency"])
+        loss = format_money(following["loss"], stakes["currency"])
         return f"Nothing: a wrong decision costs {loss} on average, less than any test."
     if following["answer"] == "settled":
         return "Nothing: more tasting would hardly change what is decided."
@@ -67,14 +67,14 @@ def say_next(evidence: Mapping[str, Any]) -> str:
         names = following["tied"]
         lies = "lies" if len(names) == 1 else "lie"
         return (
-            f"Nothing: {say_list(names)} {lies} so close to the cut-off that either decision "
+            f"Nothing: {format_list(names)} {lies} so close to the cut-off that either decision "
             "costs less than anybody would pay to avoid. A tie: decide by price and need."
         )
     if following["answer"] == "test":
         best = following["best"]
         return (
             f"The cheapest test for {_few(best['coffees'])}: {best['say']}, about "
-            f"{best['minutes']:.0f} minutes. It is expected to take {_say_saved(best, following)} "
+            f"{best['minutes']:.0f} minutes. It is expected to take {_saved_text(best, following)} "
             "off that a wrong decision costs on average."
         )
     names = _few(max((each["coffees"] for each in following["menu"]), key=len))
@@ -89,21 +89,21 @@ def say_next(evidence: Mapping[str, Any]) -> str:
     )
 
 
-def _say_saved(best: Mapping[str, Any], following: Mapping[str, Any]) -> str:
+def _saved_text(best: Mapping[str, Any], following: Mapping[str, Any]) -> str:
     stakes = following.get("stakes")
     if not stakes:
         return f"{best['saved']:.2f} of the {following['regret']:.2f} points"
     gain, loss, cost = (
-        say_money(amount, stakes["currency"])
+        format_money(amount, stakes["currency"])
         for amount in (best["gain"], following["loss"], best["cost"])
     )
     return f"{gain} of the {loss}, for {cost} of hours,"
 
 
-def say_stakes(stakes: Mapping[str, Any]) -> str:
-    """Say how points were made money.
+def monetary_value_text(stakes: Mapping[str, Any]) -> str:
+    """Return in words how points were made money.
 
-    >>> say_stakes({"point_worth": 5.0, "hour_cost": 40.0, "currency": "USD"})
+    >>> monetary_value_text({"point_worth": 5.0, "hour_cost": 40.0, "currency": "USD"})
     "In money: a point is worth 5 % of the price, a taster's hour costs USD 40."
     """
     return (
@@ -112,10 +112,10 @@ def say_stakes(stakes: Mapping[str, Any]) -> str:
     )
 
 
-def say_drop(each: Mapping[str, Any]) -> str:
-    """Say why the coffee that came out best is expected to come out lower another time.
+def drop_text(each: Mapping[str, Any]) -> str:
+    """Return in words why the coffee that came out best is expected to come out lower another time.
 
-    >>> say_drop({"drop": 0.3, "bad_bowls": {"found": 0, "cost": 0.3}})
+    >>> drop_text({"drop": 0.3, "bad_bowls": {"found": 0, "cost": 0.3}})
     ': 0.3 less for bad bowls that may yet come'
     """
     if each["bad_bowls"]["found"]:
@@ -129,10 +129,10 @@ def say_drop(each: Mapping[str, Any]) -> str:
     return f": {', '.join(said)}" if said else ""
 
 
-def say_leaning(leaning: float) -> str:
-    """Say by how much today's tasters give more or less than the house's scale.
+def leaning_text(leaning: float) -> str:
+    """Return in words by how much today's tasters give more or less than the lab's scale.
 
-    >>> say_leaning(0.62), say_leaning(-0.3), say_leaning(0.04)
+    >>> leaning_text(0.62), leaning_text(-0.3), leaning_text(0.04)
     (" Today's tasters give 0.6 more than that scale.", \
 " Today's tasters give 0.3 less than that scale.", '')
     """
@@ -142,10 +142,10 @@ def say_leaning(leaning: float) -> str:
     return f" Today's tasters give {abs(leaning):.1f} {side} than that scale."
 
 
-def say_before(coffees: Sequence[Mapping[str, Any]]) -> str:
-    """Say which coffees are known from earlier tables, too; nothing where none is.
+def before_text(coffees: Sequence[Mapping[str, Any]]) -> str:
+    """Return in words which coffees are known from earlier tables, too; nothing where none is.
 
-    >>> say_before([{"coffee": "Oskelan 12", "before": 1}])
+    >>> before_text([{"coffee": "Oskelan 12", "before": 1}])
     'Oskelan 12 also stood at 1 earlier table: all its looks and bowls count.'
     """
     stood: dict[int, list[str]] = {}
@@ -153,27 +153,27 @@ def say_before(coffees: Sequence[Mapping[str, Any]]) -> str:
         if each.get("before"):
             stood.setdefault(each["before"], []).append(each["coffee"])
     return " ".join(
-        f"{_few(names)} also stood at {say_count(tables, 'earlier table')}: all "
+        f"{_few(names)} also stood at {format_count(tables, 'earlier table')}: all "
         f"{'its' if len(names) == 1 else 'their'} looks and bowls count."
         for tables, names in stood.items()
     )
 
 
-def say_pair(above: str, below: str, *, beats: float, ties: float, within: float) -> str:
-    """Say how two coffees stand to each other.
+def pair_text(above: str, below: str, *, beats: float, ties: float, within: float) -> str:
+    """Return in words how two coffees stand to each other.
 
     Args:  beats: chance that the first lies over the second. ties: chance that they lie within
            so many points of each other, `within`.
 
-    >>> say_pair("Tarn", "Fen", beats=0.83, ties=0.2, within=0.5)
+    >>> pair_text("Tarn", "Fen", beats=0.83, ties=0.2, within=0.5)
     'Tarn over Fen: 83 in 100'
-    >>> say_pair("Tarn", "Fen", beats=0.55, ties=0.3, within=0.5)
+    >>> pair_text("Tarn", "Fen", beats=0.55, ties=0.3, within=0.5)
     'Tarn over Fen: 55 in 100, so they are not ranked'
-    >>> say_pair("Tarn", "Fen", beats=0.5, ties=0.9, within=0.5)
+    >>> pair_text("Tarn", "Fen", beats=0.5, ties=0.9, within=0.5)
     'Tarn and Fen: a tie, within 0.5 points of each other with 90 in 100'
     """
     if ties >= TIE_FROM:
-        close = f"within {within:g} points of each other with {say_in_100(ties)}"
+        close = f"within {within:g} points of each other with {format_in_100(ties)}"
         return f"{above} and {below}: a tie, {close}"
-    said = f"{above} over {below}: {say_in_100(beats)}"
+    said = f"{above} over {below}: {format_in_100(beats)}"
     return said if beats >= RANKED_FROM else f"{said}, {NOT_RANKED}"

@@ -5,27 +5,27 @@ from itertools import pairwise
 from typing import Any
 
 from crustbreak.core.units import points
-from crustbreak.questions.choose.line_blocks import looks_of
+from crustbreak.questions.choose.line_blocks import ratings_in
 from crustbreak.questions.choose.text import (
     NOT_RANKED,
-    say_answer,
-    say_before,
-    say_drop,
-    say_leaning,
-    say_pair,
-    say_stakes,
+    answer_text,
+    before_text,
+    drop_text,
+    leaning_text,
+    monetary_value_text,
+    pair_text,
 )
 from crustbreak.reports.blocks import Block, Chart, Grid, Heading, Items, Text, Words, strong, words
 from crustbreak.reports.charts.intervals import Range, range_chart
-from crustbreak.reports.charts.ranks import draw_ranks, say_ranks
-from crustbreak.reports.sections.controls import say_control, say_double, say_stood
+from crustbreak.reports.charts.ranks import draw_ranks, rank_lines
+from crustbreak.reports.sections.controls import control_text, duplicate_text, stood_text
 from crustbreak.reports.text import (
-    say_count,
-    say_in_100,
-    say_list,
-    say_money,
-    say_tenth,
-    say_terms,
+    format_count,
+    format_in_100,
+    format_list,
+    format_money,
+    format_tenth,
+    format_terms,
 )
 
 # More pairs than this are left to the picture, but for those that are told apart.
@@ -46,16 +46,16 @@ def found_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
     if best is not None:
         again = best["total"]["mean"] + leaning
         drop = (
-            f" The sheets of {best['coffee']} average {say_tenth(again + best['drop'])}; tasted "
-            f"again, expect {say_tenth(again)}{say_drop(best)}.{say_leaning(leaning)}"
+            f" The sheets of {best['coffee']} average {format_tenth(again + best['drop'])}; tasted "
+            f"again, expect {format_tenth(again)}{drop_text(best)}.{leaning_text(leaning)}"
         )
-    before = say_before(sure["coffees"])
+    before = before_text(sure["coffees"])
     legend = (
         "Box: the middle half. Line: nine in ten. Both are filled over the cut-off. Dot: the "
         f"mean. Short strokes below: the tasters' own totals. Points {sure['scale']}.{drop}"
     )
     return (
-        Text(words(say_answer(evidence)), "lead"),
+        Text(words(answer_text(evidence)), "lead"),
         range_chart("Each coffee's total, and how sure it is", rows, evidence),
         Text(words(legend), "small"),
         *((Text(words(before)),) if before else ()),
@@ -64,7 +64,7 @@ def found_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
 
 def _range(each: Mapping[str, Any], found: Mapping[str, Any]) -> Range:
     # Two codes leave no room for more words.
-    small = found["code"] if " and " in found["code"] else say_stood(found["code"])
+    small = found["code"] if " and " in found["code"] else stood_text(found["code"])
     if not found["total"]:
         return Range(name=each["coffee"], small=small, mean=None)
     sheets = "sheet" if found["total"]["count"] == 1 else "sheets"
@@ -72,7 +72,7 @@ def _range(each: Mapping[str, Any], found: Mapping[str, Any]) -> Range:
         name=each["coffee"],
         small=f"{small}; {sheets} {points(found['total']['mean'])}",
         over=each["over"],
-        looks=looks_of(found),
+        ratings=ratings_in(found),
         **{
             name: each["total"][name] for name in ("mean", "low", "high", "inner_low", "inner_high")
         },
@@ -92,7 +92,7 @@ def order_blocks(evidence: Mapping[str, Any], *, in_a_row: bool = False) -> tupl
         said = Text(words("; ".join(pairs[:MOST_PAIRS]), "."))
     return (
         Heading("In which order", "as high as it is likely; chances in 100"),
-        Chart("How likely each rank is", draw_ranks(ranks), say_ranks(ranks)),
+        Chart("How likely each rank is", draw_ranks(ranks), rank_lines(ranks)),
         said,
     )
 
@@ -101,7 +101,7 @@ def _pairs(evidence: Mapping[str, Any]) -> list[str]:
     sure = evidence["sure"]
     names = [each["coffee"] for each in sure["coffees"]]
     return [
-        say_pair(
+        pair_text(
             above,
             below,
             beats=sure["beats"][nth][nth + 1],
@@ -121,16 +121,18 @@ def _ranked(pairs: Sequence[str]) -> list[str]:
     return [*told, f"{others} cannot be ranked"] if left else told
 
 
-def say_rule(evidence: Mapping[str, Any]) -> str:
+def rule_text(evidence: Mapping[str, Any]) -> str:
     buy, decline = evidence["rule"]
-    return f"buy from {say_in_100(buy)} over the cut-off, decline to {say_in_100(decline)}"
+    return f"buy from {format_in_100(buy)} over the cut-off, decline to {format_in_100(decline)}"
 
 
 def call_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
     rule = {each["coffee"]: each["word"] for each in evidence["suggestions"]}
     terms = terms_of(evidence)
     return (
-        Heading("Calls by code", f"before the names, and what the rule says: {say_rule(evidence)}"),
+        Heading(
+            "Calls by code", f"before the names, and what the rule says: {rule_text(evidence)}"
+        ),
         Grid(
             "Calls by code",
             ("coffee", *evidence["tasters"], "the rule says", *(("offered",) if terms else ())),
@@ -148,7 +150,7 @@ def call_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
 
 
 def calls_of(coffee: Mapping[str, Any], tasters: Sequence[str]) -> list[str]:
-    """Give each taster's call of a coffee; both where it stood under two codes."""
+    """Return each taster's call of a coffee; both where it stood under two codes."""
     return [
         " / ".join(each["call"] or "none" for each in coffee["tasters"] if each["taster"] == taster)
         or "none"
@@ -156,16 +158,16 @@ def calls_of(coffee: Mapping[str, Any], tasters: Sequence[str]) -> list[str]:
     ]
 
 
-def double_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
-    """Say how the control came out, and how alike a coffee was tasted under two codes."""
+def duplicate_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
+    """Return how the control came out, and how alike a coffee was tasted under two codes."""
     # Earlier evidence knew of neither.
-    said = [words(say_control(each)) for each in evidence.get("controls", ())]
-    said += [words(say_double(each)) for each in evidence.get("doubles", ())]
+    said = [words(control_text(each)) for each in evidence.get("controls", ())]
+    said += [words(duplicate_text(each)) for each in evidence.get("doubles", ())]
     return (Items(tuple(said)),) if said else ()
 
 
 def new_call_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
-    """Say which calls were changed once the names were known, and why."""
+    """Return in words which calls were changed once the names were known, and why."""
     said = [
         words(
             f"{taster['taster']} called {coffee['coffee']} {taster['call'] or 'nothing'} by code, "
@@ -187,7 +189,7 @@ def bowl_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
         return (Heading("Bad bowls", "tainted or faulty"), _bad_grid(coffees))
     return (
         Heading("Bad bowls"),
-        Items(tuple(_say_bad(each) for each in coffees)),
+        Items(tuple(_bad_words(each) for each in coffees)),
     )
 
 
@@ -199,8 +201,8 @@ def _bad_grid(coffees: Sequence[Mapping[str, Any]]) -> Grid:
             (
                 words(each["coffee"]),
                 words(f"{bad['found']} of {bad['bowls']}" if bad["bowls"] else "not judged"),
-                words(say_in_100(bad["upper"]) if bad["bowls"] else ""),
-                words(say_in_100(bad["exact_upper"]) if bad["bowls"] else ""),
+                words(format_in_100(bad["upper"]) if bad["bowls"] else ""),
+                words(format_in_100(bad["exact_upper"]) if bad["bowls"] else ""),
             )
             for each in coffees
             for bad in (each["bad_bowls"],)
@@ -209,15 +211,15 @@ def _bad_grid(coffees: Sequence[Mapping[str, Any]]) -> Grid:
     )
 
 
-def _say_bad(each: Mapping[str, Any]) -> Words:
+def _bad_words(each: Mapping[str, Any]) -> Words:
     bad = each["bad_bowls"]
     if not bad["bowls"]:
         return words(f"{each['coffee']}: not judged by anyone.")
     return words(
         f"{each['coffee']}: {bad['found'] or 'none'} of {bad['bowls']} bowls tainted or faulty. "
         "Of all its bowls up to ",
-        strong(say_in_100(bad["upper"])),
-        f" may be so (at 95 in 100; {say_in_100(bad['exact_upper'])} for a reader who assumes "
+        strong(format_in_100(bad["upper"])),
+        f" may be so (at 95 in 100; {format_in_100(bad['exact_upper'])} for a reader who assumes "
         "nothing, were no fault missed).",
     )
 
@@ -247,34 +249,34 @@ def menu_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
     every = max((each["coffees"] for each in following["menu"]), key=len)
     more = ("its hours",) if stakes else ()
     grid = Grid(
-        f"Tests that were weighed for {say_list(every)}",
+        f"Tests that were weighed for {format_list(every)}",
         ("tested", "about", "regret saved", *more),
         tuple(
             (
                 words(each["say"]),
                 words(f"{each['minutes']:.0f} min"),
-                *(words(said) for said in _say_gain(each, following)),
+                *(words(said) for said in _gain_cells(each, following)),
             )
             for each in following["menu"]
         ),
         shown=True,
     )
-    return (grid, Text(words(say_stakes(stakes)), "small")) if stakes else (grid,)
+    return (grid, Text(words(monetary_value_text(stakes)), "small")) if stakes else (grid,)
 
 
-def _say_gain(each: Mapping[str, Any], following: Mapping[str, Any]) -> tuple[str, ...]:
+def _gain_cells(each: Mapping[str, Any], following: Mapping[str, Any]) -> tuple[str, ...]:
     if not following.get("stakes"):
         return (f"{each['saved']:.2f} of {following['regret']:.2f}",)
     currency = following["stakes"]["currency"]
-    gain, loss = (say_money(figure, currency) for figure in (each["gain"], following["loss"]))
-    return f"{gain} of {loss}", say_money(each["cost"], currency)
+    gain, loss = (format_money(figure, currency) for figure in (each["gain"], following["loss"]))
+    return f"{gain} of {loss}", format_money(each["cost"], currency)
 
 
 def terms_of(evidence: Mapping[str, Any]) -> dict[str, str]:
-    """Say of each coffee at what price how much is offered; empty where nobody said of any."""
+    """Return of each coffee at what price how much is offered; empty where nobody said of any."""
     # Earlier evidence knew of no prices.
     said = {
-        each["coffee"]: say_terms(
+        each["coffee"]: format_terms(
             each.get("price"), each.get("kilos"), evidence.get("currency", "")
         )
         for each in evidence["coffees"]
@@ -289,12 +291,12 @@ def warned_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
 def known_from(evidence: Mapping[str, Any]) -> Text:
     sure = evidence["sure"]
     spreads = "".join(
-        f"{each['source'].capitalize()}: {say_tenth(each['size']['mean'])} points "
-        f"({say_tenth(each['size']['low'])} to {say_tenth(each['size']['high'])}). "
+        f"{each['source'].capitalize()}: {format_tenth(each['size']['mean'])} points "
+        f"({format_tenth(each['size']['low'])} to {format_tenth(each['size']['high'])}). "
         for each in sure["sources"]
     )
     if sure["tables_before"]:
-        tables = say_count(sure["tables_before"], "earlier table")
+        tables = format_count(sure["tables_before"], "earlier table")
         known = f" and {sure['looks_before']} at {tables}."
     else:
         priors = sure["priors"]

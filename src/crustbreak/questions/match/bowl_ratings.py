@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from crustbreak.analysis.dataset import Frame, Look
+from crustbreak.analysis.dataset import Dataset, Rating
 from crustbreak.analysis.panel import period_before
 from crustbreak.domain.planning.plan_request import as_compared
 from crustbreak.domain.sheets.priors import Priors
@@ -19,7 +19,7 @@ EFFORT = Effort(draws=8_000)
 # What one taster alone has for a private taste of a coffee cannot be told from the coffee: the
 # answer is that taster's, and no share of the error is taken for it.
 NO_SHARE = (-12.0, 0.1)
-# Each bowl stands by itself; nothing is averaged within a rating. It has to be held so firmly:
+# Each bowl stands by itself; nothing is averaged within a look. It has to be held so firmly:
 # tasters who always write down one mark together have no error of their own, and without this
 # least one their marks would weigh more than can be worked out.
 NO_UNIT = (0.01, 0.001)
@@ -37,49 +37,49 @@ class MatchDraws:
     tables:     earlier tables of other answers that say how the tasters spread.
     """
 
-    gaps: Numbers
+    detectable_difference: Numbers
     errors: Numbers
     posterior: Posterior
     tables: int
 
 
-def sittings_of(frame: Frame) -> tuple[Frame, ...]:
-    """Give the tables that make one answer, the first one first and this one last.
+def sittings_of(dataset: Dataset) -> tuple[Dataset, ...]:
+    """Return the tables that make one answer, the first one first and this one last.
 
     Each adds to the one before; one that has no names yet, or is gone, ends the row.
     """
-    by_id = {each.id: each for each in frame.history if each.id}
-    found = [frame]
+    by_id = {each.id: each for each in dataset.history if each.id}
+    found = [dataset]
     while (before := by_id.get(found[-1].follows)) is not None and before not in found:
         found.append(before)
     return tuple(reversed(found))
 
 
-def mark_of(look: Look) -> float | None:
-    """Give how far a look put its bowl from the open one, points; None where it did not say."""
-    return look.score.total
+def mark_of(rating: Rating) -> float | None:
+    """Return how far a rating put its bowl from the open one, points; None where it did not say."""
+    return rating.score.total
 
 
-def strata_of(sittings: Sequence[Frame]) -> tuple[Stratum, ...]:
-    """Give the marks sitting by sitting, tasters by bowls: bowls are what chance dealt out."""
-    return tuple(_stratum(frame) for frame in sittings)
+def strata_of(sittings: Sequence[Dataset]) -> tuple[Stratum, ...]:
+    """Return the marks sitting by sitting, tasters by bowls: bowls are what chance dealt out."""
+    return tuple(_stratum(dataset) for dataset in sittings)
 
 
-def _stratum(frame: Frame) -> Stratum:
-    codes = sorted({look.code for look in frame.looks})
-    tasters = sorted({look.taster for look in frame.looks})
+def _stratum(dataset: Dataset) -> Stratum:
+    codes = sorted({rating.code for rating in dataset.ratings})
+    tasters = sorted({rating.taster for rating in dataset.ratings})
     values = np.full((len(tasters), len(codes)), np.nan)
     treated = np.zeros(len(codes), dtype=bool)
-    for look in frame.looks:
-        column = codes.index(look.code)
-        treated[column] = look.coffee == frame.coffees[COMPARED]
-        mark = mark_of(look)
+    for rating in dataset.ratings:
+        column = codes.index(rating.code)
+        treated[column] = rating.coffee == dataset.coffees[COMPARED]
+        mark = mark_of(rating)
         if mark is not None:
-            values[tasters.index(look.taster), column] = mark
+            values[tasters.index(rating.taster), column] = mark
     return Stratum(values=values, treated=treated)
 
 
-def draw_match(frame: Frame, sittings: Sequence[Frame], priors: Priors) -> MatchDraws:
+def draw_match(dataset: Dataset, sittings: Sequence[Dataset], priors: Priors) -> MatchDraws:
     """Draw by how much the compared coffee lies further off than the control.
 
     Question answered: how surely do the two lie within so many points. For one taster it is that
@@ -89,33 +89,33 @@ def draw_match(frame: Frame, sittings: Sequence[Frame], priors: Priors) -> Match
     was not declared a further look is none.
     """
     chain = {id(each) for each in sittings}
-    others = [each for each in frame.history if id(each) not in chain]
-    ratings = _ratings(frame, (*reversed(sittings), *others), sittings=len(sittings))
+    others = [each for each in dataset.history if id(each) not in chain]
+    ratings = _ratings(dataset, (*reversed(sittings), *others), sittings=len(sittings))
     of_one = _tasters(sittings) < 2
     posterior = draw_posterior(
         ratings,
         match_priors(priors, of_one=of_one),
         wanted=(CONTROL, COMPARED),
-        seed=frame.seed,
+        seed=dataset.seed,
         effort=EFFORT,
     )
     sds = posterior.sds
     return MatchDraws(
-        gaps=posterior.items[:, COMPARED] - posterior.items[:, CONTROL],
+        detectable_difference=posterior.items[:, COMPARED] - posterior.items[:, CONTROL],
         errors=np.sqrt(sds["own"] ** 2 + sds["batch"] ** 2),
         posterior=posterior,
-        tables=sum(bool(each.looks) for each in others),
+        tables=sum(bool(each.ratings) for each in others),
     )
 
 
 def spreads_known(
-    history: Sequence[Frame], priors: Priors, *, seed: int = 0
+    history: Sequence[Dataset], priors: Priors, *, seed: int = 0
 ) -> tuple[Spreads, int]:
-    """Give how tasters and bowls spread by the tables before, and how many these are.
+    """Return how tasters and bowls spread by the tables before, and how many these are.
 
     Args:  history: the last one first; without any it is what is assumed.
     """
-    tables = [each for each in history if each.looks]
+    tables = [each for each in history if each.ratings]
     if not tables:
         return Spreads(**_medians(priors)), 0
     last = replace(tables[0], history=tuple(tables[1:]), follows="")
@@ -130,7 +130,7 @@ def spreads_known(
 
 
 def spreads_of(posterior: Posterior) -> Spreads:
-    """Give the medians of what tasters and bowls may spread by."""
+    """Return the medians of what tasters and bowls may spread by."""
     sds = posterior.sds
     return Spreads(
         own=float(np.median(sds["own"])),
@@ -149,12 +149,12 @@ def _medians(priors: Priors) -> dict[str, float]:
     }
 
 
-def _tasters(tables: Sequence[Frame]) -> int:
-    return len({as_compared(look.taster) for each in tables for look in each.looks})
+def _tasters(tables: Sequence[Dataset]) -> int:
+    return len({as_compared(rating.taster) for each in tables for rating in each.ratings})
 
 
 def match_priors(priors: Priors, *, of_one: bool) -> RatingPriors:
-    """Give the priors as the arithmetic names them; a bowl is a batch, which all its tasters share.
+    """Return the priors as the arithmetic names them; a bowl is a batch that tasters share.
 
     Args:  of_one: one taster alone has tasted.
     """
@@ -171,22 +171,22 @@ def match_priors(priors: Priors, *, of_one: bool) -> RatingPriors:
     )
 
 
-def _ratings(frame: Frame, tables: Sequence[Frame], *, sittings: int) -> Ratings:
-    """Give every mark as a row; the first tables are of one answer, and share its two coffees."""
+def _ratings(dataset: Dataset, tables: Sequence[Dataset], *, sittings: int) -> Ratings:
+    """Return every mark as a row; the first tables are of one answer, and share its two coffees."""
     marks: list[float] = []
     rows: list[tuple[int, int, int, int, int]] = []
     raters: dict[str, int] = {}
     bowls: dict[tuple[int, str], int] = {}
     for session, each in enumerate(tables):
         first = 0 if session < sittings else 2 * (session - sittings + 1)
-        period = _period(frame, each)
-        for look in each.looks:
-            mark = mark_of(look)
+        period = _period(dataset, each)
+        for rating in each.ratings:
+            mark = mark_of(rating)
             if mark is None:
                 continue
-            item = first + (look.coffee == each.coffees[COMPARED])
-            rater = raters.setdefault(as_compared(look.taster), len(raters))
-            bowl = bowls.setdefault((session, look.code), len(bowls))
+            item = first + (rating.coffee == each.coffees[COMPARED])
+            rater = raters.setdefault(as_compared(rating.taster), len(raters))
+            bowl = bowls.setdefault((session, rating.code), len(bowls))
             marks.append(mark)
             rows.append((item, rater, session, bowl, period))
     items = 2 * (len(tables) - sittings + 1)
@@ -199,7 +199,7 @@ def _ratings(frame: Frame, tables: Sequence[Frame], *, sittings: int) -> Ratings
     )
 
 
-def _period(frame: Frame, each: Frame) -> int:
-    if each is frame:
+def _period(dataset: Dataset, each: Dataset) -> int:
+    if each is dataset:
         return 0
-    return period_before(frame, frame.history.index(each) + 1)
+    return period_before(dataset, dataset.history.index(each) + 1)

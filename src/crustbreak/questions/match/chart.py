@@ -37,7 +37,7 @@ class BowlRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Gap:
+class DifferenceBand:
     """By how much the one lies further off than the other, with what holds it nine times in ten.
 
     within:  differences up to this count as the same.
@@ -51,7 +51,7 @@ class Gap:
 
 
 def draw_bowls(
-    rows: Sequence[BowlRow], gap: Gap | None, *, most: float
+    rows: Sequence[BowlRow], gap: DifferenceBand | None, *, most: float
 ) -> dict[str, dict[str, Any]]:
     """Draw bowls as dots on a line from the open bowl on, and the difference on the same line.
 
@@ -61,10 +61,10 @@ def draw_bowls(
     return {name: _bowls(rows, gap, most, layout) for name, layout in LAYOUTS.items()}
 
 
-def say_bowls(rows: Sequence[BowlRow], gap: Gap | None) -> tuple[str, ...]:
-    """Say each row of the picture in a sentence.
+def bowls_text(rows: Sequence[BowlRow], gap: DifferenceBand | None) -> tuple[str, ...]:
+    """Return in words each row of the picture in a sentence.
 
-    >>> say_bowls([BowlRow(name="Old", small="control", marks=(0.0, 1.0))], None)
+    >>> bowls_text([BowlRow(name="Old", small="control", marks=(0.0, 1.0))], None)
     ('Old, control: bowls at 0 and 1.',)
     """
     said = [f"{row.name}, {row.small}: {_said(row)}." for row in rows]
@@ -83,7 +83,9 @@ def _said(row: BowlRow) -> str:
     return f"bowls at {', '.join(marks[:-1])} and {marks[-1]}"
 
 
-def _bowls(rows: Sequence[BowlRow], gap: Gap | None, most: float, layout: Layout) -> dict[str, Any]:
+def _bowls(
+    rows: Sequence[BowlRow], gap: DifferenceBand | None, most: float, layout: Layout
+) -> dict[str, Any]:
     # The least of what holds the difference may lie under nothing.
     low = min(0, floor(gap.low)) if gap and gap.low is not None else 0
     high = max(most, ceil(gap.high)) if gap and gap.high is not None else most
@@ -193,7 +195,7 @@ def _dots(
 
 
 def _gap_layers(
-    gap: Gap,
+    gap: DifferenceBand,
     difference: list[dict[str, Any]],
     scales: tuple[dict[str, Any], dict[str, Any]],
     layout: Layout,

@@ -29,7 +29,7 @@ SAME, BETTER, WORSE, DIFFERENT, CANNOT_TELL = (
 # other. Our judgement.
 LEAST_MARKS, ONE_WAY = 2, 2
 
-# What a table is foretold by: so many tables drawn, from this seed.
+# What a table is forecast by: so many tables drawn, from this seed.
 TABLES, SEED = 4_000, 20_310_304
 # Where a blind control lies from the open bowl by the mark of an honest taster: our judgement.
 BASELINE = 1.0
@@ -37,7 +37,7 @@ BASELINE = 1.0
 CLEAR = 2.0
 # "Found" means so often.
 OFTEN = 0.8
-# What is foretold of more bowls looks so many sittings ahead.
+# What is forecast of more bowls looks so many sittings ahead.
 MOST_SITTINGS = 4
 # How many marks the guess about the spread is worth beside those of the table.
 GUESS_WORTH = 2.0
@@ -57,7 +57,7 @@ class Spreads:
     private: float
 
     def of_gap(self, *, bowls: int, tasters: int, sittings: int = 1) -> float:
-        """Give the deviation of a difference of two coffees, of so many bowls each in a sitting.
+        """Return the deviation of a difference of two coffees, of so many bowls each in a sitting.
 
         More bowls do not make the same tasters another panel: their private taste stays. Of one
         taster alone it is part of the answer.
@@ -83,8 +83,10 @@ class Promise:
     by_luck: int
 
 
-def say_word(*, within_chance: float | None, chance: float | None, level: float, way: Word) -> Word:
-    """Give the word of the rule.
+def decide_word(
+    *, within_chance: float | None, chance: float | None, level: float, way: Word
+) -> Word:
+    """Return the word of the rule.
 
     Args:  within_chance: that the difference lies within d; None where it is not known. chance: of
            parting so far by luck, one-sided. way: of the words that say a difference.
@@ -109,7 +111,7 @@ def way_of(better: int, worse: int) -> Word:
     return DIFFERENT
 
 
-def foretell(
+def forecast_text(
     *,
     bowls: int,
     tasters: int,
@@ -118,11 +120,11 @@ def foretell(
     spreads: Spreads,
     look: int = 1,
 ) -> Promise:
-    """Say how often a look will say what, by the rule and on the sheet's half points.
+    """Return in words how often a look will say what, by the rule and on the sheet's half points.
 
     Question answered: what can so many bowls tell. Assumes that marks spread normally about where
     the bowls lie, on a scale that ends at 0 and 5, and a blind control at `BASELINE`; other tables
-    of the house are as spread as this one.
+    of the lab are as spread as this one.
 
     Args:  bowls: of each coffee. level: chance of a false word that the look may take. look: from
            1; at a later one all sittings so far count, taken as large as this one, and whatever
@@ -167,7 +169,7 @@ def _draw_tables(bowls: int, tasters: int, spreads: Spreads, sittings: int) -> _
 def _say(
     draws: _Tables, gap: float, *, within: float, level: float, spreads: Spreads
 ) -> tuple[Numbers, Numbers]:
-    """Give which tables say "same", and which "different"."""
+    """Return which tables say "same", and which "different"."""
     _, sittings, tasters, units = draws.noise.shape
     bowls = units // 2
     is_new = np.arange(units) >= bowls
@@ -201,7 +203,7 @@ def _mean(marks: Numbers) -> Numbers:
 
 
 def _ways(bowls: int) -> Numbers:
-    """Give every way in which so many of twice as many can be chosen; what came about first."""
+    """Return every way in which so many of twice as many can be chosen; what came about first."""
     chosen = list(combinations(range(2 * bowls), bowls))[::-1]
     ways = np.zeros((len(chosen), 2 * bowls))
     ways[np.arange(len(chosen))[:, None], np.array(chosen)] = 1.0
@@ -217,7 +219,7 @@ def sittings_to_settle(
     within: float,
     certainty: float,
 ) -> int | None:
-    """Give how many more sittings like the last settle it often enough, if the gap is the truth.
+    """Return how many more sittings like the last settle it often enough, if the gap is the truth.
 
     It may be settled either way, by "same" or by "different", and at each look on the way there:
     whoever pours one sitting after the other stops as soon as it is. Normal throughout, from one

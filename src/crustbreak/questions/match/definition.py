@@ -12,14 +12,14 @@ CERTAINTIES = (0.9, 0.95, 0.99)
 
 
 def a_code_a_bowl(coffee_ids: tuple[str, ...], bowls: int) -> tuple[PlaceDraft, ...]:
-    """Give each of so many bowls of each coffee a code of its own."""
+    """Return each of so many bowls of each coffee a code of its own."""
     return tuple(
         PlaceDraft(coffee_id=coffee_id, cups=1) for coffee_id in coffee_ids for _ in range(bowls)
     )
 
 
 def level_of(certainty: float, look: int) -> float:
-    """Give the chance of a false word that a look may take, 0 to 1.
+    """Return the chance of a false word that a look may take, 0 to 1.
 
     Half of what is left each time: a half, a quarter, an eighth of the whole. However many looks
     follow each other, all of them together stay under it.
@@ -33,7 +33,7 @@ def level_of(certainty: float, look: int) -> float:
 
 
 def by_luck(bowls: int) -> int:
-    """Give in how many ways so many bowls of each can stand: one of them parts all by luck.
+    """Return in how many ways so many bowls of each can stand: one of them parts all by luck.
 
     >>> by_luck(3), by_luck(4)
     (20, 70)
@@ -42,7 +42,7 @@ def by_luck(bowls: int) -> int:
 
 
 def fewest_bowls(certainty: float) -> int:
-    """Give the fewest bowls of each coffee of which the first look can say that they differ.
+    """Return the fewest bowls of each coffee of which the screening can say that they differ.
 
     With fewer, even bowls that part without a slip could have done so by luck too often.
 

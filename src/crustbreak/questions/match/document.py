@@ -3,20 +3,20 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from crustbreak.questions.match.chart import BowlRow, Gap, draw_bowls, say_bowls
+from crustbreak.questions.match.chart import BowlRow, DifferenceBand, bowls_text, draw_bowls
 from crustbreak.questions.match.text import (
     CANNOT_TELL,
-    say_found,
-    say_further,
-    say_match,
-    say_parted,
-    say_ways,
-    say_within,
+    found_text,
+    further_text,
+    match_text,
+    parted_text,
+    ways_text,
+    within_text,
 )
 from crustbreak.reports.blocks import (
     Block,
     Chart,
-    Fold,
+    Disclosure,
     Grid,
     Heading,
     Items,
@@ -27,30 +27,30 @@ from crustbreak.reports.blocks import (
     strong,
     words,
 )
-from crustbreak.reports.sections.physicals import physicals_blocks, say_limits, say_old_score
+from crustbreak.reports.sections.physicals import limits_text, old_score_text, physicals_blocks
 from crustbreak.reports.sections.record import (
+    asked_block,
     day_blocks,
-    flag_blocks,
+    deviation_blocks,
     record_foot,
-    say_asked,
     verdict_blocks,
     whole_record,
 )
-from crustbreak.reports.text import say_count, say_day, say_list
+from crustbreak.reports.text import format_count, format_day, format_list
 
 # The end of the sheet's scale.
 MOST = 5.0
 
 
-def show_match(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
-    """Say the evidence: the sentence, the bowls as a picture, how sure, what to do next."""
+def match_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
+    """Return the evidence: the sentence, the bowls as a picture, how sure, what to do next."""
     return (
         *_found_blocks(evidence),
         *_call_blocks(evidence),
-        *flag_blocks(evidence),
+        *deviation_blocks(evidence),
         Heading("What to do next"),
-        Text(words(_say_next(evidence))),
-        Fold("Bowl by bowl", _bowl_blocks(evidence)),
+        Text(words(_next_text(evidence))),
+        Disclosure("Bowl by bowl", _bowl_blocks(evidence)),
     )
 
 
@@ -61,17 +61,17 @@ def approval_note(record: Mapping[str, Any]) -> Paper:
     return Paper(
         kind=record["question"]["document"],
         about=table["occasion"],
-        house=record["lab"],
-        day=say_day(verdict["at"]),
+        lab=record["lab"],
+        day=format_day(verdict["at"]),
         at=verdict["at"],
-        finding=say_match(verdict["words"][0]["word"], evidence),
+        finding=match_text(verdict["words"][0]["word"], evidence),
         parts=(
-            Part("Asked", (say_asked(record),)),
+            Part("Asked", (asked_block(record),)),
             Part("Verdict", verdict_blocks(_without_subject(verdict))),
             Part("Found", (*_rule_blocks(record), *_call_blocks(evidence)), wide=True),
-            Part("Bowls", (*_bowl_blocks(evidence), *flag_blocks(evidence)), wide=True),
+            Part("Bowls", (*_bowl_blocks(evidence), *deviation_blocks(evidence)), wide=True),
             *_physicals(record.get("physicals") or {}),
-            Part("Next", (Text(words(_say_next(evidence))),)),
+            Part("Next", (Text(words(_next_text(evidence))),)),
             Part("That day", day_blocks(record)),
             Part("Not tested", (_not_tested(),)),
         ),
@@ -81,12 +81,12 @@ def approval_note(record: Mapping[str, Any]) -> Paper:
 
 
 def _physicals(physicals: Mapping[str, Any]) -> tuple[Part, ...]:
-    """Say what was measured, and what an old score leads one to expect; each apart."""
+    """Return in words what was measured, and what an old score leads one to expect; each apart."""
     parts = []
     if blocks := physicals_blocks(physicals):
-        said = Text(words(say_limits(physicals)))
+        said = Text(words(limits_text(physicals)))
         parts.append(Part("Physicals", (said, *blocks), wide=True))
-    if old := say_old_score(physicals):
+    if old := old_score_text(physicals):
         parts.append(Part("Old score", (Text(words(old)),)))
     return tuple(parts)
 
@@ -98,23 +98,23 @@ def _without_subject(verdict: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _rule_blocks(record: Mapping[str, Any]) -> tuple[Block, ...]:
-    """Say what was found; the sentence of the rule where another was decided."""
+    """Return in words what was found; the sentence of the rule where another was decided."""
     evidence = record["evidence"]
     _, *rest = _found_blocks(evidence)
     if record["verdict"]["words"][0]["word"] == evidence["suggestion"]:
         return tuple(rest)
-    return (Text(words("By the rule: ", say_found(evidence))), *rest)
+    return (Text(words("By the rule: ", found_text(evidence))), *rest)
 
 
 def _found_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
     rows, gap = _rows(evidence), _gap(evidence)
-    said = [say_parted(evidence), say_within(evidence), say_ways(evidence)]
+    said = [parted_text(evidence), within_text(evidence), ways_text(evidence)]
     return (
-        Text(words(say_found(evidence)), "lead"),
+        Text(words(found_text(evidence)), "lead"),
         Chart(
             "Every bowl, by its difference from the open one",
             draw_bowls(rows, gap, most=MOST),
-            say_bowls(rows, gap),
+            bowls_text(rows, gap),
         ),
         Text(
             words(
@@ -151,11 +151,13 @@ def _mean(marks: Sequence[Mapping[str, Any]]) -> list[float]:
     return [sum(given) / len(given)] if given else []
 
 
-def _gap(evidence: Mapping[str, Any]) -> Gap | None:
+def _gap(evidence: Mapping[str, Any]) -> DifferenceBand | None:
     sure = evidence["sure"]
     if sure is None:
         return None
-    return Gap(within=evidence["within"], mean=sure["mean"], low=sure["low"], high=sure["high"])
+    return DifferenceBand(
+        within=evidence["within"], mean=sure["mean"], low=sure["low"], high=sure["high"]
+    )
 
 
 def _call_blocks(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
@@ -199,14 +201,14 @@ def _marked(marks: Sequence[Mapping[str, Any]], taster: str) -> Words:
     return words(", ".join((f"{mark['value']:g}", *more)))
 
 
-def _say_next(evidence: Mapping[str, Any]) -> str:
+def _next_text(evidence: Mapping[str, Any]) -> str:
     if evidence["suggestion"] == CANNOT_TELL:
-        return f"{say_further(evidence)} They add to this answer, and its error is kept."
-    tasters = say_list(evidence["tasters"])
+        return f"{further_text(evidence)} They add to this answer, and its error is kept."
+    tasters = format_list(evidence["tasters"])
     whose = "that one taster" if len(evidence["tasters"]) == 1 else "tasters like these"
     return (
         f"A person decides. This is what {tasters or 'nobody'} found in "
-        f"{say_count(len(evidence['bowls']), 'bowl')}, and it holds for {whose}."
+        f"{format_count(len(evidence['bowls']), 'bowl')}, and it holds for {whose}."
     )
 
 

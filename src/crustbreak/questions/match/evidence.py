@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from crustbreak.analysis.dataset import Frame, Look
+from crustbreak.analysis.dataset import Dataset, Rating
 from crustbreak.domain.planning.plan_request import as_compared
 from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.numerics.permutation import TIE, Difference, Stratum, compare_groups
@@ -22,7 +22,7 @@ from crustbreak.questions.match.bowl_ratings import (
 )
 from crustbreak.questions.match.decision_rule import (
     CANNOT_TELL,
-    say_word,
+    decide_word,
     sittings_to_settle,
     way_of,
 )
@@ -127,31 +127,33 @@ class MatchEvidence:
     warnings: tuple[str, ...]
 
 
-def weigh_match(frame: Frame) -> MatchEvidence:
-    """Say whether the second coffee of a table is the first, and how surely.
+def match_evidence(dataset: Dataset) -> MatchEvidence:
+    """Return in words whether the second coffee of a table is the first, and how surely.
 
     Question answered: does it lie within d, does it lie further off than luck would put it, and
     how many more bowls would tell. The first coffee is the control. All sittings of one answer
     count, each look at its own level. Assumes that bowls were shuffled, and that every mark is held
     against the open bowl.
     """
-    sittings = sittings_of(frame)
-    certainty = frame.certainty or MATCH.certainties[0]
+    sittings = sittings_of(dataset)
+    certainty = dataset.certainty or MATCH.certainties[0]
     # What the first of them adds to can be too long ago to be among them, and was a look all the
     # same.
     look = len(sittings) + bool(sittings[0].follows)
     level = level_of(certainty, look)
     strata = strata_of(sittings)
-    found = compare_groups(strata, level=level, seed=frame.seed)
+    found = compare_groups(strata, level=level, seed=dataset.seed)
     draws = None
-    if frame.priors is not None and found is not None:
-        draws = draw_match(frame, sittings, frame.priors)
+    if dataset.priors is not None and found is not None:
+        draws = draw_match(dataset, sittings, dataset.priors)
     bowls = tuple(
         bowl for nth, each in enumerate(sittings, start=1) for bowl in _bowls(each, sitting=nth)
     )
     better, worse = (_went(bowls, way) for way in ("better", "worse"))
-    within_chance = round(float(np.mean(draws.gaps <= frame.cut_off)), 4) if draws else None
-    word = say_word(
+    within_chance = (
+        round(float(np.mean(draws.detectable_difference <= dataset.cut_off)), 4) if draws else None
+    )
+    word = decide_word(
         within_chance=within_chance,
         chance=found.chance if found else None,
         level=level,
@@ -159,9 +161,9 @@ def weigh_match(frame: Frame) -> MatchEvidence:
     )
     tasters = _names(sittings)
     return MatchEvidence(
-        control=frame.coffees[CONTROL].name,
-        candidate=frame.coffees[COMPARED].name,
-        within=frame.cut_off,
+        control=dataset.coffees[CONTROL].name,
+        candidate=dataset.coffees[COMPARED].name,
+        within=dataset.cut_off,
         certainty=certainty,
         look=look,
         level=level,
@@ -173,7 +175,7 @@ def weigh_match(frame: Frame) -> MatchEvidence:
         chance=round(found.chance, 6) if found else None,
         ways=found.ways if found else 0,
         is_exact=found.is_exact if found else True,
-        sure=_held(draws.gaps) if draws else None,
+        sure=_held(draws.detectable_difference) if draws else None,
         within_chance=within_chance,
         whose=_whose(tasters),
         own_error=_held(draws.errors) if draws else None,
@@ -185,13 +187,13 @@ def weigh_match(frame: Frame) -> MatchEvidence:
         worse=worse,
         calls=tuple(
             TasterCall(taster=name, word=word)
-            for name, word in {look.taster: look.call for look in frame.looks}.items()
+            for name, word in {rating.taster: rating.call for rating in dataset.ratings}.items()
         ),
         suggestion=word,
-        more=_more(frame, sittings, draws, certainty) if draws and word == CANNOT_TELL else None,
+        more=_more(dataset, sittings, draws, certainty) if draws and word == CANNOT_TELL else None,
         warnings=(
-            *_warn(frame, bowls, found),
-            *_warn_of_control(frame, strata, found),
+            *_warn(dataset, bowls, found),
+            *_warn_of_control(dataset, strata, found),
             *(draws.posterior.warnings if draws else ()),
         ),
     )
@@ -210,8 +212,10 @@ def _rounded(figure: float | None) -> float | None:
     return None if figure is None else round(figure, 4)
 
 
-def _names(sittings: Sequence[Frame]) -> tuple[str, ...]:
-    named = {as_compared(look.taster): look.taster for each in sittings for look in each.looks}
+def _names(sittings: Sequence[Dataset]) -> tuple[str, ...]:
+    named = {
+        as_compared(rating.taster): rating.taster for each in sittings for rating in each.ratings
+    }
     return tuple(named.values())
 
 
@@ -221,34 +225,34 @@ def _whose(tasters: Sequence[str]) -> str:
     return f"to {tasters[0]}" if len(tasters) == 1 else "to tasters like these"
 
 
-def _bowls(frame: Frame, *, sitting: int) -> list[BowlFinding]:
-    looks: dict[str, list[Look]] = {}
-    for look in frame.looks:
-        looks.setdefault(look.code, []).append(look)
+def _bowls(dataset: Dataset, *, sitting: int) -> list[BowlFinding]:
+    ratings: dict[str, list[Rating]] = {}
+    for rating in dataset.ratings:
+        ratings.setdefault(rating.code, []).append(rating)
     return [
         BowlFinding(
             sitting=sitting,
             code=code,
-            is_candidate=of_code[0].coffee == frame.coffees[COMPARED],
-            marks=tuple(_mark(look, frame.sheet) for look in of_code),
+            is_candidate=of_code[0].coffee == dataset.coffees[COMPARED],
+            marks=tuple(_mark(rating, dataset.sheet) for rating in of_code),
         )
-        for code, of_code in looks.items()
+        for code, of_code in ratings.items()
     ]
 
 
-def _mark(look: Look, sheet: Sheet) -> BowlMark:
+def _mark(rating: Rating, sheet: Sheet) -> BowlMark:
     return BowlMark(
-        taster=look.taster,
-        value=mark_of(look),
-        direction=_word(look, sheet, "direction"),
-        differs=_word(look, sheet, "differs"),
-        notes=tuple(look.score.notes.values()),
+        taster=rating.taster,
+        value=mark_of(rating),
+        direction=_word(rating, sheet, "direction"),
+        differs=_word(rating, sheet, "differs"),
+        notes=tuple(rating.score.notes.values()),
     )
 
 
-def _word(look: Look, sheet: Sheet, line_id: str) -> str:
+def _word(rating: Rating, sheet: Sheet, line_id: str) -> str:
     line = sheet.line(line_id)
-    option = line.option(look.score.words.get(line_id)) if line else None
+    option = line.option(rating.score.words.get(line_id)) if line else None
     return option.said if option else ""
 
 
@@ -257,30 +261,34 @@ def _went(bowls: Sequence[BowlFinding], way: str) -> int:
 
 
 def _more(
-    frame: Frame, sittings: Sequence[Frame], draws: MatchDraws, certainty: float
+    dataset: Dataset, sittings: Sequence[Dataset], draws: MatchDraws, certainty: float
 ) -> int | None:
-    """Give how many further bowls settle it, the open ones with them."""
+    """Return how many further bowls settle it, the open ones with them."""
     # Of bowls that could not be read the plan had as many as it takes.
     fewest = fewest_bowls(certainty)
     bowls = [*(max(1, _codes_of(each)) for each in sittings[:-1])]
     bowls.append(max(fewest, _codes_of(sittings[-1])))
     sets = sittings_to_settle(
-        gap=float(np.mean(draws.gaps)),
+        gap=float(np.mean(draws.detectable_difference)),
         spreads=spreads_of(draws.posterior),
         bowls=bowls,
-        tasters=len({look.taster for look in frame.looks}) or 1,
-        within=frame.cut_off,
+        tasters=len({rating.taster for rating in dataset.ratings}) or 1,
+        within=dataset.cut_off,
         certainty=certainty,
     )
     return None if sets is None else sets * (2 * bowls[-1] + 1)
 
 
-def _codes_of(frame: Frame) -> int:
-    """Give how many bowls of the compared coffee were there to be marked."""
-    return len({look.code for look in frame.looks if look.coffee == frame.coffees[COMPARED]})
+def _codes_of(dataset: Dataset) -> int:
+    """Return how many bowls of the compared coffee were there to be marked."""
+    return len(
+        {rating.code for rating in dataset.ratings if rating.coffee == dataset.coffees[COMPARED]}
+    )
 
 
-def _warn(frame: Frame, bowls: Sequence[BowlFinding], found: Difference | None) -> tuple[str, ...]:
+def _warn(
+    dataset: Dataset, bowls: Sequence[BowlFinding], found: Difference | None
+) -> tuple[str, ...]:
     missing = sum(mark.value is None for bowl in bowls for mark in bowl.marks)
     warnings = []
     if missing:
@@ -291,15 +299,15 @@ def _warn(frame: Frame, bowls: Sequence[BowlFinding], found: Difference | None) 
             "So few bowls can stand in so few ways that luck cannot be ruled out at this look: "
             "more bowls are needed before it can be called different."
         )
-    if any(look.taster for look in frame.looks) and found is None:
+    if any(rating.taster for rating in dataset.ratings) and found is None:
         warnings.append("No taster has marked bowls of both coffees.")
     return tuple(warnings)
 
 
 def _warn_of_control(
-    frame: Frame, strata: Sequence[Stratum], found: Difference | None
+    dataset: Dataset, strata: Sequence[Stratum], found: Difference | None
 ) -> tuple[str, ...]:
-    """Say where the control's own blind bowls make "same" a word that tells nothing.
+    """Return in words where the control's own blind bowls make "same" a word that tells nothing.
 
     The rule asks one side only, since the open bowl is the control; and a scale that has ended
     shows no difference.
@@ -307,7 +315,7 @@ def _warn_of_control(
     if found is None:
         return ()
     warnings = []
-    if found.mean < 0 and _control_off_by_luck(strata, frame.seed) <= MIXED_UP + TIE:
+    if found.mean < 0 and _control_off_by_luck(strata, dataset.seed) <= MIXED_UP + TIE:
         warnings.append(
             "The control's own blind bowls lie further from the open one than the other coffee's, "
             f"and luck puts them there at most once in {1 / MIXED_UP:.0f}. Look whether bowls were "
@@ -315,11 +323,12 @@ def _warn_of_control(
             "believed."
         )
     marks = np.concatenate([each.values[:, each.treated == 0].ravel() for each in strata])
-    mean, most = float(np.nanmean(marks)), frame.sheet.scored[0].most
-    if mean + frame.cut_off > most + TIE:
+    mean, most = float(np.nanmean(marks)), dataset.sheet.scored[0].most
+    if mean + dataset.cut_off > most + TIE:
         warnings.append(
             f"The control's own blind bowls lie {mean:.1f} from the open one on average. So near "
-            f"to the end of the scale a difference of {frame.cut_off:g} more cannot be marked, and "
+            f"to the end of the scale a difference of {dataset.cut_off:g} more cannot be marked, "
+            f"and "
             "\u201csame\u201d says little."
         )
     return tuple(warnings)

@@ -1,14 +1,14 @@
 """What a table of the approved coffee will be able to tell, said before it is planned."""
 
-from crustbreak.analysis.forecast_input import Asked
+from crustbreak.analysis.forecast_input import ForecastInput
 from crustbreak.questions.match.bowl_ratings import spreads_known
-from crustbreak.questions.match.decision_rule import CLEAR, OFTEN, foretell
+from crustbreak.questions.match.decision_rule import CLEAR, OFTEN, forecast_text
 from crustbreak.questions.match.definition import level_of
-from crustbreak.reports.text import say_count, say_in_100
+from crustbreak.reports.text import format_count, format_in_100
 
 
-def foretell_match(asked: Asked) -> tuple[str, ...]:
-    """Say how rarely the answer may be false, and how often it will be found."""
+def forecast_match(asked: ForecastInput) -> tuple[str, ...]:
+    """Return in words how rarely the answer may be false, and how often it will be found."""
     level = level_of(asked.certainty, asked.look)
     said = [
         f"Where nothing differs it says \u201cdifferent\u201d at most {_once(level)}; with all "
@@ -17,7 +17,7 @@ def foretell_match(asked: Asked) -> tuple[str, ...]:
     if asked.priors is None:
         return tuple(said)
     spreads, tables = spreads_known(asked.history, asked.priors)
-    promise = foretell(
+    promise = forecast_text(
         bowls=asked.bowls,
         tasters=asked.tasters,
         within=asked.cut_off,
@@ -29,13 +29,13 @@ def foretell_match(asked: Asked) -> tuple[str, ...]:
     smallest = ""
     if promise.smallest is not None:
         smallest = f", and one of {promise.smallest:g} {OFTEN * 10:.0f} times in 10"
-    known = say_count(tables, "table") if tables else "what is assumed before the first table"
+    known = format_count(tables, "table") if tables else "what is assumed before the first table"
     return (
         f"{asked.bowls} bowls of each part without a slip by luck alone {by_luck}.",
         *said,
-        f"A difference of {CLEAR:g} points is found with {say_in_100(promise.found)}{smallest}.",
+        f"A difference of {CLEAR:g} points is found with {format_in_100(promise.found)}{smallest}.",
         f"Where nothing differs it says \u201csame within {asked.cut_off:g}\u201d with "
-        f"{say_in_100(promise.same)}; else it mostly cannot tell, and says how many more bowls "
+        f"{format_in_100(promise.same)}; else it mostly cannot tell, and says how many more bowls "
         "would, if any.",
         f"Worked out from {known}: one bowl by one taster gives or takes {spreads.own:.1f}.",
     )

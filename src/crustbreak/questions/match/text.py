@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from crustbreak.reports.text import say_count, say_in_100, say_list, say_tenth
+from crustbreak.reports.text import format_count, format_in_100, format_list, format_tenth
 
 SAME, BETTER, WORSE, DIFFERENT, CANNOT_TELL = (
     "same within d",
@@ -15,10 +15,10 @@ SAME, BETTER, WORSE, DIFFERENT, CANNOT_TELL = (
 )
 
 
-def say_match(word: str, evidence: Mapping[str, Any]) -> str:
-    """Say a verdict in one sentence.
+def match_text(word: str, evidence: Mapping[str, Any]) -> str:
+    """Return in words a verdict in one sentence.
 
-    >>> say_match(SAME, {"control": "Tarn", "candidate": "Tarn 2", "within": 1.5})
+    >>> match_text(SAME, {"control": "Tarn", "candidate": "Tarn 2", "within": 1.5})
     'Tarn 2 is the same as Tarn, within 1.5.'
     """
     control, candidate = evidence["control"], evidence["candidate"]
@@ -31,16 +31,16 @@ def say_match(word: str, evidence: Mapping[str, Any]) -> str:
     }[word]
 
 
-def say_found(evidence: Mapping[str, Any]) -> str:
-    """Say what the bowls tell by the rule, in one sentence; a person decides."""
+def found_text(evidence: Mapping[str, Any]) -> str:
+    """Return in words what the bowls tell by the rule, in one sentence; a person decides."""
     word = evidence["suggestion"]
     if word == CANNOT_TELL:
-        return f"These bowls cannot tell. {say_further(evidence)}"
-    return say_match(word, evidence)
+        return f"These bowls cannot tell. {further_text(evidence)}"
+    return match_text(word, evidence)
 
 
-def say_further(evidence: Mapping[str, Any]) -> str:
-    """Say how many more bowls would settle it."""
+def further_text(evidence: Mapping[str, Any]) -> str:
+    """Return in words how many more bowls would settle it."""
     if evidence["difference"] is None:
         return "Not one bowl of each coffee was marked by the same taster."
     more = evidence["more"]
@@ -56,8 +56,8 @@ def say_further(evidence: Mapping[str, Any]) -> str:
     )
 
 
-def say_parted(evidence: Mapping[str, Any]) -> str:
-    """Say how far the bowls part, and how often they would by luck."""
+def parted_text(evidence: Mapping[str, Any]) -> str:
+    """Return in words how far the bowls part, and how often they would by luck."""
     gap = evidence["difference"]
     if gap is None:
         return ""
@@ -66,28 +66,28 @@ def say_parted(evidence: Mapping[str, Any]) -> str:
     if evidence["low"] is not None and evidence["high"] is not None:
         held = (
             f"; {evidence['low']:.1f} to {evidence['high']:.1f} by the ways to stand, each side "
-            f"wrong at most {_say_level(evidence['level'])}"
+            f"wrong at most {_level_text(evidence['level'])}"
         )
     return (
         f"{evidence['candidate']} lies {abs(gap):.1f} {away} the control does when it stands "
-        f"blind{held}. {_say_luck(evidence)} A false \u201cdifferent\u201d may come "
-        f"{_say_level(evidence['level'])} on this {_nth(evidence['look'])} look, and at most "
-        f"{_say_level(1 - evidence['certainty'])} however many bowls follow."
+        f"blind{held}. {_luck_text(evidence)} A false \u201cdifferent\u201d may come "
+        f"{_level_text(evidence['level'])} on this {_nth(evidence['look'])} look, and at most "
+        f"{_level_text(1 - evidence['certainty'])} however many bowls follow."
     )
 
 
-def _say_luck(evidence: Mapping[str, Any]) -> str:
+def _luck_text(evidence: Mapping[str, Any]) -> str:
     chance, ways = evidence["chance"], evidence["ways"]
     if not evidence["is_exact"]:
-        return f"By luck alone they would part so far {say_in_100(chance)} (drawn, not counted)."
+        return f"By luck alone they would part so far {format_in_100(chance)} (drawn, not counted)."
     times = round(chance * ways)
     return f"By luck alone they would part so far in {times:,} of {ways:,} ways to stand."
 
 
-def _say_level(level: float) -> str:
-    """Say a rate as one in so many.
+def _level_text(level: float) -> str:
+    """Return in words a rate as one in so many.
 
-    >>> _say_level(0.05), _say_level(0.0125)
+    >>> _level_text(0.05), _level_text(0.0125)
     ('once in 20', 'once in 80')
     """
     return f"once in {round(1 / level):,}"
@@ -97,23 +97,28 @@ def _nth(look: int) -> str:
     return {1: "first", 2: "second", 3: "third", 4: "fourth", 5: "fifth"}.get(look, f"{look}th")
 
 
-def say_within(evidence: Mapping[str, Any]) -> str:
-    """Say how surely the difference lies within d, and whose difference it is."""
+def within_text(evidence: Mapping[str, Any]) -> str:
+    """Return in words how surely the difference lies within d, and whose difference it is."""
     sure = evidence["sure"]
     if sure is None:
         return ""
     own = evidence["own_error"]
     error = "" if own is None else f" One bowl by one taster gives or takes {own['mean']:.1f}."
     return (
-        f"{_capital(evidence['whose'])}, the difference is {say_tenth(sure['mean'])}, with nine in "
-        f"ten {say_tenth(sure['low'])} to {say_tenth(sure['high'])}: within {evidence['within']:g} "
-        f"with {say_in_100(evidence['within_chance'])}. \u201cSame\u201d is said from "
-        f"{say_in_100(evidence['claimed'])} on, on this look.{_say_small(evidence)}{error}"
+        f"{_capital(evidence['whose'])}, the difference is {format_tenth(sure['mean'])}, with nine "
+        f"in "
+        f"ten {format_tenth(sure['low'])} to {format_tenth(sure['high'])}: within "
+        f"{evidence['within']:g} "
+        f"with {format_in_100(evidence['within_chance'])}. \u201cSame\u201d is said from "
+        f"{format_in_100(evidence['claimed'])} on, on this look.{_small_text(evidence)}{error}"
     )
 
 
-def _say_small(evidence: Mapping[str, Any]) -> str:
-    """Say that what is called the same is not alike, where luck would part it so far too rarely."""
+def _small_text(evidence: Mapping[str, Any]) -> str:
+    """Return that what is called the same is not alike.
+
+    Where luck would part it so far too rarely.
+    """
     is_there = evidence["chance"] is not None and evidence["chance"] <= evidence["level"]
     if evidence["suggestion"] != SAME or not is_there:
         return ""
@@ -124,24 +129,24 @@ def _capital(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def say_ways(evidence: Mapping[str, Any]) -> str:
-    """Say which way the bowls that differ do, and in what most."""
+def ways_text(evidence: Mapping[str, Any]) -> str:
+    """Return in words which way the bowls that differ do, and in what most."""
     new = _said_of(evidence, is_candidate=True)
     old = _said_of(evidence, is_candidate=False)
     ways = Counter(mark["direction"] for mark in new if mark["direction"])
     if not new:
         return "No bowl of it was found to differ."
     counted = [f"{ways[way]} {way}" for way in ("better", "worse", "neither") if ways[way]]
-    which = say_list(counted) or "no way was given"
-    said = f"Of {say_count(len(new), 'mark')} by which it differs: {which}"
+    which = format_list(counted) or "no way was given"
+    said = f"Of {format_count(len(new), 'mark')} by which it differs: {which}"
     most = Counter(mark["differs"] for mark in new if mark["differs"]).most_common()
-    lies = f"; most of all in {_say_counts(most)}" if most else ""
-    beside = f" The blind control got {say_count(len(old), 'mark')} above 0, too." if old else ""
+    lies = f"; most of all in {_counts_text(most)}" if most else ""
+    beside = f" The blind control got {format_count(len(old), 'mark')} above 0, too." if old else ""
     return f"{said}{lies}.{beside}"
 
 
-def _say_counts(counts: Sequence[tuple[str, int]]) -> str:
-    return say_list([f"{word} ({times})" for word, times in counts])
+def _counts_text(counts: Sequence[tuple[str, int]]) -> str:
+    return format_list([f"{word} ({times})" for word, times in counts])
 
 
 def _said_of(evidence: Mapping[str, Any], *, is_candidate: bool) -> list[Mapping[str, Any]]:

@@ -10,7 +10,7 @@ from crustbreak.domain.planning.layout.places import OPEN
 from crustbreak.domain.records.recipes import Recipe
 from crustbreak.domain.records.tables import Place
 from crustbreak.reports.render.pdf import FACE, typeset
-from crustbreak.reports.text import say_count, say_day
+from crustbreak.reports.text import format_count, format_day
 
 PageSize = Literal["a4", "letter"]
 
@@ -27,19 +27,19 @@ CUT = "Cut along the thin lines. The thick line is below the code: it says which
 class Printed:
     """What every print of a table says of it.
 
-    house:  the lab's name.
+    lab_settings: the lab's name.
     table:  id of the table.
     at:     moment of the draw, as stored; the PDF's date.
     """
 
-    house: str
+    lab: str
     table: str
     at: str
 
     @property
     def day(self) -> str:
         """The day of the draw."""
-        return say_day(self.at)
+        return format_day(self.at)
 
     @property
     def mark(self) -> str:
@@ -124,7 +124,7 @@ class PlaceCards:
 
 
 def setting_card_pdf(card: SettingCard, *, size: PageSize = "a4") -> bytes:
-    """Give the card for whoever fills the bowls; the same bytes for the same card."""
+    """Return the card for whoever fills the bowls; the same bytes for the same card."""
     bowls = sum(portion.cups for portion in card.portions)
     return typeset(
         "setting_card",
@@ -132,9 +132,9 @@ def setting_card_pdf(card: SettingCard, *, size: PageSize = "a4") -> bytes:
             **printed_data(card.printed, size),
             "occasion": card.occasion,
             "setter": card.setter,
-            "bowls": say_count(bowls, "bowl"),
+            "bowls": format_count(bowls, "bowl"),
             "purge": f"{card.purge_g:g} g",
-            "recipe": say_recipe(card.recipe),
+            "recipe": recipe_lines(card.recipe),
             "rows": [_row(portion, card) for portion in card.portions],
             "taste_below": f"{TASTE_BELOW_C} °C",
             "foot": "That this was opened is written down. From the first pour on it is opened "
@@ -149,27 +149,27 @@ def _row(portion: Portion, card: SettingCard) -> dict[str, Any]:
         "code": portion.code,
         "coffee": portion.coffee,
         "control": portion.is_control,
-        "bowls": say_count(portion.cups, "bowl"),
+        "bowls": format_count(portion.cups, "bowl"),
         "sum": f"{portion.cups} \u00d7 {dose_g:g} g = {portion.cups * dose_g:g} g",
     }
 
 
 def filling_card_pdf(card: FillingCard, *, size: PageSize = "a4") -> bytes:
-    """Give the card by which numbered bowls are filled; the same bytes for the same card."""
+    """Return the card by which numbered bowls are filled; the same bytes for the same card."""
     is_row = any(len(each.bowls) > 1 for each in card.fillings)
-    tray = "tray" if is_row else "bowl"
+    vessel = "tray" if is_row else "bowl"
     return typeset(
         "filling_card",
         {
             **printed_data(card.printed, size),
             "occasion": card.occasion,
-            "bowls": say_count(sum(len(each.bowls) or 1 for each in card.fillings), "bowl"),
+            "bowls": format_count(sum(len(each.bowls) or 1 for each in card.fillings), "bowl"),
             "purge": f"{card.purge_g:g} g",
-            "recipe": say_recipe(card.recipe),
+            "recipe": recipe_lines(card.recipe),
             "rows": [_filled(each, card.recipe.dose_g) for each in card.fillings],
             "taste_below": f"{TASTE_BELOW_C} °C",
-            "shuffle": f"Then shuffle the dry, lidded {tray}s without looking, and put one {tray} "
-            "at each place that the last column allows.",
+            "shuffle": f"Then shuffle the dry, lidded {vessel}s without looking, and put one "
+            f"{vessel} at each place that the last column allows.",
             "foot": "The numbers are read at the sink, after every taster has called. A full bowl "
             "is hot and is not lifted.",
         },
@@ -180,7 +180,7 @@ def _filled(filling: Filling, dose_g: float) -> dict[str, Any]:
     first, last = filling.places
     count = len(filling.bowls) or 1
     return {
-        "numbers": say_numbers(filling.bowls),
+        "numbers": format_numbers(filling.bowls),
         "sum": f"{count} \u00d7 {dose_g:g} g = {count * dose_g:g} g",
         "coffee": filling.coffee,
         "control": filling.is_control,
@@ -188,10 +188,10 @@ def _filled(filling: Filling, dose_g: float) -> dict[str, Any]:
     }
 
 
-def say_numbers(bowls: Sequence[int]) -> str:
-    """Say which bowls, by the numbers underneath, which follow each other.
+def format_numbers(bowls: Sequence[int]) -> str:
+    """Return in words which bowls, by the numbers underneath, which follow each other.
 
-    >>> say_numbers((6, 7, 8)), say_numbers((14,)), say_numbers(())
+    >>> format_numbers((6, 7, 8)), format_numbers((14,)), format_numbers(())
     ('6 to 8', '14', 'open')
     """
     if not bowls:
@@ -199,11 +199,11 @@ def say_numbers(bowls: Sequence[int]) -> str:
     return str(bowls[0]) if len(bowls) == 1 else f"{bowls[0]} to {bowls[-1]}"
 
 
-def say_recipe(recipe: Recipe) -> tuple[str, ...]:
-    """Say how a bowl is made, as sentences of whoever stands at the table.
+def recipe_lines(recipe: Recipe) -> tuple[str, ...]:
+    """Return in words how a bowl is made, as sentences of whoever stands at the table.
 
     >>> from crustbreak.domain.records.recipes import STANDARD
-    >>> say_recipe(STANDARD)[1]
+    >>> recipe_lines(STANDARD)[1]
     '150 ml of water at 93 °C: 144.5 g on the scale.'
     """
     water_g = poured_g(recipe.water_ml, pour_c=recipe.pour_c)
@@ -217,7 +217,7 @@ def say_recipe(recipe: Recipe) -> tuple[str, ...]:
 
 
 def place_cards_pdf(cards: PlaceCards, *, size: PageSize = "a4") -> bytes:
-    """Give small cards to cut out; the same bytes for the same cards."""
+    """Return small cards to cut out; the same bytes for the same cards."""
     return typeset(
         "place_cards",
         {
@@ -240,10 +240,10 @@ def _faces(places: Sequence[Place], *, bowls: bool) -> list[dict[str, str]]:
 
 
 def printed_data(printed: Printed, size: PageSize) -> dict[str, Any]:
-    """Give what the templates of all prints ask for."""
+    """Return what the templates of all prints ask for."""
     at = utc_moment(printed.at)
     return {
-        "house": printed.house,
+        "house": printed.lab,
         "day": printed.day,
         "mark": printed.mark,
         "size": PAGES[size],

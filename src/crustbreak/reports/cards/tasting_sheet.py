@@ -50,7 +50,7 @@ class PaperSheets:
 
 
 def paper_sheets_pdf(sheets: PaperSheets, *, size: PageSize = "a4") -> bytes:
-    """Give the sheets of all seats, one after the other; the same bytes for the same sheets."""
+    """Return the sheets of all seats, one after the other; the same bytes for the same sheets."""
     shared = _shared_words(sheets.sheet)
     return typeset(
         "paper_sheet",
@@ -93,7 +93,7 @@ def abreast(places: Sequence[Place]) -> tuple[tuple[Place, ...], ...]:
 
 
 def _blocks(sheets: PaperSheets, seat: PaperSeat, *, shared: bool) -> Iterator[dict[str, Any]]:
-    """Round by round, and in a round row by row of codes, as this taster walks."""
+    """Round by round, and in a round row by row of codes, as this taster tasting orders."""
     notes = [line for line in sheets.sheet.lines if line.kind == "words" and not line.round]
     for nth, each in enumerate(sheets.sheet.rounds):
         lines = [line for line in sheets.sheet.lines if line.round == each.id]
@@ -139,7 +139,7 @@ def _offered(line: Line) -> list[str]:
     return [option.said for option in line.options]
 
 
-def _calls(sheets: PaperSheets, standing: Sequence[Place]) -> Iterator[dict[str, Any]]:
+def _calls(sheets: PaperSheets, snapshot: Sequence[Place]) -> Iterator[dict[str, Any]]:
     call = {
         "title": "Call",
         "say": "After the last line, before anybody knows a name: tick one word"
@@ -148,7 +148,7 @@ def _calls(sheets: PaperSheets, standing: Sequence[Place]) -> Iterator[dict[str,
     if not sheets.each_coffee:
         yield {**call, "codes": ["the table"], "rows": [_tick(word, 1) for word in sheets.verdicts]}
         return
-    for places in abreast(standing):
+    for places in abreast(snapshot):
         yield {
             **call,
             "codes": [place.code for place in places],
@@ -165,6 +165,6 @@ def _words(line: Line) -> str:
 
 
 def _shared_words(sheet: Sheet) -> str:
-    """Give the words of the scale, where all lines have the same; nothing otherwise."""
+    """Return the words of the scale, where all lines have the same; nothing otherwise."""
     told = {(line.least, line.most, _words(line)) for line in sheet.lines if line.kind == "scale"}
     return told.pop()[2] if len(told) == 1 else ""

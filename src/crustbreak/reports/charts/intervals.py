@@ -18,7 +18,7 @@ from crustbreak.reports.charts.specs import (
     view,
     y_scale,
 )
-from crustbreak.reports.text import say_hundredths, say_in_100, say_tenth
+from crustbreak.reports.text import format_hundredths, format_in_100, format_tenth
 
 # More whole points than this on a line are too many to be read.
 MOST_LABELS = 9
@@ -41,7 +41,7 @@ class Range:
     inner_low: float | None = None
     inner_high: float | None = None
     over: float | None = None
-    looks: tuple[float, ...] = ()
+    ratings: tuple[float, ...] = ()
 
 
 def draw_ranges(
@@ -58,8 +58,8 @@ def draw_ranges(
     }
 
 
-def say_ranges(rows: Sequence[Range]) -> tuple[str, ...]:
-    """Say each row of the intervals in a sentence."""
+def range_lines(rows: Sequence[Range]) -> tuple[str, ...]:
+    """Return in words each row of the intervals in a sentence."""
     return tuple(f"{row.name}, {row.small}: {_said(row)}." for row in rows)
 
 
@@ -69,8 +69,9 @@ def _said(row: Range) -> str:
     if row.low is None or row.high is None or row.over is None:
         return f"mean {row.mean:.2f}"
     return (
-        f"{say_tenth(row.mean)}, with nine in ten {say_tenth(row.low)} to {say_tenth(row.high)}, "
-        f"over the cut-off with {say_in_100(row.over)}"
+        f"{format_tenth(row.mean)}, with nine in ten {format_tenth(row.low)} to "
+        f"{format_tenth(row.high)}, "
+        f"over the cut-off with {format_in_100(row.over)}"
     )
 
 
@@ -89,10 +90,10 @@ def _ranges(
         {**_row(row, cut_off), "at": top + layout.middle, "top": top}
         for row, top in zip(rows, tops, strict=True)
     ]
-    looks = [
+    ratings = [
         {"name": row.name, "look": look, "at": top + layout.middle + layout.figure * 0.85}
         for row, top in zip(rows, tops, strict=True)
-        for look in row.looks
+        for look in row.ratings
     ]
     # Where nothing is known, no line runs through the words that say so.
     drawn = [top for row, top in zip(rows, tops, strict=True) if row.mean is not None]
@@ -127,7 +128,7 @@ def _ranges(
         },
         {
             "name": "looks",
-            "data": {"values": looks},
+            "data": {"values": ratings},
             "mark": {
                 "type": "tick",
                 "orient": "vertical",
@@ -160,7 +161,7 @@ def _ranges(
 
 
 def _cut_in(top: int, layout: Layout) -> dict[str, int]:
-    """Give the cut-off's stretch in a row; beside stacked words it leaves the words alone."""
+    """Return the cut-off's stretch in a row; beside stacked words it leaves the words alone."""
     if layout.is_stacked:
         return {"from": top + layout.middle - 20, "to": top + layout.middle + 28}
     return {"from": top, "to": top + layout.step}
@@ -193,11 +194,11 @@ def _row(row: Range, cut_off: float) -> dict[str, Any]:
         "inner_high": row.inner_high,
         "figure": "" if row.mean is None else _figure(row.mean, has_interval=has_interval),
         "span": "",
-        "over": "" if row.over is None else f"{say_hundredths(row.over)} in 100",
+        "over": "" if row.over is None else f"{format_hundredths(row.over)} in 100",
         "nothing": "No sheet of it is complete: nothing is known." if row.mean is None else "",
     }
     if row.low is not None and row.high is not None:
-        figures["span"] = f"{say_tenth(row.low)} to {say_tenth(row.high)}"
+        figures["span"] = f"{format_tenth(row.low)} to {format_tenth(row.high)}"
         for name, low, high in (("", row.low, row.high), ("inner_", row.inner_low, row.inner_high)):
             # A part on either side of the cut-off, or none there.
             if low is not None and low < cut_off:
@@ -208,7 +209,7 @@ def _row(row: Range, cut_off: float) -> dict[str, Any]:
 
 
 def _figure(mean: float, *, has_interval: bool) -> str:
-    return say_tenth(mean) if has_interval else f"{mean:.2f}"
+    return format_tenth(mean) if has_interval else f"{mean:.2f}"
 
 
 def _row_texts(layout: Layout, plot: int, height: int) -> list[dict[str, Any]]:
@@ -240,7 +241,7 @@ def _row_texts(layout: Layout, plot: int, height: int) -> list[dict[str, Any]]:
 
 
 def _named(name: str, mark: dict[str, Any], encoding: dict[str, Any]) -> dict[str, Any]:
-    """Give a layer of marks that leaves out the rows that lack its figures."""
+    """Return a layer of marks that leaves out the rows that lack its figures."""
     fields = [each["field"] for each in encoding.values() if "field" in each]
     has = " && ".join(f"isValid(datum.{field})" for field in fields)
     return {
@@ -291,7 +292,10 @@ def _y(height: int) -> dict[str, Any]:
 def range_chart(title: str, rows: Sequence[Range], evidence: Mapping[str, Any]) -> Chart:
     cut_off = evidence["cut_off"]
     drawn = [
-        end for row in rows for end in (*row.looks, row.low, row.high, row.mean) if end is not None
+        end
+        for row in rows
+        for end in (*row.ratings, row.low, row.high, row.mean)
+        if end is not None
     ]
     # Whole points around all values, so that every mark lies inside the drawing.
     ends = (
@@ -304,5 +308,5 @@ def range_chart(title: str, rows: Sequence[Range], evidence: Mapping[str, Any]) 
         drawn=draw_ranges(
             rows, cut_off=cut_off, cut_off_said=f"cut-off {points(cut_off)}", ends=ends
         ),
-        said=say_ranges(rows),
+        said=range_lines(rows),
     )

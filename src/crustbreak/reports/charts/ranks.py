@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from crustbreak.reports.charts.specs import INK, INK_2, Layout, layouts_for, view, y_scale
-from crustbreak.reports.text import say_hundredths, say_in_100
+from crustbreak.reports.text import format_hundredths, format_in_100
 
 # A rank less likely than this has no ribbon and no number.
 NOTHING = 0.01
@@ -19,11 +19,11 @@ def draw_ranks(ranks: Mapping[str, Sequence[float]]) -> dict[str, dict[str, Any]
     return {name: _ranks(ranks, layout) for name, layout in layouts_for(len(ranks)).items()}
 
 
-def say_ranks(ranks: Mapping[str, Sequence[float]]) -> tuple[str, ...]:
-    """Say each ribbon in a sentence."""
+def rank_lines(ranks: Mapping[str, Sequence[float]]) -> tuple[str, ...]:
+    """Return in words each ribbon in a sentence."""
     return tuple(
         f"{name}: "
-        + ", ".join(f"rank {nth} {say_in_100(chance)}" for nth, chance in enumerate(chances, 1))
+        + ", ".join(f"rank {nth} {format_in_100(chance)}" for nth, chance in enumerate(chances, 1))
         + "."
         for name, chances in ranks.items()
     )
@@ -52,7 +52,7 @@ def _ranks(ranks: Mapping[str, Sequence[float]], layout: Layout) -> dict[str, An
                 "name": name,
                 "rank": rank,
                 "chance": chance,
-                "said": "" if chance < NOTHING else say_hundredths(chance),
+                "said": "" if chance < NOTHING else format_hundredths(chance),
                 "most": chance == max(chances),
                 "at": middle + layout.ribbon / 2 + layout.small * 0.7,
             }

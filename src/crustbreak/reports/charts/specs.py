@@ -50,7 +50,7 @@ class Layout:
 
     @property
     def is_stacked(self) -> bool:
-        """Tell whether names stand above the drawing."""
+        """Return whether names stand above the drawing."""
         return not self.names
 
 
@@ -97,7 +97,7 @@ CLOSEST_FROM = 11
 
 
 def layouts_for(rows: int) -> dict[str, Layout]:
-    """Give the layouts for a picture of so many rows."""
+    """Return the layouts for a picture of so many rows."""
     if rows < CLOSE_FROM:
         return LAYOUTS
     ribbon = 12 if rows < CLOSEST_FROM else 8
@@ -156,7 +156,7 @@ def view(
 
 
 def y_scale(height: int) -> dict[str, Any]:
-    """Give an encoding on which a figure is so many pixels from the top, of a picture so high."""
+    """Return an encoding on which a figure is so many pixels from the top, of a picture so high."""
     return {
         "type": "quantitative",
         "scale": {"domain": [0, height], "range": [0, height], "nice": False, "zero": False},
@@ -171,7 +171,7 @@ Places = Mapping[str, tuple[float, float, str, float]]
 def row_texts(
     places: Places, layout: Layout, y: dict[str, Any], *, under: str, strong: tuple[str, ...]
 ) -> list[dict[str, Any]]:
-    """Give layers that write fields of every row beside its drawing, or above and below it.
+    """Return layers that write fields of every row beside its drawing, or above and below it.
 
     Args:  under: the field that says where a row is, pixels. strong: fields that are bold; names
            and figures are also larger.

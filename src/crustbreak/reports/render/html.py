@@ -15,12 +15,12 @@ TEMPLATES = Path(__file__).parents[1] / "templates"
 
 
 def as_html(paper: Paper) -> str:
-    """Give a document as a page that stands by itself; the same bytes for the same paper."""
+    """Return a document as a page that stands by itself; the same bytes for the same paper."""
     return _environment().get_template("paper.html").render(paper=paper)
 
 
 def as_piece(blocks: tuple[Block, ...]) -> str:
-    """Give blocks as a piece of a page whose style is `evidence_style`."""
+    """Return blocks as a piece of a page whose style is `evidence_style`."""
     return _environment().get_template("piece.html").render(blocks=blocks)
 
 
@@ -41,17 +41,20 @@ def _environment() -> Environment:
 
 
 def evidence_style() -> str:
-    """Give the style of the evidence, for a page that shows it outside a document."""
+    """Return the style of the evidence, for a page that shows it outside a document."""
     return (TEMPLATES / "evidence.css").read_text(encoding="utf-8")
 
 
 @cache
 def paper_style() -> str:
-    """Give the style that every document carries, so that a saved one still looks right."""
+    """Return the style that every document carries, so that a saved one still looks right."""
     return (TEMPLATES / "paper.css").read_text(encoding="utf-8") + evidence_style()
 
 
 def paper_policy() -> str:
-    """Give the content policy under which a document may be shown: its own style, nothing else."""
+    """Return the content policy under which a document may be shown: its own style.
+
+    Nothing else.
+    """
     digest = b64encode(sha256(paper_style().encode("utf-8")).digest()).decode("ascii")
     return f"default-src 'none'; style-src 'sha256-{digest}'; frame-ancestors 'none'"

@@ -9,7 +9,7 @@ from importlib.resources import files
 from typing import Any
 
 from crustbreak.core.units import utc_moment
-from crustbreak.reports.blocks import Block, Chart, Fold, Paper
+from crustbreak.reports.blocks import Block, Chart, Disclosure, Paper
 from crustbreak.reports.charts.specs import PAINT, as_svg
 from crustbreak.reports.render.html import TEMPLATES
 
@@ -32,7 +32,7 @@ UNSHOWN_AT = re.compile(
 
 
 def as_pdf(paper: Paper) -> bytes:
-    """Give a paper as PDF/A-2a and PDF/UA-1, A4; the same bytes for the same paper.
+    """Return a paper as PDF/A-2a and PDF/UA-1, A4; the same bytes for the same paper.
 
     Names in a script that our own face lacks are set in a face of this laptop; then the bytes
     are the same on this laptop. A sign that no face shows stands as U+FFFD, and the foot says so.
@@ -43,7 +43,7 @@ def as_pdf(paper: Paper) -> bytes:
 def typeset(
     template: str, data: Mapping[str, Any], *, unshown_said: str = UNSHOWN_ON_PRINT
 ) -> bytes:
-    """Give plain data as PDF in the form of a template, to the standards of `as_pdf`.
+    """Return plain data as PDF in the form of a template, to the standards of `as_pdf`.
 
     Args:  template: its name among the templates, without its ending. data: what the template
            asks for, as JSON; with `at_s`, the moment that is its date, seconds since 1970, and
@@ -118,7 +118,7 @@ def _data(paper: Paper) -> dict[str, Any]:
     return {
         "kind": paper.kind,
         "about": paper.about,
-        "house": paper.house,
+        "house": paper.lab,
         "day": paper.day,
         "at_s": int(at.timestamp()),
         "year": at.year,
@@ -143,7 +143,7 @@ def _block(block: Block) -> dict[str, Any]:
     if isinstance(block, Chart):
         svg = as_svg(block.drawn["paper"], paint=PAINT)
         return {"title": block.title, "said": list(block.said), "svg": svg}
-    if isinstance(block, Fold):
+    if isinstance(block, Disclosure):
         return {"summary": block.summary, "blocks": _blocks(block.blocks)}
     plain = asdict(block)
     if "sums" in plain:

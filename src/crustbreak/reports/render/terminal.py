@@ -7,7 +7,7 @@ from typing import Any
 from crustbreak.reports.blocks import (
     Block,
     Chart,
-    Fold,
+    Disclosure,
     Grid,
     Heading,
     Items,
@@ -25,8 +25,8 @@ HEIGHTS = " ▁▂▃▄▅▆▇█"
 
 
 def as_text(paper: Paper, *, columns: int = COLUMNS) -> str:
-    """Give a paper as text of so many columns, its annex at the end."""
-    lines = [*_wrapped(f"{paper.kind} · {paper.house}, {paper.day}", columns), ""]
+    """Return a paper as text of so many columns, its annex at the end."""
+    lines = [*_wrapped(f"{paper.kind} · {paper.lab}, {paper.day}", columns), ""]
     lines += [*_wrapped(paper.finding.upper(), columns), ""]
     for part in paper.parts:
         lines += _part(part, columns)
@@ -38,7 +38,7 @@ def as_text(paper: Paper, *, columns: int = COLUMNS) -> str:
 
 
 def blocks_as_lines(blocks: Sequence[Block], columns: int = COLUMNS) -> list[str]:
-    """Give blocks as lines of at most so many columns, but for tables that need more."""
+    """Return blocks as lines of at most so many columns, but for tables that need more."""
     lines: list[str] = []
     for nth, block in enumerate(blocks):
         if nth:
@@ -71,7 +71,7 @@ def _lines(block: Block, columns: int) -> list[str]:
             return draw_in_signs(drawn["wide"], columns)
         case Grid():
             return _grid(block)
-        case Fold(summary=summary, blocks=folded):
+        case Disclosure(summary=summary, blocks=folded):
             return [summary, "", *blocks_as_lines(folded, columns)]
 
 
@@ -99,14 +99,14 @@ def _grid(grid: Grid) -> list[str]:
 
 def _looks(spec: dict[str, Any]) -> list[dict[str, Any]]:
     layer = next(layer for layer in spec["layer"] if layer["name"] == "looks")
-    looks: list[dict[str, Any]] = layer["data"]["values"]
-    return looks
+    ratings: list[dict[str, Any]] = layer["data"]["values"]
+    return ratings
 
 
 def _ranges(
     meta: dict[str, Any],
     rows: Sequence[dict[str, Any]],
-    looks: Sequence[dict[str, Any]],
+    ratings: Sequence[dict[str, Any]],
     columns: int,
 ) -> list[str]:
     names = _name_width(rows)
@@ -134,7 +134,7 @@ def _ranges(
 
     def ticked(name: str) -> str:
         signs = [" "] * plot
-        for each in looks:
+        for each in ratings:
             if each["name"] == name:
                 signs[at(each["look"])] = LOOK
         return "".join(signs)

@@ -10,12 +10,12 @@ WORDS = {
 }
 
 
-def say_flag(flag: Mapping[str, Any]) -> str:
-    """Say how one bowl differs from the recipe.
+def deviation_text(flag: Mapping[str, Any]) -> str:
+    """Return in words how one bowl differs from the recipe.
 
     Args:  flag: a `BowlFlag` as plain data.
 
-    >>> say_flag({"code": "482", "cup": 3, "kind": "steep", "off": 25})
+    >>> deviation_text({"code": "482", "cup": 3, "kind": "steep", "off": 25})
     'Bowl 3 of 482 steeped 25 s longer'
     """
     if flag["kind"] == "spilt":
@@ -25,11 +25,11 @@ def say_flag(flag: Mapping[str, Any]) -> str:
     return f"Bowl {flag['cup']} of {flag['code']} {said}"
 
 
-def say_flags(flags: Iterable[Mapping[str, Any]]) -> tuple[str, ...]:
-    """Say of each bowl that differs how, in one sentence a bowl."""
+def deviation_texts(flags: Iterable[Mapping[str, Any]]) -> tuple[str, ...]:
+    """Return in words of each bowl that differs how, in one sentence a bowl."""
     by_bowl: dict[tuple[str, int], list[str]] = {}
     for flag in flags:
-        whole = say_flag(flag)
+        whole = deviation_text(flag)
         bowl = f"Bowl {flag['cup']} of {flag['code']} "
         by_bowl.setdefault((flag["code"], flag["cup"]), []).append(whole.removeprefix(bowl))
     return tuple(

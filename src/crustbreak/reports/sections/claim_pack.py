@@ -10,8 +10,8 @@ from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.trade.claims import EVIDENCE, OWN, SIDE_BY_SIDE, ClaimDay, Item, Window
 from crustbreak.domain.trade.contracts import LATER, Contract
 from crustbreak.reports.blocks import Block, Items, Paper, Part, Text, strong, words
-from crustbreak.reports.sections.physicals import physicals_blocks, say_limits, say_old_score
-from crustbreak.reports.text import say_count
+from crustbreak.reports.sections.physicals import limits_text, old_score_text, physicals_blocks
+from crustbreak.reports.text import format_count
 
 PREVAILS = (
     "Your contract prevails; this is a dated example of a standard one, and how days are counted "
@@ -24,7 +24,7 @@ class Pack:
     """What a claim pack is made of.
 
     coffees:       approved and arrived, as named on the table.
-    contract:      the dated example that was chosen; None for one of the house's own, or none.
+    contract:      the dated example that was chosen; None for one of the lab's own, or none.
     window, day:   None while a day or the contract is missing.
     today, at:     calendar day and moment of the draft.
     missing:       the most pressing first.
@@ -32,7 +32,7 @@ class Pack:
     physicals:     plain data, may be empty.
     """
 
-    house: str
+    lab: str
     occasion: str
     coffees: tuple[str, ...]
     claim: Claim
@@ -51,10 +51,10 @@ def claim_pack(pack: Pack) -> Paper:
     return Paper(
         kind="Claim pack, draft",
         about=pack.occasion,
-        house=pack.house,
-        day=say_date(pack.today),
+        lab=pack.lab,
+        day=format_date(pack.today),
         at=utc_text(pack.at),
-        finding=say_clock(pack),
+        finding=clock_text(pack),
         parts=(
             Part("Coffee", (Text(words(" against ".join(reversed(pack.coffees)), ".")),)),
             Part("Contract", _contract(pack)),
@@ -65,44 +65,45 @@ def claim_pack(pack: Pack) -> Paper:
             Part("Before it is sent", _before()),
         ),
         signs=("checked and signed by", "for the buyer"),
-        foot=f"Draft of {say_date(pack.today)}. Facts as they were written down; no legal advice.",
+        foot=f"Draft of {format_date(pack.today)}. "
+        "Facts as they were written down; no legal advice.",
     )
 
 
-def say_date(day: date) -> str:
-    """Say a calendar day.
+def format_date(day: date) -> str:
+    """Return in words a calendar day.
 
-    >>> say_date(date(2031, 3, 4))
+    >>> format_date(date(2031, 3, 4))
     '4 March 2031'
     """
     return f"{day.day} {day:%B %Y}"
 
 
-def say_clock(pack: Pack) -> str:
-    """Say where the claim stands in its days, in one sentence or two."""
+def clock_text(pack: Pack) -> str:
+    """Return in words where the claim stands in its days, in one sentence or two."""
     if pack.window is None or pack.day is None:
         lacks = "the day of discharge" if pack.claim.discharged is None else "the contract"
         return f"The claim clock does not run yet: {lacks} is not known."
-    last, left = say_date(pack.window.last), pack.day.left
+    last, left = format_date(pack.window.last), pack.day.left
     if pack.day.nth < 0:
-        begins, ahead = say_date(pack.window.begins), say_count(-pack.day.nth, "day")
+        begins, ahead = format_date(pack.window.begins), format_count(-pack.day.nth, "day")
         return (
             f"The claim clock begins on {begins}, {ahead} from now; its last day is {last}. "
             "Look once more whether that is the day."
         )
     at = f"Day {pack.day.nth} of {pack.window.days}"
     if left < 0:
-        return f"{at}: the last day was {last}, {say_count(-left, 'day')} ago."
+        return f"{at}: the last day was {last}, {format_count(-left, 'day')} ago."
     if left == 0:
         return f"{at}: today is the last day."
-    return f"{at}: {say_count(left, 'day')} left, the last one is {last}."
+    return f"{at}: {format_count(left, 'day')} left, the last one is {last}."
 
 
-def say_counted(pack: Pack) -> str:
-    """Say from which day the clock counts, and what it lacks; empty while it does not run."""
+def counted_text(pack: Pack) -> str:
+    """Return from which day the clock counts, and what it lacks; empty while it does not run."""
     if pack.window is None:
         return ""
-    said = f"Counted from {say_date(pack.window.begins)}, which is day 0."
+    said = f"Counted from {format_date(pack.window.begins)}, which is day 0."
     from_later = (
         pack.claim.own_from == LATER
         if pack.claim.contract == OWN
@@ -126,10 +127,10 @@ def _contract(pack: Pack) -> tuple[Block, ...]:
     if claim.clause:
         said.append(f"Clause: {claim.clause}")
     if claim.discharged:
-        said.append(f"Discharged on {say_date(claim.discharged)}.")
+        said.append(f"Discharged on {format_date(claim.discharged)}.")
     if claim.cleared:
-        said.append(f"Cleared on {say_date(claim.cleared)}.")
-    if counted := say_counted(pack):
+        said.append(f"Cleared on {format_date(claim.cleared)}.")
+    if counted := counted_text(pack):
         said.append(counted)
     return (*(Text(words(each)) for each in said), Text(words(PREVAILS), "small"))
 
@@ -150,7 +151,7 @@ def _physicals(pack: Pack) -> tuple[Block, ...]:
     blocks = physicals_blocks(pack.physicals)
     if not blocks:
         return (Text(words("Nothing was measured, or nothing was written down.")),)
-    said = [each for each in (say_limits(pack.physicals), say_old_score(pack.physicals)) if each]
+    said = [each for each in (limits_text(pack.physicals), old_score_text(pack.physicals)) if each]
     return (*blocks, *(Text(words(each)) for each in said))
 
 

@@ -5,13 +5,16 @@ from typing import Any
 
 from crustbreak.domain.grading.physicals import MEASURES
 from crustbreak.reports.blocks import Block, Grid, Text, strong, words
-from crustbreak.reports.text import say_count, say_tenth
+from crustbreak.reports.text import format_count, format_tenth
 
 BY_ID = {each.id: each for each in MEASURES}
 
 
 def physicals_blocks(physicals: Mapping[str, Any]) -> tuple[Block, ...]:
-    """Say measures against their limits and against the approval; nothing where none are there."""
+    """Return measures against their limits and against the approval.
+
+    Nothing where none are there.
+    """
     readings = physicals.get("readings", ())
     if not readings:
         return ()
@@ -31,8 +34,11 @@ def physicals_blocks(physicals: Mapping[str, Any]) -> tuple[Block, ...]:
     )
 
 
-def say_limits(physicals: Mapping[str, Any]) -> str:
-    """Say in a sentence which measures lie outside their limits; empty where none were measured."""
+def limits_text(physicals: Mapping[str, Any]) -> str:
+    """Return in a sentence which measures lie outside their limits.
+
+    Empty where none were measured.
+    """
     measured = [each for each in physicals.get("readings", ()) if each["found"]]
     if not measured:
         return ""
@@ -42,18 +48,18 @@ def say_limits(physicals: Mapping[str, Any]) -> str:
         return f"{'; '.join(said)}."
     limited = [each for each in measured if each["verdict"] == "within"]
     if not limited:
-        return f"{say_count(len(measured), 'measure')} taken, against no limit."
+        return f"{format_count(len(measured), 'measure')} taken, against no limit."
     free = len(measured) - len(limited)
     beside = f", {free} against no limit" if free else ""
-    return f"{say_count(len(limited), 'measure')} within the limits{beside}."
+    return f"{format_count(len(limited), 'measure')} within the limits{beside}."
 
 
-def say_old_score(physicals: Mapping[str, Any]) -> str:
-    """Say what an old score leads one to expect; empty where none was given."""
+def old_score_text(physicals: Mapping[str, Any]) -> str:
+    """Return in words what an old score leads one to expect; empty where none was given."""
     old = physicals.get("old_score")
     if not old:
         return ""
-    where = f"by {say_count(old['tasters'], 'taster')} at {say_count(old['tables'], 'table')}"
+    where = f"by {format_count(old['tasters'], 'taster')} at {format_count(old['tables'], 'table')}"
     # Records of before this was told apart have no such word.
     usual = (
         "what such offers score is not given"
@@ -61,15 +67,15 @@ def say_old_score(physicals: Mapping[str, Any]) -> str:
         else f"such offers score {old['usual']:g}"
     )
     change = (
-        f"a drop of {say_tenth(old['drop'])} needs no change in the coffee"
+        f"a drop of {format_tenth(old['drop'])} needs no change in the coffee"
         if round(old["drop"], 1) > 0
         else "no drop is to be expected"
     )
     return (
         f"An old score of {old['score']:g} {where}; {usual}: "
-        f"tasted again by tasters who score alike, expect {say_tenth(old['expected'])}, with nine "
-        f"in ten {say_tenth(old['low'])} to {say_tenth(old['high'])}; {change}. It takes no part "
-        "in the comparison side by side."
+        f"tasted again by tasters who score alike, expect {format_tenth(old['expected'])}, with "
+        f"nine in ten {format_tenth(old['low'])} to {format_tenth(old['high'])}; {change}. "
+        "It takes no part in the comparison side by side."
     )
 
 
@@ -81,7 +87,7 @@ def _title(measure: str) -> str:
 
 
 def _value(reading: Mapping[str, Any]) -> str:
-    """Say a figure with its unit, as one says it."""
+    """Return in words a figure with its unit, as one says it."""
     known = BY_ID.get(reading["measure"])
     if known is None:
         return f"{reading['measure']} {reading['found']}"
@@ -89,7 +95,7 @@ def _value(reading: Mapping[str, Any]) -> str:
 
 
 def _against(reading: Mapping[str, Any]) -> str:
-    """Say where a figure lies, with the limit that says so."""
+    """Return in words where a figure lies, with the limit that says so."""
     least, most = reading["least"], reading["most"]
     one_sided = f"at least {least}" if least else f"at most {most}"
     return {

@@ -1,10 +1,10 @@
-"""What the page of a first look says and shows."""
+"""What the page of a screening says and shows."""
 
 from crustbreak.analysis.screening import Ranking
 from crustbreak.core.units import points
 from crustbreak.reports.blocks import Block
 from crustbreak.reports.charts.intervals import Range, range_chart
-from crustbreak.reports.text import say_in_100, say_tenth
+from crustbreak.reports.text import format_in_100, format_tenth
 
 # The picture shows the front; all stand in the table.
 MOST_DRAWN = 10
@@ -29,8 +29,8 @@ def ranking_blocks(ranking: Ranking, *, cut_off: float) -> tuple[Block, ...]:
     return (range_chart(title, rows, {"cut_off": cut_off}),)
 
 
-def say_drop_of_best(ranking: Ranking) -> str:
-    """Say by how much those that came out best will drop when they are tasted again."""
+def drop_of_best_text(ranking: Ranking) -> str:
+    """Return in words by how much those that came out best will drop when they are tasted again."""
     if ranking.sheets is None:
         return ""
     best = "The first one" if ranking.best == 1 else f"The first {ranking.best}"
@@ -43,13 +43,14 @@ def say_drop_of_best(ranking: Ranking) -> str:
         f"{lost:.1f} less because {reason}" for lost, reason in reasons if lost >= 0.05
     )
     return (
-        f"{best} {average} {say_tenth(ranking.sheets)} on {whose} sheets. Tasted again by the same "
-        f"people, expect {say_tenth(ranking.again)}{f': {less}' if less else ''}."
+        f"{best} {average} {format_tenth(ranking.sheets)} on {whose} sheets. Tasted again by the "
+        f"same "
+        f"people, expect {format_tenth(ranking.again)}{f': {less}' if less else ''}."
     )
 
 
-def say_held(ranking: Ranking, taken: int) -> str:
-    """Say how likely it is that the best are among those taken over."""
+def held_text(ranking: Ranking, taken: int) -> str:
+    """Return in words how likely it is that the best are among those taken over."""
     best = "the best of these is" if ranking.best == 1 else f"the best {ranking.best} of these are"
     first = "the first one" if taken == 1 else f"among the first {taken}"
-    return f"With {say_in_100(ranking.held[taken - 1])} {best} {first}."
+    return f"With {format_in_100(ranking.held[taken - 1])} {best} {first}."

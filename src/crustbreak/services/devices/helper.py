@@ -10,12 +10,12 @@ from crustbreak.domain.tables.state import SETTLED_STATES, TableState
 from crustbreak.domain.tables.transitions import CupState, FlightState
 from crustbreak.exchange.entry_json import ID_SHAPE, entry_digest, read_entry
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import Answer, AnswerWord, Reading, Tap, Writing
+from crustbreak.ports.repository import Answer, AnswerWord, ReadAccess, Tap, WriteAccess
 from crustbreak.services.devices.join import Helping
 from crustbreak.services.tables.actions import Tap as HostTap
 from crustbreak.services.tables.actions import Touch, last_tap, touch
 from crustbreak.services.tables.bowl_notes import Note, Noter, keep_note
-from crustbreak.services.tables.state import stand
+from crustbreak.services.tables.state import snapshot_in
 from crustbreak.services.tables.views import cups_at
 
 TAPS = ("poured", "broken", "skimmed", "undone")
@@ -43,12 +43,12 @@ class HelperSide:
 
 
 def view_help(lab: Lab, helping: Helping) -> HelperSide:
-    """Give what a helper's device may know."""
+    """Return what a helper's device may know."""
     now = lab.clock.now()
 
-    def ask(books: Reading) -> HelperSide:
-        state = stand(lab, books, helping.table)
-        taps = books.taps(helping.table.id)
+    def ask(records: ReadAccess) -> HelperSide:
+        state = snapshot_in(lab, records, helping.table)
+        taps = records.taps(helping.table.id)
         return HelperSide(
             helping=helping,
             state=state,
@@ -58,7 +58,7 @@ def view_help(lab: Lab, helping: Helping) -> HelperSide:
             now=now,
         )
 
-    return lab.books.read(ask)
+    return lab.repository.read(ask)
 
 
 def what_can_be_tapped(state: TableState) -> tuple[str, ...]:
@@ -73,11 +73,11 @@ def what_can_be_tapped(state: TableState) -> tuple[str, ...]:
 
 
 def may_be_noted(state: TableState) -> bool:
-    """Tell whether something can be noted of single bowls now."""
+    """Return whether something can be noted of single bowls now."""
     return state.flight not in SETTLED_STATES
 
 
-def take_taps(
+def receive_taps(
     lab: Lab, helping: Helping, batch: Sequence[object], *, offset_ms: float | None = None
 ) -> tuple[Answer, ...]:
     """Store what a helper tapped, and let each that fits become an act of the table.
@@ -86,16 +86,16 @@ def take_taps(
     device's clock put right; never later than now.
     """
 
-    def work(books: Writing) -> tuple[Answer, ...]:
-        return tuple(_take(lab, books, helping, raw, offset_ms) for raw in batch)
+    def work(records: WriteAccess) -> tuple[Answer, ...]:
+        return tuple(_take(lab, records, helping, raw, offset_ms) for raw in batch)
 
-    answers = lab.books.write(work)
+    answers = lab.repository.write(work)
     lab.notifier.ring(helping.table.id)
     return answers
 
 
 def _take(
-    lab: Lab, books: Writing, helping: Helping, raw: object, offset_ms: float | None
+    lab: Lab, records: WriteAccess, helping: Helping, raw: object, offset_ms: float | None
 ) -> Answer:
     named = raw.get("id") if isinstance(raw, Mapping) else None
     entry_id = named if isinstance(named, str) and ID_SHAPE.fullmatch(named) else ""
@@ -105,7 +105,7 @@ def _take(
     entry, problems = read_entry(shaped, table_id=helping.table.id, seat_id="")
     if entry is None:
         # Without an id and a number there is nothing under which it could be kept.
-        return _say(entry_id, problems[0])
+        return _answer_of(entry_id, problems[0])
     tap = Tap(
         table_id=helping.table.id,
         id=entry.id,
@@ -119,21 +119,23 @@ def _take(
         place_id=entry.place_id,
         cup=entry.cup,
     )
-    twins = [each for each in books.taps(helping.table.id) if _is_twin(each, tap)]
+    twins = [each for each in records.taps(helping.table.id) if _is_twin(each, tap)]
     if twins:
-        return _say_kept(twins[0]) if twins[0].digest == digest else _say(entry.id, TWICE)
-    return _say_kept(_act(lab, books, helping, tap, offset_ms))
+        return _kept_answer(twins[0]) if twins[0].digest == digest else _answer_of(entry.id, TWICE)
+    return _kept_answer(_act(lab, records, helping, tap, offset_ms))
 
 
 def _is_twin(old: Tap, tap: Tap) -> bool:
     return old.id == tap.id or (old.grip, old.no) == (tap.grip, tap.no)
 
 
-def _act(lab: Lab, books: Writing, helping: Helping, tap: Tap, offset_ms: float | None) -> Tap:
-    state = stand(lab, books, helping.table)
+def _act(
+    lab: Lab, records: WriteAccess, helping: Helping, tap: Tap, offset_ms: float | None
+) -> Tap:
+    state = snapshot_in(lab, records, helping.table)
     try:
         if tap.kind in BOWL_ACTS:
-            keep_note(lab, books, helping.table, _note(tap), by=_noter(tap, offset_ms, helping))
+            keep_note(lab, records, helping.table, _note(tap), by=_noter(tap, offset_ms, helping))
         else:
             made = Touch(
                 tap=_named(tap),
@@ -141,10 +143,10 @@ def _act(lab: Lab, books: Writing, helping: Helping, tap: Tap, offset_ms: float 
                 at=_moment(tap, offset_ms, state),
                 by=f"helper {helping.grip}",
             )
-            touch(lab, books, helping.table, made)
+            touch(lab, records, helping.table, made)
     except CrustbreakError as error:
         tap = replace(tap, rule=error.message, remedy=error.hint)
-    books.add_tap(tap)
+    records.add_tap(tap)
     return tap
 
 
@@ -198,10 +200,10 @@ def _moment(tap: Tap, offset_ms: float | None, state: TableState) -> datetime:
     return min(max(made_at, earliest), tap.received_at)
 
 
-def _say(entry_id: str, problem: Problem) -> Answer:
+def _answer_of(entry_id: str, problem: Problem) -> Answer:
     return Answer(entry_id=entry_id, word="set aside", rule=problem.rule, remedy=problem.remedy)
 
 
-def _say_kept(tap: Tap) -> Answer:
+def _kept_answer(tap: Tap) -> Answer:
     word: AnswerWord = "set aside" if tap.rule else "kept"
     return Answer(entry_id=tap.id, word=word, rule=tap.rule, remedy=tap.remedy)

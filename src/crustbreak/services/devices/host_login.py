@@ -57,21 +57,21 @@ def enter(lab: Lab, links: Links, said: str) -> str:
     """
 
     def admit() -> str:
-        secret = lab.dice.secret()
+        secret = lab.randomness.secret()
         at = lab.clock.now()
         # Only the hash is kept: who reads the lab's files cannot become the host's browser.
-        lab.books.write(lambda books: books.add_host_device(hash_secret(secret), at=at))
+        lab.repository.write(lambda records: records.add_host_device(hash_secret(secret), at=at))
         return secret
 
     return links.spend(said, admit)
 
 
 def knows(lab: Lab, secret: str) -> bool:
-    """Tell whether a browser has entered, by its secret.
+    """Return whether a browser has entered, by its secret.
 
     The hash is looked up, and not the secret: how long that takes tells nothing about it.
     """
-    return lab.books.read(lambda books: books.is_host_device(hash_secret(secret)))
+    return lab.repository.read(lambda records: records.is_host_device(hash_secret(secret)))
 
 
 def _bytes(text: str) -> bytes:

@@ -7,9 +7,9 @@ from typing import Literal
 from crustbreak.core.errors import NotNow, NotThere, NotYours
 from crustbreak.domain.records.tables import Seat, Table
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import Helper, Joining, Pass, Reading, Writing
+from crustbreak.ports.repository import Helper, Joining, Pass, ReadAccess, WriteAccess
 from crustbreak.services.devices.codes import demand_open
-from crustbreak.services.tables.state import refused_grips, stand
+from crustbreak.services.tables.state import refused_grips, snapshot_in
 
 Way = Literal["table", "seat", "helper"]
 
@@ -54,20 +54,20 @@ class Helping:
 
 
 def read_invitation(lab: Lab, token: str) -> Invitation:
-    """Give what a table's token or a pass leads to; NotThere when it is none of ours."""
+    """Return what a table's token or a pass leads to; NotThere when it is none of ours."""
 
-    def ask(books: Reading) -> Invitation:
-        table, leave = _invited(lab, books, token)
+    def ask(records: ReadAccess) -> Invitation:
+        table, leave = _invited(lab, records, token)
         chosen = [seat for seat in table.seats if leave and seat.id == leave.seat_id]
         return Invitation(
             table=table,
-            asks=lab.kit(table.question).question.asks,
+            asks=lab.plugin(table.question).question.asks,
             way=_way(leave),
             seats=tuple(chosen) if leave else table.seats,
-            taken=frozenset() if leave else _taken(lab, books, table),
+            taken=frozenset() if leave else _taken(lab, records, table),
         )
 
-    return lab.books.read(ask)
+    return lab.repository.read(ask)
 
 
 def _way(leave: Pass | None) -> Way:
@@ -76,16 +76,16 @@ def _way(leave: Pass | None) -> Way:
     return "helper" if leave.seat_id is None else "seat"
 
 
-def _invited(lab: Lab, books: Reading, token: str) -> tuple[Table, Pass | None]:
-    leave = books.passed(token)
+def _invited(lab: Lab, records: ReadAccess, token: str) -> tuple[Table, Pass | None]:
+    leave = records.passed(token)
     if leave is None or leave.token != token:
-        return books.invited(token), None
-    demand_open(lab, books, leave)
-    return books.table(leave.table_id), leave
+        return records.invited(token), None
+    demand_open(lab, records, leave)
+    return records.table(leave.table_id), leave
 
 
-def _taken(lab: Lab, books: Reading, table: Table) -> frozenset[str]:
-    seats = stand(lab, books, table).seats
+def _taken(lab: Lab, records: ReadAccess, table: Table) -> frozenset[str]:
+    seats = snapshot_in(lab, records, table).seats
     return frozenset(seat_id for seat_id, view in seats.items() if view.grip > 0)
 
 
@@ -101,14 +101,14 @@ def take_seat(lab: Lab, token: str, seat_id: str, secret: str) -> Seated:
     """
     mine = hash_secret(secret)
 
-    def work(books: Writing) -> Seated:
-        table, seat = _wanted(books, token, seat_id)
-        joinings = books.joinings(table.id)
+    def work(records: WriteAccess) -> Seated:
+        table, seat = _wanted(records, token, seat_id)
+        joinings = records.joinings(table.id)
         own = next((joining for joining in joinings if joining.secret_hash == mine), None)
         if own:
             return _again(table, seat, own)
-        table, leave = _invited(lab, books, token)
-        if leave is None and seat.id in _taken(lab, books, table):
+        table, leave = _invited(lab, records, token)
+        if leave is None and seat.id in _taken(lab, records, table):
             raise NotNow(
                 f"{seat.taster} already has a phone at this table.",
                 hint="Choose your own name, or ask the host to hand the seat to this phone.",
@@ -123,19 +123,19 @@ def take_seat(lab: Lab, token: str, seat_id: str, secret: str) -> Seated:
             joined_at=lab.clock.now(),
             token=leave.token if leave else None,
         )
-        books.add_joining(joining)
+        records.add_joining(joining)
         return Seated(table=table, seat=seat, grip=joining.grip, device=mine)
 
-    seated = lab.books.write(work)
+    seated = lab.repository.write(work)
     lab.notifier.ring(seated.table.id)
     return seated
 
 
-def _wanted(books: Reading, token: str, seat_id: str) -> tuple[Table, Seat]:
+def _wanted(records: ReadAccess, token: str, seat_id: str) -> tuple[Table, Seat]:
     # A device that says its wish again may come with a pass that it has used itself.
-    leave = books.passed(token)
+    leave = records.passed(token)
     known = leave is not None and leave.token == token
-    table = books.table(leave.table_id) if leave and known else books.invited(token)
+    table = records.table(leave.table_id) if leave and known else records.invited(token)
     return table, _seat(table, seat_id)
 
 
@@ -157,15 +157,15 @@ def become_helper(lab: Lab, token: str, secret: str) -> Helping:
     """Help at the table of a pass; NotNow when the pass was used by another device."""
     mine = hash_secret(secret)
 
-    def work(books: Writing) -> Helping:
-        own = books.helper(mine)
+    def work(records: WriteAccess) -> Helping:
+        own = records.helper(mine)
         if own:
-            return Helping(table=books.table(own.table_id), grip=own.grip, device=mine)
-        table, leave = _invited(lab, books, token)
+            return Helping(table=records.table(own.table_id), grip=own.grip, device=mine)
+        table, leave = _invited(lab, records, token)
         if leave is None or leave.seat_id is not None:
             raise NotThere("This code is not for a helper.", hint="Ask the host for one.")
-        grip = len(books.helpers(table.id)) + 1
-        books.add_helper(
+        grip = len(records.helpers(table.id)) + 1
+        records.add_helper(
             Helper(
                 table_id=table.id,
                 grip=grip,
@@ -176,22 +176,22 @@ def become_helper(lab: Lab, token: str, secret: str) -> Helping:
         )
         return Helping(table=table, grip=grip, device=mine)
 
-    helping = lab.books.write(work)
+    helping = lab.repository.write(work)
     lab.notifier.ring(helping.table.id)
     return helping
 
 
 def recognise(lab: Lab, secret: str) -> Seated | Helping:
-    """Give the seat of a device by its secret; NotYours when nobody has it, or it was refused."""
+    """Return the seat of a device by its secret; NotYours when nobody has it, or it was refused."""
     at = find_device(lab, secret)
     if isinstance(at, Seated):
-        acts = lab.books.read(lambda books: books.events(at.table.id))
+        acts = lab.repository.read(lambda records: records.events(at.table.id))
         demand_recognised(at, refused_grips(acts, at.seat.id))
     return at
 
 
 def find_device(lab: Lab, secret: str) -> Seated | Helping:
-    """Give the seat of a device by its secret, also of one that was refused.
+    """Return the seat of a device by its secret, also of one that was refused.
 
     For what is looked at where it is written anyhow: see `take_entries`.
 
@@ -200,13 +200,13 @@ def find_device(lab: Lab, secret: str) -> Seated | Helping:
     at = recall_device(lab, secret)
     if at is None:
         mine = hash_secret(secret)
-        at = lab.books.read(lambda books: _find(books, mine))
+        at = lab.repository.read(lambda records: _find(records, mine))
         lab.cache.remember(_device(mine), 1, at)
     return at
 
 
 def recall_device(lab: Lab, secret: str) -> Seated | Helping | None:
-    """Give the seat of a device that was found before, without a look at the books."""
+    """Return the seat of a device that was found before, without a look at the records."""
     # Who joined as what never changes, and every request asks.
     at: Seated | Helping | None = lab.cache.recall(_device(hash_secret(secret)), 1)
     return at
@@ -216,12 +216,12 @@ def _device(secret_hash: str) -> str:
     return f"device {secret_hash}"
 
 
-def _find(books: Reading, mine: str) -> Seated | Helping:
-    helper = books.helper(mine)
+def _find(records: ReadAccess, mine: str) -> Seated | Helping:
+    helper = records.helper(mine)
     if helper:
-        return Helping(table=books.table(helper.table_id), grip=helper.grip, device=mine)
-    joining = books.joining(mine)
-    table = books.table(joining.table_id)
+        return Helping(table=records.table(helper.table_id), grip=helper.grip, device=mine)
+    joining = records.joining(mine)
+    table = records.table(joining.table_id)
     return Seated(table=table, seat=_seat(table, joining.seat_id), grip=joining.grip, device=mine)
 
 
@@ -235,7 +235,7 @@ def demand_recognised(at: Seated, refused: frozenset[int]) -> None:
 
 
 def hash_secret(secret: str) -> str:
-    """Give what is kept of a secret; 128 random bits need no salt and no slow hash."""
+    """Return what is kept of a secret; 128 random bits need no salt and no slow hash."""
     return sha256(secret.encode("utf-8", "replace")).hexdigest()
 
 

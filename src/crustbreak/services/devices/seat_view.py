@@ -9,9 +9,9 @@ from crustbreak.domain.tables.seats import SeatView
 from crustbreak.domain.tables.state import TableState, subjects_of_seat
 from crustbreak.domain.tables.transitions import CupState
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import Reading
+from crustbreak.ports.repository import ReadAccess
 from crustbreak.services.devices.join import Seated
-from crustbreak.services.tables.state import standing, subjects_of
+from crustbreak.services.tables.state import snapshot, subjects_of
 from crustbreak.services.tables.views import cups_at
 
 
@@ -38,12 +38,12 @@ class SeatSide:
 
 
 def view_seat(lab: Lab, seated: Seated) -> SeatSide:
-    """Give what a device at this seat may know."""
+    """Return what a device at this seat may know."""
     now = lab.clock.now()
     table = seated.table
 
-    def ask(books: Reading) -> SeatSide:
-        found = standing(lab, books, table)
+    def ask(records: ReadAccess) -> SeatSide:
+        found = snapshot(lab, records, table)
         state, acts = found.state, found.acts
         return SeatSide(
             seated=seated,
@@ -61,4 +61,4 @@ def view_seat(lab: Lab, seated: Seated) -> SeatSide:
             now=now,
         )
 
-    return lab.books.read(ask)
+    return lab.repository.read(ask)

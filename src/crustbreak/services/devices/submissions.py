@@ -14,9 +14,9 @@ from crustbreak.domain.tables.seats import Number
 from crustbreak.domain.tables.transitions import FlightState
 from crustbreak.exchange.entry_json import ID_SHAPE, entry_digest, is_count, read_entry
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import Answer, KeptEntry, SetAside, Writing
+from crustbreak.ports.repository import Answer, KeptEntry, SetAside, WriteAccess
 from crustbreak.services.devices.join import Seated, demand_recognised
-from crustbreak.services.tables.state import refused_grips, stand
+from crustbreak.services.tables.state import refused_grips, snapshot_in
 
 TWICE = Problem(
     where="entry",
@@ -50,7 +50,7 @@ class _Seat:
     holder: int
 
 
-def take_entries(
+def receive_entries(
     lab: Lab, seated: Seated, batch: Sequence[object], *, offset_ms: float | None = None
 ) -> tuple[Answer, ...]:
     """Store a batch and answer each entry, in the order sent.
@@ -58,36 +58,36 @@ def take_entries(
     Args:    offset_ms: the lab's clock minus the device's, as the device takes it to be.
     Raises:  NotYours when the host has not recognised the device.
     """
-    return take_later(lab, seated, batch, offset_ms=offset_ms).result()
+    return receive_later(lab, seated, batch, offset_ms=offset_ms).result()
 
 
-def take_later(
+def receive_later(
     lab: Lab, seated: Seated, batch: Sequence[object], *, offset_ms: float | None = None
 ) -> "Future[tuple[Answer, ...]]":
     """Queue a batch as `take_entries` stores it, for who has other things to do meanwhile."""
     sent = [_read(seated, raw, offset_ms) for raw in batch]
 
-    def work(books: Writing) -> tuple[Answer, ...]:
-        seat = _stand_of(books, seated)
-        return tuple(_take(lab, books, each, seat) for each in sent)
+    def work(records: WriteAccess) -> tuple[Answer, ...]:
+        seat = _stand_of(records, seated)
+        return tuple(_take(lab, records, each, seat) for each in sent)
 
-    answers = lab.books.later(work)
+    answers = lab.repository.later(work)
     kinds = (each.raw.get("kind") for each in sent if isinstance(each.raw, Mapping))
     if any(kind in HEARD_BY_OTHERS for kind in kinds if isinstance(kind, str)):
         answers.add_done_callback(lambda _kept: lab.notifier.ring(seated.table.id))
     return answers
 
 
-def _stand_of(books: Writing, seated: Seated) -> _Seat:
+def _stand_of(records: WriteAccess, seated: Seated) -> _Seat:
     # Not the whole table: this runs for every mark of every taster.
     table_id, seat_id = seated.table.id, seated.seat.id
-    seat = books.glance(table_id, seat_id)
-    hand_ins = books.hand_ins(seat_id) if seat.has_hand_ins else ()
+    seat = records.glance(table_id, seat_id)
+    hand_ins = records.hand_ins(seat_id) if seat.has_hand_ins else ()
     if not seat.has_refusals:
         return _Seat(closed=seat.closed, hand_ins=list(hand_ins), holder=seat.grip)
-    refused = refused_grips(books.events(table_id), seat_id)
+    refused = refused_grips(records.events(table_id), seat_id)
     demand_recognised(seated, refused)
-    grips = {each.grip for each in books.joinings(table_id) if each.seat_id == seat_id}
+    grips = {each.grip for each in records.joinings(table_id) if each.seat_id == seat_id}
     return _Seat(
         closed=seat.closed,
         hand_ins=[order for order in hand_ins if order[0] not in refused],
@@ -105,36 +105,36 @@ def _read(seated: Seated, raw: object, offset_ms: float | None) -> _Sent:
     )
 
 
-def _take(lab: Lab, books: Writing, sent: _Sent, seat: _Seat) -> Answer:
+def _take(lab: Lab, records: WriteAccess, sent: _Sent, seat: _Seat) -> Answer:
     at = sent.seated
     entry, problems = read_entry(sent.raw, table_id=at.table.id, seat_id=at.seat.id)
     if entry is None:
-        return _set_aside(lab, books, sent, problems[0])
+        return _set_aside(lab, records, sent, problems[0])
     problems = _faults(lab, at, entry)
     if problems:
-        return _set_aside(lab, books, sent, problems[0])
+        return _set_aside(lab, records, sent, problems[0])
     kept = KeptEntry(
         entry=entry,
         received_at=lab.clock.now(),
         digest=sent.digest,
-        late=_comes_late(lab, books, at, entry, seat),
+        late=_comes_late(lab, records, at, entry, seat),
         offset_ms=sent.offset_ms,
     )
-    twin = books.add_entry(kept)
+    twin = records.add_entry(kept)
     if twin:
         same = twin.digest == sent.digest and twin.entry.seat_id == entry.seat_id
-        return _answer(twin) if same else _set_aside(lab, books, sent, TWICE)
+        return _answer(twin) if same else _set_aside(lab, records, sent, TWICE)
     if entry.kind == "hand_in" and not kept.late:
         seat.hand_ins.append(entry.order)
     return _answer(kept)
 
 
-def _comes_late(lab: Lab, books: Writing, at: Seated, entry: Entry, seat: _Seat) -> bool:
+def _comes_late(lab: Lab, records: WriteAccess, at: Seated, entry: Entry, seat: _Seat) -> bool:
     if entry.kind == "new_call":
         # It comes after the names, and counts until somebody has decided.
-        return stand(lab, books, at.table).flight != FlightState.UNCOVERED
+        return snapshot_in(lab, records, at.table).flight != FlightState.UNCOVERED
     if entry.kind == "call" and not seat.closed:
-        return any(act.kind == "double shown" for act in books.events(at.table.id))
+        return any(act.kind == "double shown" for act in records.events(at.table.id))
     return seat.closed or _is_late(entry, seat)
 
 
@@ -156,7 +156,7 @@ def _faults(lab: Lab, at: Seated, entry: Entry) -> tuple[Problem, ...]:
                 remedy="Reload the page.",
             ),
         )
-    verdicts = lab.kit(at.table.question).question.verdicts
+    verdicts = lab.plugin(at.table.question).question.verdicts
     return check_entry(entry, at.table, lab.sheet(at.table.sheet), verdicts)
 
 
@@ -171,9 +171,9 @@ def _answer(kept: KeptEntry) -> Answer:
     return Answer(entry_id=kept.entry.id, word="kept")
 
 
-def _set_aside(lab: Lab, books: Writing, sent: _Sent, problem: Problem) -> Answer:
+def _set_aside(lab: Lab, records: WriteAccess, sent: _Sent, problem: Problem) -> Answer:
     grip, no = _number(sent.raw)
-    books.add_set_aside(
+    records.add_set_aside(
         SetAside(
             table_id=sent.seated.table.id,
             seat_id=sent.seated.seat.id,
@@ -192,7 +192,7 @@ def _set_aside(lab: Lab, books: Writing, sent: _Sent, problem: Problem) -> Answe
 
 
 def _number(raw: object) -> tuple[int | None, int | None]:
-    """Give the number of what was set aside, if it has one: it is not waited for then."""
+    """Return the number of what was set aside, if it has one: it is not waited for then."""
     if not isinstance(raw, Mapping) or not (is_count(raw.get("grip")) and is_count(raw.get("no"))):
         return None, None
     return raw["grip"], raw["no"]

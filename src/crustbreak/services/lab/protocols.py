@@ -1,4 +1,4 @@
-"""Protocols: those that are shipped, and those that a house adds for itself."""
+"""Protocols: those that are shipped, and those that a lab adds for itself."""
 
 from collections.abc import Mapping
 
@@ -11,23 +11,26 @@ from crustbreak.domain.planning.protocol_input import (
     make_protocol,
     offered,
 )
-from crustbreak.domain.records.lab_settings import House
+from crustbreak.domain.records.lab_settings import LabSettings
 from crustbreak.ports.lab import Lab
 
 
 def every_protocol(lab: Lab) -> Mapping[str, Protocol]:
-    """Give every version of every protocol by `id/version`."""
-    own = lab.books.read(lambda books: books.protocols())
+    """Return every version of every protocol by `id/version`."""
+    own = lab.repository.read(lambda records: records.protocols())
     return {**lab.definitions.protocols(), **{each.ref: each for each in own}}
 
 
 def offered_protocols(lab: Lab, *, chosen: str = "") -> tuple[Protocol, ...]:
-    """Give those that a plan offers: the latest of each, the house's own first, and the chosen."""
+    """Return those that a plan offers: the latest of each, the lab's own first.
+
+    And the chosen.
+    """
     return offered(every_protocol(lab).values(), chosen=chosen)
 
 
 def protocol_of(lab: Lab, ref: str) -> Protocol:
-    """Give a protocol by `id/version`, or say which there are."""
+    """Return a protocol by `id/version`, or say which there are."""
     protocols = every_protocol(lab)
     if ref in protocols:
         return protocols[ref]
@@ -35,22 +38,24 @@ def protocol_of(lab: Lab, ref: str) -> Protocol:
 
 
 def add_protocol(lab: Lab, draft: ProtocolDraft) -> Protocol:
-    """Keep a protocol of the house's own, or a new version of one; what was kept stays as it is.
+    """Keep a protocol of the lab's own, or a new version of one; what was kept stays as it is.
 
     Returns:  it, or the version that says the same already.
     Raises:   Unacceptable with every fault.
     """
-    known, house = every_protocol(lab).values(), _house(lab)
+    known, lab_settings = every_protocol(lab).values(), _lab_settings(lab)
     refuse(
         "The protocol",
-        check_protocol(draft, known=known, kettle_ml=house.kettle_ml - house.kettle_rest_ml),
+        check_protocol(
+            draft, known=known, kettle_ml=lab_settings.kettle_ml - lab_settings.kettle_rest_ml
+        ),
     )
     made = make_protocol(draft, known=known)
     before = next((each for each in known if is_same(each, made)), None)
     if before is None:
-        lab.books.write(lambda books: books.add_protocol(made, at=lab.clock.now()))
+        lab.repository.write(lambda records: records.add_protocol(made, at=lab.clock.now()))
     return before or made
 
 
-def _house(lab: Lab) -> House:
-    return lab.books.read(lambda books: books.house())
+def _lab_settings(lab: Lab) -> LabSettings:
+    return lab.repository.read(lambda records: records.lab_settings())

@@ -1,4 +1,4 @@
-"""What a thermometer says of a house's bowls: kept with its date, and put back when it is wrong."""
+"""What a thermometer says of a lab's bowls: kept with its date, and put back when it is wrong."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -7,21 +7,21 @@ from crustbreak.analysis.forecast import as_poured, bowl_of, first_round_of, roo
 from crustbreak.core.errors import NotThere, refuse
 from crustbreak.core.units import TASTE_BELOW_C
 from crustbreak.domain.brewing.bowls import BOWLS
-from crustbreak.domain.brewing.calibration import Reading, calibrate
+from crustbreak.domain.brewing.calibration import TemperatureReading, calibrate
 from crustbreak.domain.brewing.cooling import Due, time_to
 from crustbreak.domain.brewing.protocols import Protocol
 from crustbreak.domain.planning.thermometer_input import BowlDraft, check_bowl
 from crustbreak.domain.records.bowl_readings import MeasuredBowl
-from crustbreak.domain.records.lab_settings import House
+from crustbreak.domain.records.lab_settings import LabSettings
 from crustbreak.domain.records.recipes import Recipe
 from crustbreak.ports.lab import Lab
 from crustbreak.services.lab.protocols import every_protocol, protocol_of
-from crustbreak.services.lab.settings import house_of
+from crustbreak.services.lab.settings import lab_settings_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FirstRound:
-    """When a bowl of the house's protocol may be tasted, s from its pour.
+    """When a bowl of the lab's protocol may be tasted, s from its pour.
 
     from_s:  suggested, when 19 bowls in 20 are cool enough.
     cool:    early, most likely and late.
@@ -61,13 +61,13 @@ def measure_bowl(lab: Lab, draft: BowlDraft) -> MeasuredBowl:
     kinds, protocols = [bowl.kind for bowl in BOWLS], every_protocol(lab)
     refuse("The reading", check_bowl(draft, kinds=kinds, protocols=protocols))
     room_c = draft.room_c or 0.0
-    house = _with(house_of(lab), draft.kind, _last(_bowls(lab), draft.kind))
-    recipe = as_poured(house, _poured_by(protocols[draft.protocol], house))
+    lab_settings = _with(lab_settings_of(lab), draft.kind, _last(_bowls(lab), draft.kind))
+    recipe = as_poured(lab_settings, _poured_by(protocols[draft.protocol], lab_settings))
     measured = calibrate(
-        bowl_of(house),
-        room_of(replace(house, room_c=room_c)),
+        bowl_of(lab_settings),
+        room_of(replace(lab_settings, room_c=room_c)),
         recipe=recipe,
-        readings=tuple(Reading(at_s=at_s, temperature_c=c) for at_s, c in draft.read),
+        readings=tuple(TemperatureReading(at_s=at_s, temperature_c=c) for at_s, c in draft.read),
     )
     return _keep(
         lab,
@@ -97,20 +97,20 @@ def put_bowl_back(lab: Lab, kind: str) -> None:
 
 
 def known_bowls(lab: Lab) -> tuple[KnownBowl, ...]:
-    """Give what is known of each kind, the one that the house tastes from first."""
-    house, every = house_of(lab), _bowls(lab)
-    protocol = protocol_of(lab, house.protocol)
+    """Return what is known of each kind, the one that the lab tastes from first."""
+    lab_settings, every = lab_settings_of(lab), _bowls(lab)
+    protocol = protocol_of(lab, lab_settings.protocol)
 
     def first_round(kind: str, found: MeasuredBowl | None) -> FirstRound:
-        of_kind = _with(house, kind, found)
-        recipe = _poured_by(protocol, house)
+        of_kind = _with(lab_settings, kind, found)
+        recipe = _poured_by(protocol, lab_settings)
         poured = as_poured(of_kind, recipe)
         cool = time_to(
             bowl_of(of_kind), room_of(of_kind), recipe=poured, temperature_c=TASTE_BELOW_C
         )
         return FirstRound(from_s=first_round_of(of_kind, recipe), cool=cool)
 
-    kinds = sorted((bowl.kind for bowl in BOWLS), key=lambda kind: kind != house.bowl)
+    kinds = sorted((bowl.kind for bowl in BOWLS), key=lambda kind: kind != lab_settings.bowl)
     return tuple(_known(kind, every, first_round) for kind in kinds)
 
 
@@ -128,23 +128,25 @@ def _known(
     )
 
 
-def _poured_by(protocol: Protocol, house: House) -> Recipe:
-    """Give a recipe into the bowl that is looked at, whichever the protocol names."""
-    return replace(protocol.recipe(pace_s=int(house.pace_s)), bowl="")
+def _poured_by(protocol: Protocol, lab_settings: LabSettings) -> Recipe:
+    """Return a recipe into the bowl that is looked at, whichever the protocol names."""
+    return replace(protocol.recipe(pace_s=int(lab_settings.pace_s)), bowl="")
 
 
 def _bowls(lab: Lab) -> tuple[MeasuredBowl, ...]:
-    return lab.books.read(lambda books: books.bowls())
+    return lab.repository.read(lambda records: records.bowls())
 
 
 def _last(every: tuple[MeasuredBowl, ...], kind: str) -> MeasuredBowl | None:
     return next((each for each in reversed(every) if each.kind == kind), None)
 
 
-def _with(house: House, kind: str, found: MeasuredBowl | None) -> House:
-    return replace(house, bowl=kind, measured=(found,) if found and found.is_measured else ())
+def _with(lab_settings: LabSettings, kind: str, found: MeasuredBowl | None) -> LabSettings:
+    return replace(
+        lab_settings, bowl=kind, measured=(found,) if found and found.is_measured else ()
+    )
 
 
 def _keep(lab: Lab, bowl: MeasuredBowl) -> MeasuredBowl:
-    lab.books.write(lambda books: books.add_bowl(bowl))
+    lab.repository.write(lambda records: records.add_bowl(bowl))
     return bowl

@@ -10,8 +10,8 @@ SMELLED = "smell"
 
 
 def bowls_of(lab: Lab, question_id: str, draft: PlanDraft) -> int:
-    """Give how many bowls of each coffee a draft asks for, or how many there is time to taste."""
-    question = lab.kit(question_id).question
+    """Return how many bowls of each coffee a draft asks for, or how many there is time to taste."""
+    question = lab.plugin(question_id).question
     if question.least_bowls:
         return draft.bowls or question.least_bowls(certainty_of(question, draft))
     if not question.bowls:
@@ -22,7 +22,7 @@ def bowls_of(lab: Lab, question_id: str, draft: PlanDraft) -> int:
 
 
 def certainty_of(question: Question, draft: PlanDraft) -> float:
-    """Give how sure a draft's answer is to be; the usual where it says nothing, or no such figure.
+    """Return how sure a draft's answer is to be; the usual where it says no such figure.
 
     Not for a question that does not ask for it.
     """
@@ -31,17 +31,17 @@ def certainty_of(question: Question, draft: PlanDraft) -> float:
 
 
 def cups_of(lab: Lab, question_id: str, draft: PlanDraft) -> int:
-    """Give how many bowls a draft puts under a code."""
-    is_single = lab.kit(question_id).question.single
+    """Return how many bowls a draft puts under a code."""
+    is_single = lab.plugin(question_id).question.single
     return 1 if is_single else bowls_of(lab, question_id, draft)
 
 
 def codes_of(lab: Lab, question_id: str, draft: PlanDraft) -> int:
-    """Give how many codes a draft asks for, controls and double among them."""
-    question = lab.kit(question_id).question
-    beside = (*draft.controls, *draft.coffees[: draft.double]) if question.doubles else ()
+    """Return how many codes a draft asks for, controls and double among them."""
+    question = lab.plugin(question_id).question
+    others = (*draft.controls, *draft.coffees[: draft.duplicate]) if question.doubles else ()
     bowls = bowls_of(lab, question_id, draft) if question.single else 1
-    return len(question.places((*draft.coffees, *beside), bowls))
+    return len(question.places((*draft.coffees, *others), bowls))
 
 
 def codes_each(question: Question, bowls: int) -> int:
@@ -51,5 +51,5 @@ def codes_each(question: Question, bowls: int) -> int:
 
 def rounds_of(lab: Lab, question_id: str) -> int:
     """Return in how many rounds the question's sheet is tasted."""
-    sheet = lab.sheet(lab.kit(question_id).question.sheet)
+    sheet = lab.sheet(lab.plugin(question_id).question.sheet)
     return sum(each.id != SMELLED for each in sheet.rounds)

@@ -8,32 +8,32 @@ from crustbreak.domain.tables.blinding import may_see_totals
 from crustbreak.domain.tables.state import TableState
 from crustbreak.domain.tables.transitions import FlightState
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import Reading
+from crustbreak.ports.repository import ReadAccess
 from crustbreak.services.tables.actions import look_at
-from crustbreak.services.tables.state import stand
+from crustbreak.services.tables.state import snapshot_in
 
 START_ANEW = "Plan a table by itself, with an answer of its own."
 
 
 def added_to(lab: Lab, table: Table) -> Table | None:
-    """Give the table that adds to the answer of this one; None without, or if it was given up."""
+    """Return the table that adds to the answer of this one; None without, or if it was given up."""
 
-    def ask(books: Reading) -> Table | None:
-        after = (each for each in books.tables() if each.follows == table.id)
-        going = (each for each in after if not _is_given_up(lab, books, each))
+    def ask(records: ReadAccess) -> Table | None:
+        after = (each for each in records.tables() if each.follows == table.id)
+        going = (each for each in after if not _is_given_up(lab, records, each))
         return next(going, None)
 
-    return lab.books.read(ask)
+    return lab.repository.read(ask)
 
 
 def may_be_added_to(lab: Lab, table: Table, state: TableState) -> bool:
-    """Tell whether another table may add to the answer of this one now: each is added to once."""
-    question = lab.kit(table.question).question
+    """Return whether another table may add to the answer of this one now: each is added to once."""
+    question = lab.plugin(table.question).question
     return question.adds and may_see_totals(state.flight) and added_to(lab, table) is None
 
 
-def look_number(lab: Lab, table_id: str) -> int:
-    """Give which look at one answer a table is, from 1; 0 where there is no such table.
+def stage_number(lab: Lab, table_id: str) -> int:
+    """Return which look at one answer a table is, from 1; 0 where there is no such table.
 
     Each adds to one that was planned before it, so that they end.
     """
@@ -59,7 +59,9 @@ def check_adding(lab: Lab, question: Question, draft: PlanDraft) -> tuple[Proble
         table, state = look_at(lab, draft.follows)
     except NotThere:
         return (_problem("a table that there is", "none", START_ANEW),)
-    names = [coffee.name for coffee in lab.books.read(lambda books: books.coffees(table.id))]
+    names = [
+        coffee.name for coffee in lab.repository.read(lambda records: records.coffees(table.id))
+    ]
     after = added_to(lab, table)
     rules = (
         (question.adds and table.question == question.id, "a table of the same question", ""),
@@ -90,5 +92,5 @@ def _problem(rule: str, found: str, remedy: str) -> Problem:
     return Problem(where="Adds to an earlier table", rule=rule, found=found, remedy=remedy)
 
 
-def _is_given_up(lab: Lab, books: Reading, table: Table) -> bool:
-    return stand(lab, books, table).flight == FlightState.ABANDONED
+def _is_given_up(lab: Lab, records: ReadAccess, table: Table) -> bool:
+    return snapshot_in(lab, records, table).flight == FlightState.ABANDONED

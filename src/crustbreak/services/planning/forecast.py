@@ -2,16 +2,22 @@
 
 from dataclasses import replace
 
-from crustbreak.analysis.forecast import Foreseen, Planned, bench_of, first_round_of, foresee
+from crustbreak.analysis.forecast import (
+    Forecast,
+    TableSpec,
+    bench_of,
+    first_round_of,
+    forecast_table_facts,
+)
 from crustbreak.analysis.scheduling.fitting import Misfit, plan_bench
 from crustbreak.core.errors import refuse
-from crustbreak.domain.planning.conditions_input import check_beside, make_beside
+from crustbreak.domain.planning.conditions_input import check_conditions, make_conditions
 from crustbreak.domain.planning.plan_request import PlanDraft
 from crustbreak.domain.records.recipes import Recipe
 from crustbreak.domain.records.tables import CupTimes, Table
 from crustbreak.ports.lab import Lab
 from crustbreak.services.lab.protocols import protocol_of
-from crustbreak.services.lab.settings import house_of
+from crustbreak.services.lab.settings import lab_settings_of
 from crustbreak.services.planning.bowl_counts import (
     bowls_of,
     codes_each,
@@ -19,50 +25,52 @@ from crustbreak.services.planning.bowl_counts import (
     cups_of,
     rounds_of,
 )
-from crustbreak.services.planning.power import what_it_can_tell
+from crustbreak.services.planning.power import detectable_texts
 
 
 def recipe_of(lab: Lab, protocol: str) -> Recipe:
-    """Give a protocol's recipe, or that of the house's own, at the house's pace."""
-    house = house_of(lab)
-    return protocol_of(lab, protocol or house.protocol).recipe(pace_s=int(house.pace_s))
+    """Return a protocol's recipe, or that of the lab's own, at the lab's pace."""
+    lab_settings = lab_settings_of(lab)
+    return protocol_of(lab, protocol or lab_settings.protocol).recipe(
+        pace_s=int(lab_settings.pace_s)
+    )
 
 
-def foresee_draft(lab: Lab, question_id: str, draft: PlanDraft) -> Foreseen | None:
-    """Say what a draft would take; None while it names no coffees or nobody who tastes.
+def forecast_draft(lab: Lab, question_id: str, draft: PlanDraft) -> Forecast | None:
+    """Return in words what a draft would take; None while it names no coffees or nobody who tastes.
 
     Raises:  Unacceptable for a figure beside it that is none, and for a table nobody could pour.
     """
     if not draft.coffees or not draft.tasters:
         return None
-    refuse("The plan", check_beside(draft.beside))
-    question = lab.kit(question_id).question
-    return _foresee(
+    refuse("The plan", check_conditions(draft.conditions))
+    question = lab.plugin(question_id).question
+    return _forecast(
         lab,
         question_id,
-        Planned(
+        TableSpec(
             recipe=recipe_of(lab, draft.protocol),
             places=codes_of(lab, question_id, draft) + question.opens,
             cups=cups_of(lab, question_id, draft),
             codes_each=codes_each(question, bowls_of(lab, question_id, draft)),
             tasters=len(draft.tasters),
             rounds=rounds_of(lab, question_id),
-            doubled=draft.double and question.doubles,
+            doubled=draft.duplicate and question.doubles,
             people=draft.people or 1,
             share=draft.share or 0,
-            beside=make_beside(draft.beside),
+            conditions=make_conditions(draft.conditions),
         ),
     )
 
 
-def foresee_table(lab: Lab, table: Table) -> Foreseen:
-    """Say what a planned table takes."""
-    coffees = lab.books.read(lambda books: books.coffees(table.id))
-    question = lab.kit(table.question).question
-    return _foresee(
+def forecast_table(lab: Lab, table: Table) -> Forecast:
+    """Return in words what a planned table takes."""
+    coffees = lab.repository.read(lambda records: records.coffees(table.id))
+    question = lab.plugin(table.question).question
+    return _forecast(
         lab,
         table.question,
-        Planned(
+        TableSpec(
             recipe=table.recipe,
             places=len(table.places),
             cups=table.places[0].cups,
@@ -71,19 +79,19 @@ def foresee_table(lab: Lab, table: Table) -> Foreseen:
             doubled=question.doubles and len(table.blind) > len(coffees),
             codes_each=codes_each(question, len(table.blind) // len(coffees)),
             people=table.people,
-            beside=table.beside,
+            conditions=table.conditions,
             share=max(len(table.tasted_by(seat)) for seat in table.seats),
         ),
     )
 
 
 def course_of(lab: Lab, recipe: Recipe, *, cups: int, people: int = 1) -> tuple[CupTimes, ...]:
-    """Give when each bowl is poured, broken and skimmed, and by whom.
+    """Return when each bowl is poured, broken and skimmed, and by whom.
 
     What takes longer than it should is still poured in the best order that was found: the page
     says so, and a person decides.
     """
-    plan = plan_bench(bench_of(house_of(lab), recipe, cups=cups, people=people))
+    plan = plan_bench(bench_of(lab_settings_of(lab), recipe, cups=cups, people=people))
     schedule = plan.quickest if isinstance(plan, Misfit) else plan
     return tuple(
         CupTimes(
@@ -99,25 +107,25 @@ def course_of(lab: Lab, recipe: Recipe, *, cups: int, people: int = 1) -> tuple[
 
 
 def first_round_in(lab: Lab, recipe: Recipe) -> int:
-    """Give from when on a bowl of this recipe may be tasted, s from its pour."""
-    return first_round_of(house_of(lab), recipe)
+    """Return from when on a bowl of this recipe may be tasted, s from its pour."""
+    return first_round_of(lab_settings_of(lab), recipe)
 
 
-def _foresee(lab: Lab, question_id: str, asked: Planned) -> Foreseen:
-    house = house_of(lab)
+def _forecast(lab: Lab, question_id: str, asked: TableSpec) -> Forecast:
+    lab_settings = lab_settings_of(lab)
     planned = replace(asked, believing=_believing(lab, question_id, asked))
     # A page is looked at more often than its table is changed.
     about = f"foreseen of {question_id}"
-    told: Foreseen | None = lab.cache.recall(about, (house, planned))
+    told: Forecast | None = lab.cache.recall(about, (lab_settings, planned))
     if told is None:
-        told = foresee(house, planned)
-        lab.cache.remember(about, (house, planned), told)
+        told = forecast_table_facts(lab_settings, planned)
+        lab.cache.remember(about, (lab_settings, planned), told)
     return told
 
 
-def _believing(lab: Lab, question_id: str, asked: Planned) -> tuple[float, int] | None:
-    told = what_it_can_tell(lab, question_id, bowls=asked.cups)
-    if not told or lab.kit(question_id).question.single:
+def _believing(lab: Lab, question_id: str, asked: TableSpec) -> tuple[float, int] | None:
+    told = detectable_texts(lab, question_id, bowls=asked.cups)
+    if not told or lab.plugin(question_id).question.single:
         return None
     nearest = min(told, key=lambda gap: abs(gap.tasters - asked.tasters_a_code))
     return nearest.worth_believing, nearest.tasters

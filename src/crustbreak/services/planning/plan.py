@@ -4,8 +4,8 @@ from dataclasses import dataclass, replace
 from threading import Lock
 
 from crustbreak.core.errors import Problem, refuse
-from crustbreak.core.randomness import Chance
-from crustbreak.domain.planning.conditions_input import make_beside
+from crustbreak.core.randomness import SeededRandom
+from crustbreak.domain.planning.conditions_input import make_conditions
 from crustbreak.domain.planning.layout.places import (
     PlaceDraft,
     lay_out,
@@ -13,15 +13,18 @@ from crustbreak.domain.planning.layout.places import (
     with_open_bowl,
 )
 from crustbreak.domain.planning.layout.taster_shares import check_share, share_out
-from crustbreak.domain.planning.layout.tasting_orders import draw_balanced_walks, draw_walks
+from crustbreak.domain.planning.layout.tasting_orders import (
+    draw_balanced_orders,
+    draw_tasting_orders,
+)
 from crustbreak.domain.planning.plan_request import PlanDraft, Terms, check_certainty, check_draft
 from crustbreak.domain.question import Question
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.keys import Key
-from crustbreak.domain.records.numbered_bowls import Tray
-from crustbreak.domain.records.tables import FirstLook, Flight, Seat, Table
+from crustbreak.domain.records.numbered_bowls import NumberedBowls
+from crustbreak.domain.records.tables import Flight, Screening, Seat, Table
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import Writing
+from crustbreak.ports.repository import WriteAccess
 from crustbreak.services.devices.codes import fresh_code
 from crustbreak.services.planning.bowl_counts import bowls_of, certainty_of, codes_of
 from crustbreak.services.planning.follow_up import check_adding
@@ -40,7 +43,7 @@ def plan_once(lab: Lab, question_id: str, draft: PlanDraft, once: str) -> Table:
         return plan_table(lab, question_id, draft)
     with ONE_AT_A_TIME:
         about = f"plan {once}"
-        # Whoever goes back and mends the plan has another one, on the same form.
+        # Whoever goes back and fixes the plan has another one, on the same form.
         table: Table | None = lab.cache.recall(about, draft)
         if table is None:
             table = plan_table(lab, question_id, draft)
@@ -50,7 +53,7 @@ def plan_once(lab: Lab, question_id: str, draft: PlanDraft, once: str) -> Table:
 
 def check_plan(lab: Lab, question_id: str, draft: PlanDraft) -> tuple[Problem, ...]:
     """Name everything that keeps a table of a question from being planned."""
-    question = lab.kit(question_id).question
+    question = lab.plugin(question_id).question
     return (
         *check_draft(
             draft,
@@ -71,7 +74,7 @@ def check_plan(lab: Lab, question_id: str, draft: PlanDraft) -> tuple[Problem, .
 
 
 def plan_table(
-    lab: Lab, question_id: str, draft: PlanDraft, *, first_look: FirstLook | None = None
+    lab: Lab, question_id: str, draft: PlanDraft, *, screening: Screening | None = None
 ) -> Table:
     """Plan a table for a question.
 
@@ -81,24 +84,24 @@ def plan_table(
 
     Raises:  Unacceptable with every fault of the draft; NotThere for an unknown question.
     """
-    question = lab.kit(question_id).question
+    question = lab.plugin(question_id).question
     sheet = lab.sheet(question.sheet)
     refuse("The plan", check_plan(lab, question_id, draft))
     bowls = bowls_of(lab, question_id, draft)
     # Ids come from a stream of their own: they are seen on the floor and the draw is not.
-    ids = Chance(lab.dice.seed())
+    ids = SeededRandom(lab.randomness.seed())
     table_id = ids.identity()
     coffees = _coffees(draft, question, ids)
-    laid = _lay_out(question, draft, coffees, bowls=bowls, ids=ids, seed=lab.dice.seed())
+    laid = _lay_out(question, draft, coffees, bowls=bowls, ids=ids, seed=lab.randomness.seed())
     if question.opens:
         laid = _with_open(laid, coffees[0], ids.identity())
     recipe = recipe_of(lab, draft.protocol)
-    # On the floor each sees a walk of it, so that it is drawn from a seed that is not the key's.
-    chance = Chance(lab.dice.seed())
-    draw = draw_balanced_walks if draft.balanced else draw_walks
-    walks = draw(laid.classes, tasters=len(draft.tasters), chance=chance)
+    # A phone shows a part of it, so that it is drawn from a seed that is not the key's.
+    chance = SeededRandom(lab.randomness.seed())
+    draw = draw_balanced_orders if draft.balanced else draw_tasting_orders
+    tasting_orders = draw(laid.classes, tasters=len(draft.tasters), chance=chance)
     if draft.share:
-        walks = share_out(walks, share=draft.share, chance=chance)
+        tasting_orders = share_out(tasting_orders, share=draft.share, chance=chance)
     table = Table(
         id=table_id,
         question=question.id,
@@ -106,8 +109,8 @@ def plan_table(
         occasion=draft.occasion,
         flights=(laid.flight,),
         seats=tuple(
-            Seat(id=ids.identity(), taster=name, walk=walk)
-            for name, walk in zip(draft.tasters, walks, strict=True)
+            Seat(id=ids.identity(), taster=name, tasting_order=tasting_order)
+            for name, tasting_order in zip(draft.tasters, tasting_orders, strict=True)
         ),
         recipe=recipe,
         cut_off=draft.cut_off or 0.0,
@@ -121,21 +124,21 @@ def plan_table(
         ),
         first_round_s=first_round_in(lab, recipe),
         is_numbered=draft.numbered,
-        beside=make_beside(draft.beside),
-        first_look=first_look,
+        conditions=make_conditions(draft.conditions),
+        screening=screening,
         certainty=certainty_of(question, draft) if question.certainties else None,
         follows=draft.follows,
     )
     if laid.key:
         # The key first: a key without a table tells nothing, a table without a key is lost.
         lab.keys.seal(table.id, laid.key)
-    token, code = lab.dice.secret(), fresh_code(lab)
+    token, code = lab.randomness.secret(), fresh_code(lab)
 
-    def work(books: Writing) -> None:
-        books.add_table(table, coffees, token=token, trays=laid.trays)
-        books.add_code(table.id, code, at=table.planned_at)
+    def work(records: WriteAccess) -> None:
+        records.add_table(table, coffees, token=token, numbered_bowls=laid.numbered_bowls)
+        records.add_code(table.id, code, at=table.planned_at)
 
-    lab.books.write(work)
+    lab.repository.write(work)
     return table
 
 
@@ -149,7 +152,7 @@ class _Laid:
     flight: Flight
     classes: tuple[int, ...]
     key: Key | None = None
-    trays: tuple[Tray, ...] = ()
+    numbered_bowls: tuple[NumberedBowls, ...] = ()
 
 
 def _with_open(laid: _Laid, coffee: Coffee, place_id: str) -> _Laid:
@@ -158,7 +161,7 @@ def _with_open(laid: _Laid, coffee: Coffee, place_id: str) -> _Laid:
     return replace(laid, flight=with_open_bowl(laid.flight, place_id), key=key)
 
 
-def _coffees(draft: PlanDraft, question: Question, ids: Chance) -> tuple[Coffee, ...]:
+def _coffees(draft: PlanDraft, question: Question, ids: SeededRandom) -> tuple[Coffee, ...]:
     named = draft.controls if question.doubles else ()
     return (
         *(
@@ -183,18 +186,20 @@ def _lay_out(
     coffees: tuple[Coffee, ...],
     *,
     bowls: int,
-    ids: Chance,
+    ids: SeededRandom,
     seed: bytes,
 ) -> _Laid:
     offered = tuple(coffee for coffee in coffees if not coffee.is_control)
     drafts = _in_classes(question.places(tuple(coffee.id for coffee in offered), bowls), offered)
-    beside = question.places(tuple(coffee.id for coffee in coffees if coffee.is_control), bowls)
-    double = draft.double and question.doubles
+    others = question.places(tuple(coffee.id for coffee in coffees if coffee.is_control), bowls)
+    duplicate = draft.duplicate and question.doubles
     if draft.numbered:
-        flight, trays = lay_out_numbered(drafts, ids=ids, seed=seed, double=double, beside=beside)
-        classes = tuple(tray.order_class for tray in trays)
-        return _Laid(flight=flight, classes=classes, trays=trays)
-    flight, key = lay_out(drafts, seed=seed, double=double, beside=beside)
+        flight, numbered_bowls = lay_out_numbered(
+            drafts, ids=ids, seed=seed, duplicate=duplicate, others=others
+        )
+        classes = tuple(bowl_group.order_class for bowl_group in numbered_bowls)
+        return _Laid(flight=flight, classes=classes, numbered_bowls=numbered_bowls)
+    flight, key = lay_out(drafts, seed=seed, duplicate=duplicate, others=others)
     class_of = {coffee.id: coffee.order_class for coffee in coffees}
     classes = tuple(class_of[key.coffee_of[place.id]] for place in flight.places)
     return _Laid(flight=flight, classes=classes, key=key)

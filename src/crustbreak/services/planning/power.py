@@ -1,11 +1,16 @@
-"""What a table can tell, by the house's own error."""
+"""What a table can tell, by the lab's own error."""
 
-from crustbreak.analysis.detectable_difference import Gaps, LookError, gaps, look_error
-from crustbreak.analysis.forecast_input import Asked
+from crustbreak.analysis.detectable_difference import (
+    DetectableDifference,
+    RatingError,
+    detectable_difference,
+    rating_error,
+)
+from crustbreak.analysis.forecast_input import ForecastInput
 from crustbreak.domain.planning.plan_request import PlanDraft, check_cut_off
 from crustbreak.ports.lab import Lab
 from crustbreak.services.planning.bowl_counts import bowls_of, certainty_of
-from crustbreak.services.planning.follow_up import look_number
+from crustbreak.services.planning.follow_up import stage_number
 from crustbreak.services.results.dataset import house_history
 
 # As many tasters as a small lab seats; each more tells less.
@@ -16,54 +21,55 @@ PANELS = (1, 2, 3, 4, 6)
 USUAL_COFFEES = 5
 
 
-def what_it_can_tell(
+def detectable_texts(
     lab: Lab, question_id: str, *, coffees: int = USUAL_COFFEES, bowls: int | None = None
-) -> tuple[Gaps, ...]:
-    """Give how far two coffees must lie apart on a table of this question, by its tasters.
+) -> tuple[DetectableDifference, ...]:
+    """Return how far two coffees must lie apart on a table of this question, by its tasters.
 
-    From the house's own error as its tables show it. Nothing where nothing is assumed of the
+    From the lab's own error as its tables show it. Nothing where nothing is assumed of the
     sheet's points.
 
     Args:  coffees: on the table. bowls: of each; the sheet's own where not given.
     """
-    question = lab.kit(question_id).question
+    question = lab.plugin(question_id).question
     priors = lab.priors(question.sheet)
     if priors is None:
         return ()
     history = house_history(lab, question.sheet)
     about = f"error on {question.sheet}"
-    error: LookError | None = lab.cache.recall(about, history)
+    error: RatingError | None = lab.cache.recall(about, history)
     if error is None:
-        error = look_error(history, priors)
+        error = rating_error(history, priors)
         lab.cache.remember(about, history, error)
     cups = bowls or lab.sheet(question.sheet).cups
     return tuple(
-        gaps(error, tasters=tasters, cups=cups, coffees=max(coffees, 2)) for tasters in PANELS
+        detectable_difference(error, tasters=tasters, cups=cups, coffees=max(coffees, 2))
+        for tasters in PANELS
     )
 
 
-def foretold(lab: Lab, question_id: str, draft: PlanDraft) -> tuple[str, ...]:
-    """Say beforehand what a draft's table can tell, for a question that says it in sentences.
+def forecast_texts(lab: Lab, question_id: str, draft: PlanDraft) -> tuple[str, ...]:
+    """Return beforehand what a draft's table can tell, for a question that says it in sentences.
 
     Nothing while the figure that decides is none of the sheet's, or nothing is assumed of it.
     """
-    kit = lab.kit(question_id)
-    sheet = lab.sheet(kit.question.sheet)
-    if kit.foretell is None or draft.cut_off is None or check_cut_off(draft.cut_off, sheet):
+    plugin = lab.plugin(question_id)
+    sheet = lab.sheet(plugin.question.sheet)
+    if plugin.forecast_text is None or draft.cut_off is None or check_cut_off(draft.cut_off, sheet):
         return ()
-    asked = Asked(
+    asked = ForecastInput(
         sheet=sheet,
         bowls=bowls_of(lab, question_id, draft),
         tasters=max(1, len(draft.tasters)),
         cut_off=draft.cut_off,
-        certainty=certainty_of(kit.question, draft),
-        look=look_number(lab, draft.follows) + 1,
+        certainty=certainty_of(plugin.question, draft),
+        look=stage_number(lab, draft.follows) + 1,
         history=house_history(lab, sheet.ref),
         priors=lab.priors(sheet.ref),
     )
     about = f"foretold of {question_id}"
     told: tuple[str, ...] | None = lab.cache.recall(about, asked)
     if told is None:
-        told = kit.foretell(asked)
+        told = plugin.forecast_text(asked)
         lab.cache.remember(about, asked, told)
     return told

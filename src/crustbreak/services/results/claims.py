@@ -21,7 +21,7 @@ from crustbreak.domain.trade.claims import (
     window_of,
 )
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import Reading
+from crustbreak.ports.repository import ReadAccess
 from crustbreak.reports.blocks import Paper
 from crustbreak.reports.sections.claim_pack import Pack, claim_pack
 from crustbreak.services.results.decide import memo_of
@@ -29,7 +29,7 @@ from crustbreak.services.results.physicals import other_checks_of, physicals_sai
 
 
 def keep_claim(lab: Lab, table: Table, draft: ClaimDraft) -> Claim:
-    """Write down what is known of a claim; what was written down earlier stays in the books.
+    """Write down what is known of a claim; what was written down earlier stays in the records.
 
     Raises:  Unacceptable with every fault; NotThere where the question has no such papers.
     """
@@ -37,7 +37,7 @@ def keep_claim(lab: Lab, table: Table, draft: ClaimDraft) -> Claim:
     wrong = check_claim(draft, lab.definitions.contracts())
     refuse("The claim", (*wrong, *_check_signs(draft)))
     kept = make_claim(draft)
-    lab.books.write(lambda books: books.add_claim(table.id, kept, at=lab.clock.now()))
+    lab.repository.write(lambda records: records.add_claim(table.id, kept, at=lab.clock.now()))
     return kept
 
 
@@ -55,30 +55,32 @@ def _check_signs(draft: ClaimDraft) -> tuple[Problem, ...]:
 
 
 def pack_of(lab: Lab, table: Table) -> Pack:
-    """Give what a claim pack is made of, as it stands now.
+    """Return what a claim pack is made of, as it stands now.
 
     Raises:  NotThere where the question has no such papers.
     """
     other_checks_of(lab, table)
     now = lab.clock.now()
 
-    def ask(books: Reading) -> tuple[Claim, tuple[str, ...], Physicals, bool, dict[str, Any]]:
+    def ask(
+        records: ReadAccess,
+    ) -> tuple[Claim, tuple[str, ...], Physicals, bool, dict[str, Any]]:
         return (
-            books.claim(table.id) or Claim(),
-            tuple(coffee.name for coffee in books.coffees(table.id)),
-            books.physicals(table.id) or Physicals(),
-            books.verdict(table.id) is not None,
-            physicals_said(lab, books, table),
+            records.claim(table.id) or Claim(),
+            tuple(coffee.name for coffee in records.coffees(table.id)),
+            records.physicals(table.id) or Physicals(),
+            records.verdict(table.id) is not None,
+            physicals_said(lab, records, table),
         )
 
-    claim, coffees, measured, is_decided, physicals = lab.books.read(ask)
-    beside = [SIDE_BY_SIDE] * is_decided + [AT_BOTH_ENDS] * is_at_both_ends(measured)
+    claim, coffees, measured, is_decided, physicals = lab.repository.read(ask)
+    conditions = [SIDE_BY_SIDE] * is_decided + [AT_BOTH_ENDS] * is_at_both_ends(measured)
     contracts = lab.definitions.contracts()
     window = window_of(claim, contracts)
     # A day of the calendar where the lab stands: near midnight it may be another one in UTC.
     today = now.astimezone().date()
     return Pack(
-        house=lab.name,
+        lab=lab.name,
         occasion=table.occasion,
         coffees=coffees,
         claim=claim,
@@ -87,12 +89,12 @@ def pack_of(lab: Lab, table: Table) -> Pack:
         day=day_in(window, today) if window else None,
         today=today,
         at=now,
-        missing=missing_evidence(claim, beside=beside),
+        missing=missing_evidence(claim, conditions=conditions),
         side_by_side=memo_of(lab, table) if is_decided else None,
         physicals=physicals,
     )
 
 
 def claim_pack_of(lab: Lab, table: Table) -> Paper:
-    """Give the draft of a claim pack, for a person to check and sign."""
+    """Return the draft of a claim pack, for a person to check and sign."""
     return claim_pack(pack_of(lab, table))

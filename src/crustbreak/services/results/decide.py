@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from crustbreak import __version__
-from crustbreak.analysis.dataset import Frame
+from crustbreak.analysis.dataset import Dataset
 from crustbreak.core.errors import NotNow, NotThere, Problem, nearest_word, refuse
 from crustbreak.domain.planning.layout.taster_shares import evenness_of
 from crustbreak.domain.planning.plan_request import as_compared, check_text
@@ -14,46 +14,46 @@ from crustbreak.domain.tables.entries import Event
 from crustbreak.domain.tables.state import TableState
 from crustbreak.exchange.canonical_json import plain, read_record, write_record
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import Reading, Writing
+from crustbreak.ports.repository import ReadAccess, WriteAccess
 from crustbreak.reports.blocks import Block, Paper
-from crustbreak.services.results.dataset import frame_of, frame_with_history
+from crustbreak.services.results.dataset import dataset_of, dataset_with_history
 from crustbreak.services.results.physicals import physicals_said
 from crustbreak.services.tables.blindness import blindness_of
-from crustbreak.services.tables.state import demand, out_of_evidence, stand
+from crustbreak.services.tables.state import demand, out_of_evidence, snapshot_in
 
 REASON_LENGTH = 2000
 
 
 def evidence_of(lab: Lab, table: Table) -> dict[str, Any]:
-    """Give what the marks say, as plain data; NotYours while codes are sealed."""
-    frame = frame_with_history(lab, table)
+    """Return what the marks say, as plain data; NotYours while codes are sealed."""
+    dataset = dataset_with_history(lab, table)
     # Everybody at the table asks for it, and it is the same while its looks are.
     about = f"evidence {table.id}"
-    evidence: dict[str, Any] | None = lab.cache.recall(about, frame)
+    evidence: dict[str, Any] | None = lab.cache.recall(about, dataset)
     if evidence is None:
-        evidence = {**plain(lab.kit(table.question).weigh(frame)), **_bowls(frame)}
-        lab.cache.remember(about, frame, evidence)
+        evidence = {**plain(lab.plugin(table.question).weigh(dataset)), **_bowls(dataset)}
+        lab.cache.remember(about, dataset, evidence)
     return evidence
 
 
-def _bowls(frame: Frame) -> dict[str, Any]:
-    """Give what travels with the marks of single bowls; nothing where all went by the recipe."""
-    flags = {"bowl_flags": plain(frame.flags)} if frame.flags else {}
-    judged = {"bowls_judged": plain(frame.bowls_judged)} if frame.bowls_judged else {}
+def _bowls(dataset: Dataset) -> dict[str, Any]:
+    """Return what travels with the marks of single bowls; nothing where all went by the recipe."""
+    flags = {"bowl_flags": plain(dataset.flags)} if dataset.flags else {}
+    judged = {"bowls_judged": plain(dataset.bowls_judged)} if dataset.bowls_judged else {}
     return flags | judged
 
 
-def show_evidence(lab: Lab, table: Table) -> tuple[Block, ...]:
-    """Give what the marks say as blocks of a page."""
-    return lab.kit(table.question).show(evidence_of(lab, table))
+def evidence_blocks(lab: Lab, table: Table) -> tuple[Block, ...]:
+    """Return what the marks say as blocks of a page."""
+    return lab.plugin(table.question).show(evidence_of(lab, table))
 
 
 def subjects_to_decide(lab: Lab, table: Table) -> tuple[str, ...]:
     """List what the verdict is on: each coffee by name, or the table as one."""
-    question = lab.kit(table.question).question
+    question = lab.plugin(table.question).question
     if not question.each_coffee:
         return (question.asks,)
-    return tuple(coffee.name for coffee in frame_of(lab, table).coffees)
+    return tuple(coffee.name for coffee in dataset_of(lab, table).coffees)
 
 
 def decide(
@@ -72,21 +72,21 @@ def decide(
     Raises:  Unacceptable with every fault; NotNow unless the table is uncovered.
     """
     subjects = subjects_to_decide(lab, table)
-    verdicts = lab.kit(table.question).question.verdicts
+    verdicts = lab.plugin(table.question).question.verdicts
     follows = check_text(
         "What follows", " ".join(next_step.split()), needed=False, length=REASON_LENGTH
     )
     wrong = _check(words, subjects, verdicts, reason=reason, decided_by=decided_by)
     refuse("The verdict", (*wrong, *follows))
-    version = lab.books.read(lambda books: books.version(table.id))
+    version = lab.repository.read(lambda records: records.version(table.id))
     evidence = evidence_of(lab, table)
     blind = blindness_of(lab, table)
     now = lab.clock.now()
 
-    def work(books: Writing) -> Verdict:
-        if books.version(table.id) != version:
+    def work(records: WriteAccess) -> Verdict:
+        if records.version(table.id) != version:
             raise NotNow("Something came in meanwhile.", hint="Look at the evidence once more.")
-        state = stand(lab, books, table)
+        state = snapshot_in(lab, records, table)
         demand(state, "decided", hint="A verdict is given once, after the uncovering.")
         decision = {
             "words": [{"subject": subject, "word": words[subject]} for subject in subjects],
@@ -97,9 +97,9 @@ def decide(
         }
         text, digest = write_record(
             {
-                **_facts(lab, table, state, books),
+                **_facts(lab, table, state, records),
                 "blind": blind,
-                "physicals": physicals_said(lab, books, table),
+                "physicals": physicals_said(lab, records, table),
                 "evidence": evidence,
                 "verdict": decision,
             }
@@ -111,43 +111,43 @@ def decide(
             record=text,
             digest=digest,
         )
-        books.add_verdict(verdict)
-        books.add_event(table.id, "decided", at=now, detail=decided_by.strip())
+        records.add_verdict(verdict)
+        records.add_event(table.id, "decided", at=now, detail=decided_by.strip())
         return verdict
 
-    verdict = lab.books.write(work)
+    verdict = lab.repository.write(work)
     lab.notifier.ring(table.id)
     return verdict
 
 
 def memo_of(lab: Lab, table: Table, *, nth: int = 0) -> Paper:
-    """Give the document of a table's verdict, made from the kept record alone.
+    """Return the document of a table's verdict, made from the kept record alone.
 
     Args:  nth: which verdict, the first is 1; 0 is the latest.
     """
-    verdicts = lab.books.read(lambda books: books.verdicts(table.id))
+    verdicts = lab.repository.read(lambda records: records.verdicts(table.id))
     if not verdicts:
         raise NotThere("This table has no verdict yet.", hint="Decide it first.")
     if nth > len(verdicts):
         raise NotThere(f"This table has {len(verdicts)} verdict(s).", hint="Go back to the table.")
     verdict = verdicts[nth - 1]
     record = read_record(verdict.record, verdict.digest)
-    return lab.kit(table.question).memo({**record, "digest": verdict.digest})
+    return lab.plugin(table.question).memo({**record, "digest": verdict.digest})
 
 
 def verdict_of(lab: Lab, table: Table) -> dict[str, str]:
-    """Give subject to word of a decided table; empty before."""
-    verdict = lab.books.read(lambda books: books.verdict(table.id))
+    """Return subject to word of a decided table; empty before."""
+    verdict = lab.repository.read(lambda records: records.verdict(table.id))
     if verdict is None:
         return {}
     said = read_record(verdict.record, verdict.digest)["verdict"]["words"]
     return {each["subject"]: each["word"] for each in said}
 
 
-def _facts(lab: Lab, table: Table, state: TableState, books: Reading) -> dict[str, Any]:
-    question = lab.kit(table.question).question
+def _facts(lab: Lab, table: Table, state: TableState, records: ReadAccess) -> dict[str, Any]:
+    question = lab.plugin(table.question).question
     sheet = lab.sheet(table.sheet)
-    acts = books.events(table.id)
+    acts = records.events(table.id)
     tasters = [seat.taster for seat in table.seats]
     named = {seat.id: seat.taster for seat in table.seats}
     return {
@@ -178,8 +178,8 @@ def _facts(lab: Lab, table: Table, state: TableState, books: Reading) -> dict[st
             **_shared_out(table),
         },
         "left_out": {
-            "late": len(out_of_evidence(books.entries(table.id), acts, state)),
-            "set_aside": len(books.set_asides(table.id)),
+            "late": len(out_of_evidence(records.entries(table.id), acts, state)),
+            "set_aside": len(records.set_asides(table.id)),
             "refused": sum(seat.refused for seat in state.seats.values()),
             "seats": [
                 {"taster": named[seat_id], "reason": view.left_out}
@@ -194,21 +194,21 @@ def _facts(lab: Lab, table: Table, state: TableState, books: Reading) -> dict[st
         ],
         "earlier_verdicts": [
             {"at": each.decided_at, "by": each.decided_by, "digest": each.digest}
-            for each in books.verdicts(table.id)
+            for each in records.verdicts(table.id)
         ],
     }
 
 
 def _opened(table: Table) -> dict[str, Any]:
-    """Give how many bowls stood open; nothing where none did."""
+    """Return how many bowls stood open; nothing where none did."""
     opened = len(table.places) - len(table.blind)
     return {"open": opened} if opened else {}
 
 
 def _shared_out(table: Table) -> dict[str, Any]:
-    """Give how codes were shared out among the tasters; nothing where all tasted all."""
-    walks = [seat.walk for seat in table.seats if seat.walk]
-    shares = evenness_of(walks, codes=len(table.blind)) if walks else None
+    """Return how codes were shared out among the tasters; nothing where all tasted all."""
+    tasting_orders = [seat.tasting_order for seat in table.seats if seat.tasting_order]
+    shares = evenness_of(tasting_orders, codes=len(table.blind)) if tasting_orders else None
     return {"shares": shares} if shares else {}
 
 

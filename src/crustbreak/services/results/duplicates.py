@@ -1,4 +1,4 @@
-"""Control and double: shown after the calls and before the names, to be talked about."""
+"""Control and duplicate: shown after the calls and before the names, to be talked about."""
 
 from dataclasses import dataclass
 
@@ -8,11 +8,11 @@ from crustbreak.domain.records.tables import Table
 from crustbreak.domain.sheets.scoring import score_place
 from crustbreak.domain.tables.bowl_facts import judged_bowls
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import Writing
-from crustbreak.services.results.dataset import control_frame
+from crustbreak.ports.repository import WriteAccess
+from crustbreak.services.results.dataset import control_dataset
 from crustbreak.services.tables.actions import WASH_FIRST, is_read
-from crustbreak.services.tables.keys import open_doubles
-from crustbreak.services.tables.state import demand, stand
+from crustbreak.services.tables.keys import open_duplicates
+from crustbreak.services.tables.state import demand, snapshot_in
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,51 +26,54 @@ class Twice:
     apart: tuple[tuple[str, float | None], ...]
 
 
-def may_have_double(lab: Lab, table: Table) -> bool:
-    """Tell whether a control, or more codes than coffees, stand on a table called code by code."""
-    if not lab.kit(table.question).question.doubles:
+def may_have_duplicate(lab: Lab, table: Table) -> bool:
+    """Return whether a control, or more codes than coffees.
+
+    Stand on a table called code by code.
+    """
+    if not lab.plugin(table.question).question.doubles:
         return False
-    if table.is_numbered and not lab.books.read(lambda books: is_read(books, table)):
+    if table.is_numbered and not lab.repository.read(lambda records: is_read(records, table)):
         return False
-    coffees = lab.books.read(lambda books: books.coffees(table.id))
+    coffees = lab.repository.read(lambda records: records.coffees(table.id))
     return len(table.blind) > len(coffees) or any(coffee.is_control for coffee in coffees)
 
 
 def control_shown(lab: Lab, table: Table) -> tuple[ControlFinding, ...]:
-    """Give how the control came out, and how it usually does, once it may be known.
+    """Return how the control came out, and how it usually does, once it may be known.
 
     Raises:  NotYours until it may be known.
     """
-    open_doubles(lab, table)
-    return find_controls(control_frame(lab, table))
+    open_duplicates(lab, table)
+    return find_controls(control_dataset(lab, table))
 
 
-def show_double(lab: Lab, table: Table) -> None:
+def show_duplicate(lab: Lab, table: Table) -> None:
     """Let control and double be known; from then on the calls stay as they are.
 
     Raises:  NotNow unless every taster has called and the codes have no names yet.
     """
 
-    def work(books: Writing) -> None:
-        state = stand(lab, books, table)
+    def work(records: WriteAccess) -> None:
+        state = snapshot_in(lab, records, table)
         demand(state, "double shown", hint="It is shown after the calls, and before the names.")
-        if table.is_numbered and not is_read(books, table):
+        if table.is_numbered and not is_read(records, table):
             raise NotNow("The numbers under the bowls are not read.", hint=WASH_FIRST)
-        if state.double_shown is None:
-            last = books.last_arrival(table.id)
-            books.add_event(table.id, "double shown", at=lab.clock.now(), arrival=last)
+        if state.duplicate_shown is None:
+            last = records.last_arrival(table.id)
+            records.add_event(table.id, "double shown", at=lab.clock.now(), arrival=last)
 
-    lab.books.write(work)
+    lab.repository.write(work)
     lab.notifier.ring(table.id)
 
 
 def what_stood_twice(lab: Lab, table: Table) -> tuple[Twice, ...]:
-    """Give the codes that were one coffee, and how alike each taster had them.
+    """Return the codes that were one coffee, and how alike each taster had them.
 
     Raises:  NotYours until it may be known.
     """
-    doubles = open_doubles(lab, table)
-    state = lab.books.read(lambda books: stand(lab, books, table))
+    doubles = open_duplicates(lab, table)
+    state = lab.repository.read(lambda records: snapshot_in(lab, records, table))
     sheet, judged = lab.sheet(table.sheet), judged_bowls(table, state.bowls)
     found = []
     for ids in doubles:

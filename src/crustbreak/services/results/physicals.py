@@ -16,23 +16,23 @@ from crustbreak.domain.question import OtherChecks
 from crustbreak.domain.records.physicals import Physicals
 from crustbreak.domain.records.tables import Table
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import Reading
+from crustbreak.ports.repository import ReadAccess
 from crustbreak.services.results.dataset import house_history
 
-# From so many looks on the house's own mean says what such offers score. Our judgement.
+# From so many looks on the lab's own mean says what such offers score. Our judgement.
 ENOUGH_LOOKS = 20
 
 
 def other_checks_of(lab: Lab, table: Table) -> OtherChecks:
     """Return what is kept beside a table; NotThere where its question has nothing of the kind."""
-    checks = lab.kit(table.question).question.other_checks
+    checks = lab.plugin(table.question).question.other_checks
     if checks is None:
         raise NotThere("There are no such papers beside this table.", hint="Go back to it.")
     return checks
 
 
 def keep_physicals(lab: Lab, table: Table, draft: PhysicalsDraft) -> Physicals:
-    """Write down what was measured; what was written down earlier stays in the books.
+    """Write down what was measured; what was written down earlier stays in the records.
 
     Raises:  Unacceptable with every fault; NotThere where the question has no such papers.
     """
@@ -43,37 +43,37 @@ def keep_physicals(lab: Lab, table: Table, draft: PhysicalsDraft) -> Physicals:
         wrong += check_text("Measured by", draft.by, needed=False, length=NOTE_LENGTH)
     refuse("What was measured", wrong)
     kept = make_physicals(draft)
-    lab.books.write(lambda books: books.add_physicals(table.id, kept, at=lab.clock.now()))
+    lab.repository.write(lambda records: records.add_physicals(table.id, kept, at=lab.clock.now()))
     return kept
 
 
 def physicals_before(lab: Lab, table: Table) -> Physicals | None:
-    """Give what was written down beside this table, or last of the same two coffees, or None."""
+    """Return what was written down beside this table, or last of the same two coffees, or None."""
 
-    def ask(books: Reading) -> Physicals | None:
-        mine = books.physicals(table.id)
+    def ask(records: ReadAccess) -> Physicals | None:
+        mine = records.physicals(table.id)
         if mine is not None:
             return mine
-        names = {as_compared(each.name) for each in books.coffees(table.id)}
+        names = {as_compared(each.name) for each in records.coffees(table.id)}
         alike = (
             each
-            for each in books.tables()
+            for each in records.tables()
             if each.question == table.question
             and each.planned_at <= table.planned_at
-            and {as_compared(coffee.name) for coffee in books.coffees(each.id)} & names
+            and {as_compared(coffee.name) for coffee in records.coffees(each.id)} & names
         )
-        found = (books.physicals(each.id) for each in alike)
+        found = (records.physicals(each.id) for each in alike)
         return next((each for each in found if each is not None), None)
 
-    return lab.books.read(ask)
+    return lab.repository.read(ask)
 
 
-def physicals_said(lab: Lab, books: Reading, table: Table) -> dict[str, Any]:
-    """Give what was measured beside a table, and what an old score leads one to expect.
+def physicals_said(lab: Lab, records: ReadAccess, table: Table) -> dict[str, Any]:
+    """Return what was measured beside a table, and what an old score leads one to expect.
 
     Returns:  plain data; nothing where nothing was written down.
     """
-    kept = books.physicals(table.id)
+    kept = records.physicals(table.id)
     if kept is None:
         return {}
     said: dict[str, Any] = {
@@ -112,11 +112,11 @@ def physicals_said(lab: Lab, books: Reading, table: Table) -> dict[str, Any]:
 
 
 def usual_score(lab: Lab, table: Table) -> float | None:
-    """Give what offers score on average in this house; None while too few were tasted."""
+    """Return what offers score on average in this lab; None while too few were tasted."""
     totals = [
-        look.score.total
-        for frame in house_history(lab, other_checks_of(lab, table).score_sheet)
-        for look in frame.looks
-        if look.score.total is not None
+        rating.score.total
+        for dataset in house_history(lab, other_checks_of(lab, table).score_sheet)
+        for rating in dataset.ratings
+        if rating.score.total is not None
     ]
     return round(sum(totals) / len(totals), 1) if len(totals) >= ENOUGH_LOOKS else None

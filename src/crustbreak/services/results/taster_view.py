@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
-from crustbreak.analysis.dataset import Frame
+from crustbreak.analysis.dataset import Dataset
 from crustbreak.ports.lab import Lab
 from crustbreak.services.devices.join import Seated
-from crustbreak.services.results.dataset import frame_of
+from crustbreak.services.results.dataset import dataset_of
 from crustbreak.services.results.decide import evidence_of, verdict_of
 
 
@@ -41,28 +41,32 @@ class Uncovered:
 
 
 def view_uncovered(lab: Lab, seated: Seated) -> Uncovered:
-    """Give names, own and others' totals; NotYours while codes are sealed."""
-    frame = frame_of(lab, seated.table)
+    """Return names, own and others' totals; NotYours while codes are sealed."""
+    dataset = dataset_of(lab, seated.table)
     return Uncovered(
         occasion=seated.table.occasion,
         how_sure=evidence_of(lab, seated.table).get("how_sure"),
         places=tuple(
-            _place(frame, place.code, taster=seated.seat.taster) for place in seated.table.blind
+            _place(dataset, place.code, taster=seated.seat.taster) for place in seated.table.blind
         ),
         verdicts=verdict_of(lab, seated.table),
     )
 
 
-def _place(frame: Frame, code: str, *, taster: str) -> UncoveredPlace:
-    looks = [look for look in (*frame.looks, *frame.control_looks) if look.code == code]
-    # A seat that was left out has no look, and still learns what it drank.
-    own = next((look for look in looks if look.taster == taster), None)
-    titles = {line.id: line.title for line in frame.sheet.lines}
+def _place(dataset: Dataset, code: str, *, taster: str) -> UncoveredPlace:
+    ratings = [
+        rating for rating in (*dataset.ratings, *dataset.control_ratings) if rating.code == code
+    ]
+    # A seat that was left out has no rating, and still learns what it drank.
+    own = next((rating for rating in ratings if rating.taster == taster), None)
+    titles = {line.id: line.title for line in dataset.sheet.lines}
     return UncoveredPlace(
         code=code,
-        coffee=looks[0].coffee.name if looks else None,
+        coffee=ratings[0].coffee.name if ratings else None,
         own_total=own.score.total if own else None,
         own_missing=tuple(titles[line] for line in own.score.missing) if own else (),
         own_call=own.call if own else None,
-        others=tuple((look.taster, look.score.total) for look in looks if look is not own),
+        others=tuple(
+            (rating.taster, rating.score.total) for rating in ratings if rating is not own
+        ),
     )

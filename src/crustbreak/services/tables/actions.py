@@ -11,8 +11,8 @@ from crustbreak.domain.tables.entries import EventKind
 from crustbreak.domain.tables.state import TableState
 from crustbreak.domain.tables.transitions import FlightState
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import Reading, Writing
-from crustbreak.services.tables.state import demand, demand_state, stand
+from crustbreak.ports.repository import ReadAccess, WriteAccess
+from crustbreak.services.tables.state import demand, demand_state, snapshot_in
 
 Tap = Literal["poured", "broken", "skimmed"]
 
@@ -20,27 +20,27 @@ REASON_LENGTH = 2000
 
 
 def table_set(lab: Lab, table: Table) -> None:
-    """Say that the bowls are filled and the card is put away."""
+    """Return in words that the bowls are filled and the card is put away."""
     _act(lab, table, "table set", hint="A table is set once, before the first pour.")
 
 
 def pour_first(lab: Lab, table: Table) -> None:
-    """Say that water goes onto the first bowl now."""
+    """Return in words that water goes onto the first bowl now."""
     _tap(lab, table, "poured")
 
 
 def break_first(lab: Lab, table: Table) -> None:
-    """Say that the first crust is broken now."""
+    """Return in words that the first crust is broken now."""
     _tap(lab, table, "broken")
 
 
 def all_skimmed(lab: Lab, table: Table) -> None:
-    """Say that the last bowl is skimmed now."""
+    """Return in words that the last bowl is skimmed now."""
     _tap(lab, table, "skimmed")
 
 
 def undo_tap(lab: Lab, table: Table, tap: Tap) -> None:
-    """Take a tap back, if it is the last; it stays in the books, with its taking back.
+    """Take a tap back, if it is the last; it stays in the records, with its taking back.
 
     The tap is named, so that a second touch of the same key does not take back the one before.
     """
@@ -48,10 +48,10 @@ def undo_tap(lab: Lab, table: Table, tap: Tap) -> None:
 
 
 def _tap(lab: Lab, table: Table, tap: Tap, *, undo: bool = False) -> None:
-    def work(books: Writing) -> None:
-        touch(lab, books, table, Touch(tap=tap, undoes=undo, at=lab.clock.now()))
+    def work(records: WriteAccess) -> None:
+        touch(lab, records, table, Touch(tap=tap, undoes=undo, at=lab.clock.now()))
 
-    lab.books.write(work)
+    lab.repository.write(work)
     lab.notifier.ring(table.id)
 
 
@@ -69,12 +69,12 @@ class Touch:
     by: str = ""
 
 
-def touch(lab: Lab, books: Writing, table: Table, made: Touch) -> None:
+def touch(lab: Lab, records: WriteAccess, table: Table, made: Touch) -> None:
     """Add a tap, or its taking back, to the acts of a table; NotNow when it does not fit."""
-    state = stand(lab, books, table)
+    state = snapshot_in(lab, records, table)
     (_demand_undo if made.undoes else _demand_tap)(state, made.tap)
     kind: EventKind = "undone" if made.undoes else made.tap
-    books.add_event(table.id, kind, at=made.at, detail=made.by)
+    records.add_event(table.id, kind, at=made.at, detail=made.by)
 
 
 def _demand_tap(state: TableState, tap: Tap) -> None:
@@ -90,7 +90,7 @@ def _demand_tap(state: TableState, tap: Tap) -> None:
 
 
 def last_tap(state: TableState) -> Tap | None:
-    """Give the tap that an undoing would take back, or None."""
+    """Return the tap that an undoing would take back, or None."""
     if state.skimmed_at:
         return "skimmed"
     if state.broken_at:
@@ -109,7 +109,7 @@ def _demand_undo(state: TableState, tap: Tap) -> None:
 
 
 def abandon(lab: Lab, table: Table, reason: str) -> None:
-    """Give a table up; everything said at it is kept."""
+    """Return a table up; everything said at it is kept."""
     refuse("The reason", check_text("Why", reason.strip(), needed=False, length=REASON_LENGTH))
     _act(
         lab,
@@ -121,18 +121,18 @@ def abandon(lab: Lab, table: Table, reason: str) -> None:
 
 
 def uncover(lab: Lab, table: Table) -> None:
-    """Give the codes their names, after every hand-in and every call.
+    """Return the codes their names, after every hand-in and every call.
 
     Raises:  NotNow before that, and while the numbers under the bowls are not read.
     """
-    if table.is_numbered and not lab.books.read(lambda books: is_read(books, table)):
+    if table.is_numbered and not lab.repository.read(lambda records: is_read(records, table)):
         raise NotNow("The numbers under the bowls are not read.", hint=WASH_FIRST)
     _act(lab, table, "uncovered", hint=WAIT)
 
 
-def is_read(books: Reading, table: Table) -> bool:
-    """Tell whether the numbers under the bowls of a table were read."""
-    return any(act.kind == "bowls read" for act in books.events(table.id))
+def is_read(records: ReadAccess, table: Table) -> bool:
+    """Return whether the numbers under the bowls of a table were read."""
+    return any(act.kind == "bowls read" for act in records.events(table.id))
 
 
 WASH_FIRST = "Read them place by place while washing up: they are the key of this table."
@@ -143,21 +143,21 @@ WAIT = (
 
 
 def _act(lab: Lab, table: Table, kind: EventKind, *, hint: str, detail: str = "") -> None:
-    def work(books: Writing) -> None:
-        demand(stand(lab, books, table), kind, hint=hint)
+    def work(records: WriteAccess) -> None:
+        demand(snapshot_in(lab, records, table), kind, hint=hint)
         # What arrives after an act that closes the table is known by this.
-        last = books.last_arrival(table.id)
-        books.add_event(table.id, kind, at=lab.clock.now(), detail=detail, arrival=last)
+        last = records.last_arrival(table.id)
+        records.add_event(table.id, kind, at=lab.clock.now(), detail=detail, arrival=last)
 
-    lab.books.write(work)
+    lab.repository.write(work)
     lab.notifier.ring(table.id)
 
 
 def look_at(lab: Lab, table_id: str) -> tuple[Table, TableState]:
-    """Give a table and how it stands."""
+    """Return a table and how it stands."""
 
-    def ask(books: Reading) -> tuple[Table, TableState]:
-        table = books.table(table_id)
-        return table, stand(lab, books, table)
+    def ask(records: ReadAccess) -> tuple[Table, TableState]:
+        table = records.table(table_id)
+        return table, snapshot_in(lab, records, table)
 
-    return lab.books.read(ask)
+    return lab.repository.read(ask)

@@ -6,24 +6,24 @@ from crustbreak.domain.records.tables import Table
 from crustbreak.domain.tables.entries import Event
 from crustbreak.domain.tables.state import TableState
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import Reading
-from crustbreak.services.tables.keys import washed_up
-from crustbreak.services.tables.state import standing
+from crustbreak.ports.repository import ReadAccess
+from crustbreak.services.tables.keys import identified_bowls
+from crustbreak.services.tables.state import snapshot
 
 
 def blindness_of(lab: Lab, table: Table) -> dict[str, Any]:
-    """Give what is said beside the evidence of how blind it is, as plain data.
+    """Return what is said beside the evidence of how blind it is, as plain data.
 
     Returns:  `numbered`: how the bowls were read, None at a table that was set by a key; `knew`:
               who thought to know which code.
     Raises:   NotYours while codes are sealed.
     """
 
-    def ask(books: Reading) -> tuple[TableState, tuple[Event, ...]]:
-        found = standing(lab, books, table)
+    def ask(records: ReadAccess) -> tuple[TableState, tuple[Event, ...]]:
+        found = snapshot(lab, records, table)
         return found.state, found.acts
 
-    state, acts = lab.books.read(ask)
+    state, acts = lab.repository.read(ask)
     code_of = {place.id: place.code for place in table.blind}
     return {
         "numbered": _numbered(lab, table, acts) if table.is_numbered else None,
@@ -38,7 +38,7 @@ def blindness_of(lab: Lab, table: Table) -> dict[str, Any]:
 
 
 def _numbered(lab: Lab, table: Table, acts: tuple[Event, ...]) -> dict[str, Any]:
-    washed = washed_up(lab, table)
+    washed = identified_bowls(lab, table)
     read = [act for act in acts if act.kind == "bowls read"]
     return {
         "read": [{"at": act.at, "reason": act.detail} for act in read],

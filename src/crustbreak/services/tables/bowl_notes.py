@@ -10,8 +10,8 @@ from crustbreak.domain.tables.entries import EventKind
 from crustbreak.domain.tables.state import SETTLED_STATES
 from crustbreak.domain.tables.transitions import FlightState
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import Writing
-from crustbreak.services.tables.state import demand_state, stand
+from crustbreak.ports.repository import WriteAccess
+from crustbreak.services.tables.state import demand_state, snapshot_in
 
 OPEN_STATES = tuple(state for state in FlightState if state not in SETTLED_STATES)
 
@@ -47,18 +47,18 @@ def note_bowl(lab: Lab, table: Table, note: Note) -> None:
     Raises:  Unacceptable for a bowl or a figure that cannot be; NotNow once codes have names.
     """
 
-    def work(books: Writing) -> None:
-        bowls = stand(lab, books, table).bowls
+    def work(records: WriteAccess) -> None:
+        bowls = snapshot_in(lab, records, table).bowls
         if note.kind in bowls.of((note.place_id or "", note.cup or 0)):
             # A second touch of the same key says nothing new.
             return
-        keep_note(lab, books, table, note, by=Noter(at=lab.clock.now()))
+        keep_note(lab, records, table, note, by=Noter(at=lab.clock.now()))
 
-    lab.books.write(work)
+    lab.repository.write(work)
     lab.notifier.ring(table.id)
 
 
-def keep_note(lab: Lab, books: Writing, table: Table, note: Note, *, by: Noter) -> None:
+def keep_note(lab: Lab, records: WriteAccess, table: Table, note: Note, *, by: Noter) -> None:
     """Add a note to the acts of a table; whether it fits to others is seen in the fold."""
     if note.kind == UNDONE:
         kind: EventKind = UNDONE
@@ -69,11 +69,11 @@ def keep_note(lab: Lab, books: Writing, table: Table, note: Note, *, by: Noter) 
         )
         kind = next(each for each in FACT_KINDS if each == note.kind)
     demand_state(
-        stand(lab, books, table),
+        snapshot_in(lab, records, table),
         *OPEN_STATES,
         hint="Bowls are noted until the codes have their names.",
     )
-    books.add_event(
+    records.add_event(
         table.id,
         kind,
         at=by.at,

@@ -1,4 +1,7 @@
-"""The numbers under the bowls, typed while washing up: the only key that such a table has."""
+"""The numbers under the bowls, typed while reading of the bowl numbers.
+
+The only key that such a table has.
+"""
 
 from collections.abc import Sequence
 
@@ -9,9 +12,9 @@ from crustbreak.domain.records.tables import Table
 from crustbreak.domain.tables.bowl_numbers import check_readings
 from crustbreak.domain.tables.transitions import FlightState
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import Reading, Writing
+from crustbreak.ports.repository import ReadAccess, WriteAccess
 from crustbreak.services.tables.actions import REASON_LENGTH
-from crustbreak.services.tables.state import demand, stand
+from crustbreak.services.tables.state import demand, snapshot_in
 
 AFTER_CALLS = "The numbers are read after every taster has handed in and called."
 
@@ -28,26 +31,29 @@ def read_bowls(
     if not table.is_numbered:
         raise NotNow("The bowls of this table have no numbers.", hint="Uncover it.")
 
-    def work(books: Writing) -> None:
-        state = stand(lab, books, table)
+    def work(records: WriteAccess) -> None:
+        state = snapshot_in(lab, records, table)
         demand(state, "bowls read", hint=AFTER_CALLS)
-        refuse("The reading", check_readings(table.blind, books.trays(table.id), readings))
+        refuse(
+            "The reading",
+            check_readings(table.blind, records.numbered_bowls(table.id), readings),
+        )
         said = reason.strip()
         if state.flight != FlightState.CALLED:
             refuse("The reason", check_text("Why", said, needed=True, length=REASON_LENGTH))
-        books.add_event(
+        records.add_event(
             table.id, "bowls read", at=lab.clock.now(), detail=said, readings=tuple(readings)
         )
 
-    lab.books.write(work)
+    lab.repository.write(work)
     lab.notifier.ring(table.id)
 
 
 def last_reading(lab: Lab, table: Table) -> tuple[BowlReading, ...] | None:
-    """Give what was read last, as it was typed; None before."""
+    """Return what was read last, as it was typed; None before."""
 
-    def ask(books: Reading) -> tuple[BowlReading, ...] | None:
-        read = [act.readings for act in books.events(table.id) if act.kind == "bowls read"]
+    def ask(records: ReadAccess) -> tuple[BowlReading, ...] | None:
+        read = [act.readings for act in records.events(table.id) if act.kind == "bowls read"]
         return read[-1] if read else None
 
-    return lab.books.read(ask)
+    return lab.repository.read(ask)

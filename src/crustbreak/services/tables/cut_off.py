@@ -5,9 +5,9 @@ from crustbreak.core.units import points
 from crustbreak.domain.planning.plan_request import check_cut_off, check_text
 from crustbreak.domain.records.tables import Table
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import Writing
+from crustbreak.ports.repository import WriteAccess
 from crustbreak.services.tables.actions import REASON_LENGTH
-from crustbreak.services.tables.state import demand, stand
+from crustbreak.services.tables.state import demand, snapshot_in
 
 LATE = "What was decided stays as it was decided: plan another table."
 
@@ -18,12 +18,12 @@ def move_cut_off(lab: Lab, table: Table, cut_off: float | None, reason: str) -> 
     Args:    cut_off: on the sheet's scale; None when it was no number.
     Raises:  Unacceptable with every fault; NotNow once the table is decided or given up.
     """
-    title = lab.kit(table.question).question.cut_off_name
+    title = lab.plugin(table.question).question.cut_off_name
     why = check_text("Why", " ".join(reason.split()), needed=True, length=REASON_LENGTH)
     refuse("The cut-off", (*check_cut_off(cut_off, lab.sheet(table.sheet), title=title), *why))
 
-    def work(books: Writing) -> None:
-        state = stand(lab, books, table)
+    def work(records: WriteAccess) -> None:
+        state = snapshot_in(lab, records, table)
         demand(state, "cut-off moved", hint=LATE)
         if cut_off == state.cut_off:
             same = Problem(
@@ -33,9 +33,9 @@ def move_cut_off(lab: Lab, table: Table, cut_off: float | None, reason: str) -> 
                 remedy="Leave it, or give another figure.",
             )
             refuse("The cut-off", (same,))
-        books.add_event(
+        records.add_event(
             table.id, "cut-off moved", at=lab.clock.now(), detail=reason.strip(), figure=cut_off
         )
 
-    lab.books.write(work)
+    lab.repository.write(work)
     lab.notifier.ring(table.id)

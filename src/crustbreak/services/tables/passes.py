@@ -3,29 +3,29 @@
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.tables.join_codes import is_pass_open
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import Pass, Reading
+from crustbreak.ports.repository import Pass, ReadAccess
 
 
-def open_passes(lab: Lab, books: Reading, table: Table) -> tuple[Pass, ...]:
+def open_passes(lab: Lab, records: ReadAccess, table: Table) -> tuple[Pass, ...]:
     """List the passes of a table that still open, the newest of each seat."""
     newest: dict[str | None, Pass] = {}
-    for leave in books.passes(table.id):
+    for leave in records.passes(table.id):
         newest[leave.seat_id] = leave
-    return tuple(leave for leave in newest.values() if is_open(lab, books, leave))
+    return tuple(leave for leave in newest.values() if is_open(lab, records, leave))
 
 
-def is_open(lab: Lab, books: Reading, leave: Pass) -> bool:
-    """Tell whether a pass still opens: in time, not used, and codes not replaced since."""
+def is_open(lab: Lab, records: ReadAccess, leave: Pass) -> bool:
+    """Return whether a pass still opens: in time, not used, and codes not replaced since."""
     replaced = any(
         event.kind == "code replaced" and event.at >= leave.made_at
-        for event in books.events(leave.table_id)
+        for event in records.events(leave.table_id)
     )
     in_time = is_pass_open(leave.made_at, lab.clock.now())
-    return in_time and not replaced and not is_used(books, leave)
+    return in_time and not replaced and not is_used(records, leave)
 
 
-def is_used(books: Reading, leave: Pass) -> bool:
-    """Tell whether a device came in by this pass."""
-    came = [each.token for each in books.joinings(leave.table_id)]
-    came += [each.token for each in books.helpers(leave.table_id)]
+def is_used(records: ReadAccess, leave: Pass) -> bool:
+    """Return whether a device came in by this pass."""
+    came = [each.token for each in records.joinings(leave.table_id)]
+    came += [each.token for each in records.helpers(leave.table_id)]
     return leave.token in came

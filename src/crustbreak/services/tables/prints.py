@@ -16,17 +16,17 @@ from crustbreak.reports.cards.cards import (
     SettingCard,
 )
 from crustbreak.reports.cards.tasting_sheet import PaperSeat, PaperSheets
-from crustbreak.services.tables.keys import open_coffee, open_key_to_set, trays_to_fill
+from crustbreak.services.tables.keys import bowls_to_fill, open_coffee, open_key_to_set
 
 
 def setting_card_of(lab: Lab, table: Table) -> SettingCard:
-    """Give the card to set a table by; it is a look at the key, and written down as one.
+    """Return the card to set a table by; it is a look at the key, and written down as one.
 
     Raises:  NotYours once a pour was tapped.
     """
     # First of all: nothing else is asked of a table whose codes are sealed.
     names = open_key_to_set(lab, table)
-    coffees = lab.books.read(lambda books: books.coffees(table.id))
+    coffees = lab.repository.read(lambda records: records.coffees(table.id))
     controls = {coffee.name for coffee in coffees if coffee.is_control}
     return SettingCard(
         printed=_printed(lab, table),
@@ -42,33 +42,33 @@ def setting_card_of(lab: Lab, table: Table) -> SettingCard:
             for place in table.places
         ),
         recipe=table.recipe,
-        purge_g=lab.books.read(lambda books: books.house(table.planned_at)).purge_g,
+        purge_g=lab.repository.read(lambda records: records.lab_settings(table.planned_at)).purge_g,
     )
 
 
 def filling_card_of(lab: Lab, table: Table) -> FillingCard:
-    """Give the card by which numbered bowls are filled; NotNow at a table without."""
-    filled = trays_to_fill(lab, table)
-    classes = [tray.order_class for tray, _ in filled]
+    """Return the card by which numbered bowls are filled; NotNow at a table without."""
+    filled = bowls_to_fill(lab, table)
+    classes = [bowl_group.order_class for bowl_group, _ in filled]
     codes = [place.code for place in table.blind]
     return FillingCard(
         printed=_printed(lab, table),
         occasion=table.occasion,
         fillings=tuple(
             Filling(
-                bowls=tray.bowls,
+                bowls=bowl_group.bowls,
                 places=(
-                    codes[classes.index(tray.order_class)],
-                    codes[len(classes) - 1 - classes[::-1].index(tray.order_class)],
+                    codes[classes.index(bowl_group.order_class)],
+                    codes[len(classes) - 1 - classes[::-1].index(bowl_group.order_class)],
                 ),
                 coffee=coffee.name,
                 is_control=coffee.is_control,
             )
-            for tray, coffee in filled
+            for bowl_group, coffee in filled
         )
         + _opened(open_coffee(lab, table)),
         recipe=table.recipe,
-        purge_g=lab.books.read(lambda books: books.house(table.planned_at)).purge_g,
+        purge_g=lab.repository.read(lambda records: records.lab_settings(table.planned_at)).purge_g,
     )
 
 
@@ -79,13 +79,13 @@ def _opened(coffee: Coffee | None) -> tuple[Filling, ...]:
 
 
 def place_cards_of(lab: Lab, table: Table, *, bowls: bool = False) -> PlaceCards:
-    """Give the cards that lie on a table: one for each code, or one for each bowl."""
+    """Return the cards that lie on a table: one for each code, or one for each bowl."""
     return PlaceCards(printed=_printed(lab, table), places=table.places, bowls=bowls)
 
 
 def paper_sheets_of(lab: Lab, table: Table, *, seat_id: str | None = None) -> PaperSheets:
-    """Give the paper sheets of all seats of a table, or of one; NotThere for another's seat."""
-    question = lab.kit(table.question).question
+    """Return the paper sheets of all seats of a table, or of one; NotThere for another's seat."""
+    question = lab.plugin(table.question).question
     seats = tuple(
         PaperSeat(
             taster=seat.taster,
@@ -108,11 +108,14 @@ def paper_sheets_of(lab: Lab, table: Table, *, seat_id: str | None = None) -> Pa
 
 
 def _in_turn(table: Table, seat: Seat, number: int) -> tuple[Place, ...]:
-    """Give the places of a seat as it goes to them in a round; as they stand without a walk."""
-    if seat.walk is None:
+    """Return the places of a seat as it goes to them in a round.
+
+    As they stand without a tasting order.
+    """
+    if seat.tasting_order is None:
         return table.blind
-    return tuple(table.places[place] for place in seat.walk.in_round(number))
+    return tuple(table.places[place] for place in seat.tasting_order.in_round(number))
 
 
 def _printed(lab: Lab, table: Table) -> Printed:
-    return Printed(house=lab.name, table=table.id, at=utc_text(table.planned_at))
+    return Printed(lab=lab.name, table=table.id, at=utc_text(table.planned_at))

@@ -8,9 +8,15 @@ from crustbreak.domain.records.tables import Seat, Table
 from crustbreak.domain.tables.entries import EventKind
 from crustbreak.domain.tables.state import SETTLED_STATES, TableState
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import KeptEntry, Reading, Writing
+from crustbreak.ports.repository import KeptEntry, ReadAccess, WriteAccess
 from crustbreak.services.tables.actions import REASON_LENGTH
-from crustbreak.services.tables.state import admitted_upto, demand, refused_grips, stand, standing
+from crustbreak.services.tables.state import (
+    admitted_upto,
+    demand,
+    refused_grips,
+    snapshot,
+    snapshot_in,
+)
 
 
 def leave_out(lab: Lab, table: Table, seat_id: str, reason: str) -> None:
@@ -21,8 +27,8 @@ def leave_out(lab: Lab, table: Table, seat_id: str, reason: str) -> None:
     seat = _seat(table, seat_id)
     refuse("The reason", _check_reason(f"Why without {seat.taster}", reason))
 
-    def work(books: Writing) -> None:
-        state = _open(lab, books, table)
+    def work(records: WriteAccess) -> None:
+        state = _open(lab, records, table)
         others = [view for each, view in state.seats.items() if each != seat_id]
         if all(view.left_out is not None for view in others):
             raise NotNow(
@@ -31,7 +37,7 @@ def leave_out(lab: Lab, table: Table, seat_id: str, reason: str) -> None:
             )
         if state.seats[seat_id].left_out is not None:
             raise NotNow(f"{seat.taster} is left out already.", hint="Go on with the others.")
-        books.add_event(
+        records.add_event(
             table.id, "left out", at=lab.clock.now(), seat_id=seat_id, detail=reason.strip()
         )
 
@@ -42,16 +48,16 @@ def bring_back(lab: Lab, table: Table, seat_id: str) -> None:
     """Count a seat again that was left out."""
     seat = _seat(table, seat_id)
 
-    def work(books: Writing) -> None:
-        if _open(lab, books, table).seats[seat_id].left_out is None:
+    def work(records: WriteAccess) -> None:
+        if _open(lab, records, table).seats[seat_id].left_out is None:
             raise NotNow(f"{seat.taster} is not left out.", hint="Go on.")
-        books.add_event(table.id, "brought back", at=lab.clock.now(), seat_id=seat_id)
+        records.add_event(table.id, "brought back", at=lab.clock.now(), seat_id=seat_id)
 
     _do(lab, table, work)
 
 
 def refuse_device(lab: Lab, table: Table, seat_id: str, grip: int) -> None:
-    """Say of a device "not us": it is told nothing more, and what it said does not count."""
+    """Return of a device "not us": it is told nothing more, and what it said does not count."""
     _about_device(lab, table, seat_id, grip, kind="device refused")
 
 
@@ -64,26 +70,26 @@ def _about_device(lab: Lab, table: Table, seat_id: str, grip: int, *, kind: Even
     _seat(table, seat_id)
     refuses = kind == "device refused"
 
-    def work(books: Writing) -> None:
-        _open(lab, books, table)
-        here = {each.grip for each in books.joinings(table.id) if each.seat_id == seat_id}
+    def work(records: WriteAccess) -> None:
+        _open(lab, records, table)
+        here = {each.grip for each in records.joinings(table.id) if each.seat_id == seat_id}
         if grip not in here:
             raise NotThere("No such phone took this seat.", hint="Go back to the table.")
-        if (grip in refused_grips(books.events(table.id), seat_id)) == refuses:
+        if (grip in refused_grips(records.events(table.id), seat_id)) == refuses:
             raise NotNow("That was said already.", hint="Look at the table and go on.")
-        books.add_event(table.id, kind, at=lab.clock.now(), seat_id=seat_id, grip=grip)
+        records.add_event(table.id, kind, at=lab.clock.now(), seat_id=seat_id, grip=grip)
 
     _do(lab, table, work)
 
 
-def admissible(lab: Lab, books: Reading, table: Table, seat_id: str) -> list[KeptEntry]:
+def admissible(lab: Lab, records: ReadAccess, table: Table, seat_id: str) -> list[KeptEntry]:
     """List what came after the table was closed, was made before the hand-in, and is not let in.
 
     Nothing of a seat that was left out, or that never handed in.
     """
-    found = standing(lab, books, table)
+    found = snapshot(lab, records, table)
     refused = refused_grips(found.acts, seat_id)
-    hand_ins = [order for order in books.hand_ins(seat_id) if order[0] not in refused]
+    hand_ins = [order for order in records.hand_ins(seat_id) if order[0] not in refused]
     if found.state.seats[seat_id].left_out is not None or not hand_ins:
         return []
     upto = admitted_upto(found.acts).get(seat_id, 0)
@@ -110,13 +116,13 @@ def admit_late(lab: Lab, table: Table, seat_id: str, reason: str) -> None:
     seat = _seat(table, seat_id)
     refuse("The reason", _check_reason(f"Why let in marks of {seat.taster}", reason))
 
-    def work(books: Writing) -> None:
-        state = stand(lab, books, table)
+    def work(records: WriteAccess) -> None:
+        state = snapshot_in(lab, records, table)
         demand(state, "admitted", hint="Marks come in by themselves until the uncovering.")
-        late = admissible(lab, books, table, seat_id)
+        late = admissible(lab, records, table, seat_id)
         if not late:
             raise NotNow(f"Nothing of {seat.taster} waits to be let in.", hint="Go on.")
-        books.add_event(
+        records.add_event(
             table.id,
             "admitted",
             at=lab.clock.now(),
@@ -128,13 +134,13 @@ def admit_late(lab: Lab, table: Table, seat_id: str, reason: str) -> None:
     _do(lab, table, work)
 
 
-def _do(lab: Lab, table: Table, work: Callable[[Writing], None]) -> None:
-    lab.books.write(work)
+def _do(lab: Lab, table: Table, work: Callable[[WriteAccess], None]) -> None:
+    lab.repository.write(work)
     lab.notifier.ring(table.id)
 
 
-def _open(lab: Lab, books: Reading, table: Table) -> TableState:
-    state = stand(lab, books, table)
+def _open(lab: Lab, records: ReadAccess, table: Table) -> TableState:
+    state = snapshot_in(lab, records, table)
     if state.flight in SETTLED_STATES:
         raise NotNow(
             f"The table is {state.flight}.", hint="Who counted was settled at the uncovering."

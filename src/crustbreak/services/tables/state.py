@@ -1,4 +1,4 @@
-"""How a table stands: the books folded, for every service that asks."""
+"""How a table stands: the records folded, for every service that asks."""
 
 from collections import defaultdict
 from collections.abc import Iterable
@@ -8,15 +8,15 @@ from crustbreak.core.errors import NotNow
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.tables.entries import Entry, Event
 from crustbreak.domain.tables.seats import Number, SeatFacts
-from crustbreak.domain.tables.state import TableState, call_subjects, fold
+from crustbreak.domain.tables.state import TableState, call_subjects, table_state
 from crustbreak.domain.tables.transitions import CLOSING_ACTS, FlightState, may_follow
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import KeptEntry, Reading
+from crustbreak.ports.repository import KeptEntry, ReadAccess
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
-    """A table as the books hold it.
+class TableSnapshot:
+    """A table as the records hold it.
 
     late:  ids of marks that are kept and out of the evidence.
     """
@@ -27,38 +27,38 @@ class Standing:
     late: frozenset[str]
 
 
-def stand(lab: Lab, books: Reading, table: Table) -> TableState:
-    """Fold what the books hold of a table."""
-    return standing(lab, books, table).state
+def snapshot_in(lab: Lab, records: ReadAccess, table: Table) -> TableState:
+    """Fold what the records hold of a table."""
+    return snapshot(lab, records, table).state
 
 
-def standing(lab: Lab, books: Reading, table: Table) -> Standing:
-    """Give a table as it stands, worked out once for all who ask while nothing is added."""
-    about, version = f"standing {table.id}", books.version(table.id)
-    found: Standing | None = lab.cache.recall(about, version)
+def snapshot(lab: Lab, records: ReadAccess, table: Table) -> TableSnapshot:
+    """Return a table as it stands, worked out once for all who ask while nothing is added."""
+    about, version = f"standing {table.id}", records.version(table.id)
+    found: TableSnapshot | None = lab.cache.recall(about, version)
     if found is None:
-        found = _work_out(lab, books, table)
+        found = _work_out(lab, records, table)
         # What a piece of work has added may still be undone, and its numbers given again.
-        if not books.is_writing:
+        if not records.is_writing:
             lab.cache.remember(about, version, found)
     return found
 
 
-def _work_out(lab: Lab, books: Reading, table: Table) -> Standing:
-    kept, acts = books.entries(table.id), books.events(table.id)
-    state = fold(
+def _work_out(lab: Lab, records: ReadAccess, table: Table) -> TableSnapshot:
+    kept, acts = records.entries(table.id), records.events(table.id)
+    state = table_state(
         table,
         counted(kept, acts),
         acts,
         subjects=subjects_of(lab, table),
-        facts=_facts(books, table, kept),
+        facts=_facts(records, table, kept),
     )
     late = out_of_evidence(kept, acts, state)
-    return Standing(state=state, kept=kept, acts=acts, late=late)
+    return TableSnapshot(state=state, kept=kept, acts=acts, late=late)
 
 
 def counted(kept: Iterable[KeptEntry], events: Iterable[Event]) -> list[Entry]:
-    """Give the entries that came before the table was closed, or that were let in since.
+    """Return the entries that came before the table was closed, or that were let in since.
 
     An older device's hand-in that came after the seat was taken over is not among them.
     """
@@ -92,7 +92,7 @@ def _came_before(kept: KeptEntry, closing: Event | None) -> bool:
 def out_of_evidence(
     kept: Iterable[KeptEntry], events: Iterable[Event], state: TableState
 ) -> frozenset[str]:
-    """Give the ids of marks that are kept and came too late to count."""
+    """Return the ids of marks that are kept and came too late to count."""
     every = tuple(kept)
     in_time = {entry.id for entry in counted(every, events)}
     too_late = {each.entry.id for each in every if each.entry.id not in in_time}
@@ -102,7 +102,7 @@ def out_of_evidence(
 
 
 def refused_grips(events: Iterable[Event], seat_id: str) -> frozenset[int]:
-    """Give the devices of a seat of which the host said "not us", and has not said otherwise."""
+    """Return the devices of a seat of which the host said "not us", and has not said otherwise."""
     refused: set[int] = set()
     for event in events:
         if event.seat_id == seat_id and event.kind == "device refused":
@@ -121,7 +121,7 @@ def admitted_upto(events: Iterable[Event]) -> dict[str, int]:
     return upto
 
 
-def _facts(reading: Reading, table: Table, kept: Iterable[KeptEntry]) -> dict[str, SeatFacts]:
+def _facts(reading: ReadAccess, table: Table, kept: Iterable[KeptEntry]) -> dict[str, SeatFacts]:
     arrived: defaultdict[str, set[Number]] = defaultdict(set)
     for each in kept:
         arrived[each.entry.seat_id].add(each.entry.order)
@@ -137,7 +137,7 @@ def _facts(reading: Reading, table: Table, kept: Iterable[KeptEntry]) -> dict[st
 
 def subjects_of(lab: Lab, table: Table) -> tuple[str | None, ...]:
     """List what every taster of this table calls."""
-    return call_subjects(table, each_place=lab.kit(table.question).question.each_coffee)
+    return call_subjects(table, each_place=lab.plugin(table.question).question.each_coffee)
 
 
 def demand(state: TableState, event: str, *, hint: str) -> None:

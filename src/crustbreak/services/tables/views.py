@@ -15,10 +15,10 @@ from crustbreak.domain.tables.state import TableState
 from crustbreak.domain.tables.transitions import CupState, FlightState
 from crustbreak.ports.lab import Lab
 from crustbreak.ports.live_state import Check
-from crustbreak.ports.repository import Helper, Joining, Pass, Reading
+from crustbreak.ports.repository import Helper, Joining, Pass, ReadAccess
 from crustbreak.services.tables.passes import open_passes
 from crustbreak.services.tables.seats import admissible
-from crustbreak.services.tables.state import Standing, refused_grips, stand, standing
+from crustbreak.services.tables.state import TableSnapshot, refused_grips, snapshot, snapshot_in
 
 # After so long whatever was tapped has been done at every bowl.
 A_TABLE_LATER = timedelta(hours=1)
@@ -94,45 +94,45 @@ class HostView:
 
 
 def view_table(lab: Lab, table_id: str) -> HostView:
-    """Give one table as the host sees it."""
+    """Return one table as the host sees it."""
     now = lab.clock.now()
 
-    def ask(books: Reading) -> HostView:
-        table = books.table(table_id)
-        found = standing(lab, books, table)
+    def ask(records: ReadAccess) -> HostView:
+        table = records.table(table_id)
+        found = snapshot(lab, records, table)
         state, acts = found.state, found.acts
-        passes = {leave.seat_id: leave for leave in open_passes(lab, books, table)}
+        passes = {leave.seat_id: leave for leave in open_passes(lab, records, table)}
         joining = state.flight in JOINING_STATES
         replaced = [act.at for act in acts if act.kind == "code replaced"]
         return HostView(
             table=table,
             state=state,
             cups=cups_at(table, state, now=now),
-            seats=tuple(_seat_lines(lab, books, table, found, passes)),
-            helpers=tuple(_helper_line(lab, each) for each in books.helpers(table.id)),
-            invitation=books.invitation(table.id),
-            code=(books.code(table.id) or None) if joining else None,
+            seats=tuple(_seat_lines(lab, records, table, found, passes)),
+            helpers=tuple(_helper_line(lab, each) for each in records.helpers(table.id)),
+            invitation=records.invitation(table.id),
+            code=(records.code(table.id) or None) if joining else None,
             replaced_at=replaced[-1] if replaced else None,
             leave=passes.get(None),
-            set_aside=len(books.set_asides(table.id)),
+            set_aside=len(records.set_asides(table.id)),
             water=any(act.kind == "poured" for act in acts),
             admissions=tuple(act for act in acts if act.kind == "admitted"),
-            verdicts=books.verdicts(table.id),
+            verdicts=records.verdicts(table.id),
             now=now,
         )
 
-    return lab.books.read(ask)
+    return lab.repository.read(ask)
 
 
 def _seat_lines(
     lab: Lab,
-    books: Reading,
+    records: ReadAccess,
     table: Table,
-    found: Standing,
+    found: TableSnapshot,
     passes: Mapping[str | None, Pass],
 ) -> Iterator[SeatLine]:
     kept = Counter(each.entry.seat_id for each in found.kept)
-    joinings = books.joinings(table.id)
+    joinings = records.joinings(table.id)
     for position, seat in enumerate(table.seats):
         view = found.state.seats[seat.id]
         refused = refused_grips(found.acts, seat.id)
@@ -140,7 +140,7 @@ def _seat_lines(
             seat=seat,
             view=view,
             kept=kept[seat.id],
-            admissible=len(admissible(lab, books, table, seat.id)),
+            admissible=len(admissible(lab, records, table, seat.id)),
             devices=tuple(
                 _device_line(lab, each, holds=each.grip == view.grip, refused=each.grip in refused)
                 for each in joinings
@@ -169,7 +169,7 @@ def _helper_line(lab: Lab, helper: Helper) -> DeviceLine:
 
 
 def cups_at(table: Table, state: TableState, *, now: datetime) -> tuple[CupState, ...]:
-    """Give what each bowl holds at a moment, in pouring order.
+    """Return what each bowl holds at a moment, in pouring order.
 
     A clock that was put back during the table pours nothing back: before the last tap there is no
     time, and what was tapped is taken to be done.
@@ -182,19 +182,19 @@ def cups_at(table: Table, state: TableState, *, now: datetime) -> tuple[CupState
 
 
 def list_tables(lab: Lab) -> tuple[tuple[Table, FlightState], ...]:
-    """Give every table with where it stands, the newest first."""
+    """Return every table with where it stands, the newest first."""
 
-    def ask(books: Reading) -> tuple[tuple[Table, FlightState], ...]:
-        events = books.events_by_table()
+    def ask(records: ReadAccess) -> tuple[tuple[Table, FlightState], ...]:
+        events = records.events_by_table()
         return tuple(
-            (table, _standing(lab, books, table, events.get(table.id, ())))
-            for table in books.tables()
+            (table, _standing(lab, records, table, events.get(table.id, ())))
+            for table in records.tables()
         )
 
-    return lab.books.read(ask)
+    return lab.repository.read(ask)
 
 
-def _standing(lab: Lab, books: Reading, table: Table, acts: tuple[Event, ...]) -> FlightState:
+def _standing(lab: Lab, records: ReadAccess, table: Table, acts: tuple[Event, ...]) -> FlightState:
     # The marks of a closed table need not be read to know that it is closed, and nearly all
     # tables of a year are.
     ends = {
@@ -203,4 +203,4 @@ def _standing(lab: Lab, books: Reading, table: Table, acts: tuple[Event, ...]) -
         "admitted": FlightState.UNCOVERED,
     }
     ended = [ends[act.kind] for act in acts if act.kind in ends]
-    return ended[-1] if ended else stand(lab, books, table).flight
+    return ended[-1] if ended else snapshot_in(lab, records, table).flight

@@ -17,14 +17,14 @@ from crustbreak.domain.records.tables import Table
 from crustbreak.ports.lab import Lab
 from crustbreak.reports.render.html import evidence_style
 from crustbreak.services.devices.host_login import Links
-from crustbreak.services.planning.forecast import foresee_draft
+from crustbreak.services.planning.forecast import forecast_draft
 from crustbreak.services.planning.plan import plan_once
 from crustbreak.services.planning.screening import (
-    check_first_look,
+    check_screening,
     offer_of,
     one_table_of,
 )
-from crustbreak.services.results.duplicates import show_double
+from crustbreak.services.results.duplicates import show_duplicate
 from crustbreak.services.tables.actions import (
     abandon,
     all_skimmed,
@@ -43,10 +43,10 @@ from crustbreak.web.host.plan.forms import blank_plan, blank_verdict, read_form,
 from crustbreak.web.host.plan.numbered_bowls import add_numbered_pages
 from crustbreak.web.host.plan.orders import places_by_class
 from crustbreak.web.host.plan.repeat import typed_like
-from crustbreak.web.host.plan.screening import add_first_looks
+from crustbreak.web.host.plan.screening import add_screening_pages
 from crustbreak.web.host.result.arrival import add_arrival
 from crustbreak.web.host.result.decide import add_deciding
-from crustbreak.web.host.settings.lab import add_house_page
+from crustbreak.web.host.settings.lab import add_lab_settings_page
 from crustbreak.web.host.settings.protocols import add_protocols_page
 from crustbreak.web.host.settings.thermometer import add_bowl_page
 from crustbreak.web.host.table.bowls import add_bowls, bowl_view
@@ -64,7 +64,7 @@ TAPS: dict[str, Callable[[Lab, Table], None]] = {
     "undo-pour": lambda lab, table: undo_tap(lab, table, "poured"),
     "undo-break": lambda lab, table: undo_tap(lab, table, "broken"),
     "undo-skim": lambda lab, table: undo_tap(lab, table, "skimmed"),
-    "show-double": show_double,
+    "show-double": show_duplicate,
     "uncover": uncover,
 }
 
@@ -77,9 +77,9 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
     app = FastAPI(title="Crustbreak host", version=__version__, openapi_url=None)
     guard_host(app, lab, settings)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
-    app.add_exception_handler(CrustbreakError, _say)
-    app.add_exception_handler(HTTPException, _say_http)
-    app.add_exception_handler(RequestValidationError, _say_shape)
+    app.add_exception_handler(CrustbreakError, _lab_error)
+    app.add_exception_handler(HTTPException, _http_error)
+    app.add_exception_handler(RequestValidationError, _shape_error)
 
     # No page: it only leads on to one.
     @app.get("/enter/{link}", response_class=RedirectResponse)
@@ -109,7 +109,7 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
     @app.post("/plan/{question_id}/look", response_class=HTMLResponse)
     async def look(question_id: str, request: Request) -> Response:
         typed = await read_form(request)
-        return await _off_loop(_look, lab, question_id, typed)
+        return await _off_loop(_preview, lab, question_id, typed)
 
     @app.get("/tables/{table_id}", response_class=HTMLResponse)
     def table(table_id: str, bowl: Annotated[str, Query(max_length=80)] = "") -> HTMLResponse:
@@ -151,11 +151,11 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
     add_seating(app, lab)
     add_prints(app, lab)
     add_rehearsal(app, lab)
-    add_house_page(app, lab)
+    add_lab_settings_page(app, lab)
     add_numbered_pages(app, lab)
     add_bowl_page(app, lab)
     add_protocols_page(app, lab)
-    add_first_looks(app, lab)
+    add_screening_pages(app, lab)
     add_arrival(app, lab)
 
     return app
@@ -181,7 +181,7 @@ async def _off_loop(work: Callable[..., Response], *given: object) -> Response:
 def _plan(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
     if offer_of(lab, question_id, read_plan(typed)):
         # More than one table takes: nothing is wrong with that, and it is offered in two stages.
-        problems = check_first_look(lab, question_id, read_plan(typed))
+        problems = check_screening(lab, question_id, read_plan(typed))
         page = blank_plan(lab, question_id, typed=typed, problems=problems)
         return HTMLResponse(fill("host/plan.html", page), status_code=Unacceptable.status)
     try:
@@ -192,14 +192,16 @@ def _plan(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
     return _to(f"/tables/{table.id}")
 
 
-def _look(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
+def _preview(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
     try:
-        foreseen = foresee_draft(lab, question_id, one_table_of(lab, question_id, read_plan(typed)))
+        forecast = forecast_draft(
+            lab, question_id, one_table_of(lab, question_id, read_plan(typed))
+        )
     except Unacceptable as error:
         # More than anybody can pour, for one: what was typed stays where it is.
         page = blank_plan(lab, question_id, typed=typed, problems=error.problems)
         return HTMLResponse(fill("host/plan.html", page), status_code=error.status)
-    page = blank_plan(lab, question_id, typed=typed, foreseen=foreseen)
+    page = blank_plan(lab, question_id, typed=typed, forecast=forecast)
     return HTMLResponse(fill("host/plan.html", {**page, "looked": True}))
 
 
@@ -207,18 +209,18 @@ def _to(path: str) -> RedirectResponse:
     return RedirectResponse(path, status_code=303)
 
 
-def _say(_request: Request, error: Exception) -> HTMLResponse:
+def _lab_error(_request: Request, error: Exception) -> HTMLResponse:
     assert isinstance(error, CrustbreakError)
     return HTMLResponse(fill("host/error.html", error_data(error)), status_code=error.status)
 
 
-def _say_http(_request: Request, error: Exception) -> HTMLResponse:
+def _http_error(_request: Request, error: Exception) -> HTMLResponse:
     assert isinstance(error, HTTPException)
     what = "page" if error.status_code == 404 else "act on this page"
     said = NotThere(f"There is no such {what}.", hint="Start from today's page.")
     return HTMLResponse(fill("host/error.html", error_data(said)), status_code=error.status_code)
 
 
-def _say_shape(_request: Request, _error: Exception) -> HTMLResponse:
+def _shape_error(_request: Request, _error: Exception) -> HTMLResponse:
     said = Unacceptable("The lab cannot read this form.", hint="Go back and send it again.")
     return HTMLResponse(fill("host/error.html", error_data(said)), status_code=said.status)

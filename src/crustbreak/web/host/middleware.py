@@ -7,15 +7,15 @@ from crustbreak.ports.lab import Lab
 from crustbreak.web.host.login import Entered
 from crustbreak.web.http.guards import Apology, BodyLimit, HostList, OwnOrigin
 from crustbreak.web.http.headers import HOST_HEADERS, Discreet
-from crustbreak.web.http.pages import say_page
+from crustbreak.web.http.pages import error_page
 
 
 def guard_host(app: FastAPI, lab: Lab, settings: Settings) -> None:
     """Put the guards around the host's app."""
     port = settings.host_port
-    app.add_middleware(BodyLimit, say=say_page)
-    app.add_middleware(Entered, say=say_page, lab=lab, port=port)
-    app.add_middleware(OwnOrigin, say=say_page)
-    app.add_middleware(HostList, say=say_page, names=lambda: LOOPBACK, port=port, ips=False)
-    app.add_middleware(Apology, say=say_page)
+    app.add_middleware(BodyLimit, say=error_page)
+    app.add_middleware(Entered, say=error_page, lab=lab, port=port)
+    app.add_middleware(OwnOrigin, say=error_page)
+    app.add_middleware(HostList, say=error_page, names=lambda: LOOPBACK, port=port, ips=False)
+    app.add_middleware(Apology, say=error_page)
     app.add_middleware(Discreet, headers=lambda: HOST_HEADERS)

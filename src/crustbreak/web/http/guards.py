@@ -58,7 +58,7 @@ class Broken(CrustbreakError):
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class HostPort:
     """A host and its port, as a Host header or an origin names them; the host in lower case."""
 
     host: str
@@ -79,16 +79,16 @@ def read_ip(host: str) -> IPv4Address | IPv6Address | None:
     return getattr(address, "ipv4_mapped", None) or address
 
 
-def read_place(text: str, scheme: str) -> Place | None:
+def read_place(text: str, scheme: str) -> HostPort | None:
     """Read `host`, `host:port` or `[address]:port`; None for anything else."""
     found = PLACE.fullmatch(text)
     if found is None or (found["v6"] and read_ip(found["v6"]) is None):
         return None
     port = int(found["port"]) if found["port"] else DEFAULT_PORTS.get(scheme, 0)
-    return Place((found["v6"] or found["name"]).lower(), port)
+    return HostPort((found["v6"] or found["name"]).lower(), port)
 
 
-def read_origin(text: str) -> tuple[str, Place] | None:
+def read_origin(text: str) -> tuple[str, HostPort] | None:
     """Read an origin as scheme and place; None for `null` and anything else."""
     scheme, found, rest = text.partition("://")
     place = read_place(rest, scheme) if found else None
@@ -96,7 +96,7 @@ def read_origin(text: str) -> tuple[str, Place] | None:
 
 
 def one_header(scope: Scope, name: str) -> str | None:
-    """Give a header that stands there exactly once; None otherwise."""
+    """Return a header that stands there exactly once; None otherwise."""
     values = Headers(scope=scope).getlist(name)
     return values[0] if len(values) == 1 else None
 
@@ -135,7 +135,7 @@ class Guard(ABC):
 
     @abstractmethod
     async def check(self, scope: Scope) -> CrustbreakError | None:
-        """Give the refusal of a request, or None."""
+        """Return the refusal of a request, or None."""
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Refuse the request, or pass it on."""
@@ -177,7 +177,7 @@ class HostList(Guard):
             hint="Open the address that the laptop shows.",
         )
 
-    def _is_here(self, place: Place, scope: Scope) -> bool:
+    def _is_here(self, place: HostPort, scope: Scope) -> bool:
         if self.ips and place.ip is not None:
             here = read_ip((scope.get("server") or ("",))[0])
             if here == place.ip:

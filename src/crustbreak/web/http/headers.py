@@ -26,7 +26,7 @@ HOST_HEADERS = {**HEADERS, "Referrer-Policy": "same-origin"}
 
 
 def floor_policy(port: int) -> str:
-    """Give the policy of the phones' page.
+    """Return the policy of the phones' page.
 
     The laptop's address may change while a phone has the page of the old one open: its marks
     then go to the new address, which nobody knows beforehand. The port stays.
@@ -35,7 +35,7 @@ def floor_policy(port: int) -> str:
 
 
 def floor_headers(lab: Lab) -> Mapping[str, str]:
-    """Give the headers of the floor: with which lab this is, and what time it has."""
+    """Return the headers of the floor: with which lab this is, and what time it has."""
     return {
         **HEADERS,
         "Crustbreak-Lab": lab.incarnation,

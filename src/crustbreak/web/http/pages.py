@@ -43,7 +43,7 @@ def _environment() -> Environment:
 
 
 def error_data(error: CrustbreakError) -> dict[str, Any]:
-    """Give an error in the one shape that every edge uses."""
+    """Return an error in the one shape that every edge uses."""
     return {
         "message": error.message,
         "hint": error.hint,
@@ -59,11 +59,11 @@ def error_data(error: CrustbreakError) -> dict[str, Any]:
     }
 
 
-def say_page(error: CrustbreakError) -> HTMLResponse:
-    """Say an error as the host's page."""
+def error_page(error: CrustbreakError) -> HTMLResponse:
+    """Return in words an error as the host's page."""
     return HTMLResponse(fill("host/error.html", error_data(error)), status_code=error.status)
 
 
-def say_json(error: CrustbreakError) -> JSONResponse:
-    """Say an error in the floor's one shape."""
+def error_json(error: CrustbreakError) -> JSONResponse:
+    """Return in words an error in the floor's one shape."""
     return JSONResponse({"error": error_data(error)}, status_code=error.status)

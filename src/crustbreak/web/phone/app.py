@@ -19,7 +19,7 @@ from crustbreak.core.errors import CrustbreakError, NotThere, NotYours
 from crustbreak.ports.lab import Lab
 from crustbreak.ports.live_state import Check
 from crustbreak.services.devices.codes import find_by_code
-from crustbreak.services.devices.helper import take_taps, view_help
+from crustbreak.services.devices.helper import receive_taps, view_help
 from crustbreak.services.devices.join import (
     Helping,
     Seated,
@@ -31,7 +31,7 @@ from crustbreak.services.devices.join import (
     take_seat,
 )
 from crustbreak.services.devices.seat_view import view_seat
-from crustbreak.services.devices.submissions import take_later
+from crustbreak.services.devices.submissions import receive_later
 from crustbreak.services.results.taster_view import view_uncovered
 from crustbreak.web.http.pages import STATIC, error_data, fill
 from crustbreak.web.http.sse import Streams
@@ -99,15 +99,15 @@ BATCH_BODY = {
 NO_JSON = {"loc": ("body",), "msg": "it is JSON, and says so", "type": "another kind of text"}
 
 
-# What only looks at what is there runs where it is asked, and what asks the books in a thread:
+# What only looks at what is there runs where it is asked, and what asks the records in a thread:
 # each change of threads costs as much as a mark.
 async def secret_in(authorization: Annotated[str, Header()] = "") -> str:
-    """Give the secret that a request shows; NotYours when it shows none."""
+    """Return the secret that a request shows; NotYours when it shows none."""
     return secret_of(authorization)
 
 
 def secret_of(authorization: str) -> str:
-    """Give the secret that the device made when it joined; NotYours when it says none."""
+    """Return the secret that the device made when it joined; NotYours when it says none."""
     if not authorization.startswith(BEARER):
         raise NotYours("This phone has no seat.", hint="Scan the code on the laptop.")
     return authorization.removeprefix(BEARER)
@@ -117,7 +117,7 @@ Secret = Annotated[str, Depends(secret_in)]
 
 
 def device_of(request: Request, secret: Secret) -> Seated | Helping:
-    """Give who asks, by the secret of the device."""
+    """Return who asks, by the secret of the device."""
     lab: Lab = request.app.state.lab
     at = recognise(lab, secret)
     lab.presence.hear(at.device, lab.clock.now())
@@ -128,14 +128,14 @@ At = Annotated[Seated | Helping, Depends(device_of)]
 
 
 async def seat_of(at: At) -> Seated:
-    """Give the seat of the device that asks; NotYours for one that only helps."""
+    """Return the seat of the device that asks; NotYours for one that only helps."""
     if isinstance(at, Helping):
         raise NotYours("This device helps and has no seat.", hint="Scan the code on the laptop.")
     return at
 
 
 async def help_of(at: At) -> Helping:
-    """Give the helper that asks; NotYours for a taster's device."""
+    """Return the helper that asks; NotYours for a taster's device."""
     if isinstance(at, Seated):
         raise NotYours("This phone has a seat and taps no pours.", hint="Go on with the sheet.")
     return at
@@ -152,9 +152,9 @@ def floor_app(lab: Lab, settings: Settings) -> FastAPI:
     app.state.lab = lab
     guard_floor(app, lab, settings)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
-    app.add_exception_handler(CrustbreakError, _say)
-    app.add_exception_handler(RequestValidationError, _say_shape)
-    app.add_exception_handler(HTTPException, _say_http)
+    app.add_exception_handler(CrustbreakError, _lab_error)
+    app.add_exception_handler(RequestValidationError, _shape_error)
+    app.add_exception_handler(HTTPException, _http_error)
 
     @app.get("/", response_class=HTMLResponse)
     def page() -> HTMLResponse:
@@ -225,11 +225,11 @@ def _add_everyone(app: FastAPI, lab: Lab) -> None:
         batch = _batch_in(await request.body(), request.headers.get("content-type", ""))
         if isinstance(at, Helping):
             answers = await run_in_threadpool(
-                take_taps, lab, at, batch.entries, offset_ms=batch.offset_ms
+                receive_taps, lab, at, batch.entries, offset_ms=batch.offset_ms
             )
         else:
             # A thread for each would cost more than the mark: the writer's own is enough.
-            kept = take_later(lab, at, batch.entries, offset_ms=batch.offset_ms)
+            kept = receive_later(lab, at, batch.entries, offset_ms=batch.offset_ms)
             answers = await asyncio.wrap_future(kept)
         lab.presence.hear(at.device, lab.clock.now(), offset_ms=batch.offset_ms)
         return JSONResponse({"answers": [answer_data(answer) for answer in answers]})
@@ -247,7 +247,7 @@ def _add_everyone(app: FastAPI, lab: Lab) -> None:
 
 
 async def _sender(lab: Lab, request: Request) -> Seated | Helping:
-    """Give who sends something, also when it was refused: that is looked at where it is kept."""
+    """Return who sends something, also when it was refused: that is looked at where it is kept."""
     secret = secret_of(request.headers.get("authorization", ""))
     at = recall_device(lab, secret)
     return await run_in_threadpool(find_device, lab, secret) if at is None else at
@@ -266,18 +266,18 @@ def _batch_in(body: bytes, content_type: str) -> Batch:
         raise RequestValidationError([NO_JSON]) from error
 
 
-def _say(_request: Request, error: Exception) -> JSONResponse:
+def _lab_error(_request: Request, error: Exception) -> JSONResponse:
     assert isinstance(error, CrustbreakError)
     return JSONResponse({"error": error_data(error)}, status_code=error.status)
 
 
-def _say_http(_request: Request, error: Exception) -> JSONResponse:
+def _http_error(_request: Request, error: Exception) -> JSONResponse:
     assert isinstance(error, HTTPException)
     said = NotThere("There is nothing at this address.", hint="Scan the code on the laptop.")
     return JSONResponse({"error": error_data(said)}, status_code=error.status_code)
 
 
-def _say_shape(_request: Request, error: Exception) -> JSONResponse:
+def _shape_error(_request: Request, error: Exception) -> JSONResponse:
     assert isinstance(error, RequestValidationError)
     faults = [
         {

@@ -11,17 +11,17 @@ from crustbreak.domain.tables.clocks import clocks_of, taste_from
 from crustbreak.domain.tables.state import TableState
 
 
-def say_place(place: Place) -> str:
-    """Give what a place is called where its code stands in a sentence.
+def place_text(place: Place) -> str:
+    """Return what a place is called where its code stands in a sentence.
 
-    >>> say_place(Place(id="p1", code="open", cups=1, is_open=True))
+    >>> place_text(Place(id="p1", code="open", cups=1, is_open=True))
     'the open bowl'
     """
     return "the open bowl" if place.is_open else place.code
 
 
 def facts_data(state: TableState) -> list[dict[str, Any]]:
-    """Give what was noted of single bowls, with the name by which each is taken back.
+    """Return what was noted of single bowls, with the name by which each is taken back.
 
     `is_vain` marks what cannot have been: it is kept and changes nothing. `at_s` counts from the
     first pour, below zero before it; None while nothing was poured.
@@ -29,7 +29,7 @@ def facts_data(state: TableState) -> list[dict[str, Any]]:
     stands = [fact for noted in state.bowls.noted.values() for fact in noted.values()]
     return [
         *(_fact(fact, state, is_vain=False) for fact in stands),
-        *(_fact(fact, state, is_vain=True) for fact in state.bowls.vain),
+        *(_fact(fact, state, is_vain=True) for fact in state.bowls.ignored),
     ]
 
 
@@ -46,14 +46,14 @@ def _fact(fact: Fact, state: TableState, *, is_vain: bool) -> dict[str, Any]:
 
 
 def since_pour_s(state: TableState, moment: datetime | None) -> float | None:
-    """Give how long after the first pour a moment lies, s; None where there is either not."""
+    """Return how long after the first pour a moment lies, s; None where there is either not."""
     if moment is None or state.poured_at is None:
         return None
     return (moment - state.poured_at).total_seconds()
 
 
 def taste_from_data(table: Table, state: TableState) -> dict[str, float]:
-    """Give from when on each place may be tasted, s from the first pour; as planned before it."""
+    """Return from when on each place may be tasted, s from the first pour; as planned before it."""
     planned = {place.id: float(table.taste_from_s(place.id)) for place in table.places}
     return planned | {
         place_id: since
@@ -63,7 +63,7 @@ def taste_from_data(table: Table, state: TableState) -> dict[str, float]:
 
 
 def clocks_data(table: Table, state: TableState) -> list[dict[str, Any]]:
-    """Give each bowl's clock in pouring order, s from the first pour; as planned before it.
+    """Return each bowl's clock in pouring order, s from the first pour; as planned before it.
 
     `break_s` and `skim_s` are when it was done, or is due; `skim_s` is None where no skim was
     planned. `is_broken` tells whether a break was said, of this bowl or of the first.
@@ -75,7 +75,7 @@ def _clocks(table: Table, state: TableState) -> Iterator[dict[str, Any]]:
     every = zip(table.cups, clocks_of(table, state), strict=True)
     for nth, ((place, cup), clock) in enumerate(every):
         times = table.times(nth)
-        bowl = {"place": place.id, "code": say_place(place), "cup": cup}
+        bowl = {"place": place.id, "code": place_text(place), "cup": cup}
         spilt = {"is_spilt": clock.spilt_at is not None, "is_broken": clock.broken_at is not None}
         if state.poured_at is None:
             first = table.times(0).pour_s
@@ -103,7 +103,7 @@ ROUND_APART_S = 420
 
 
 def run_data(table: Table, state: TableState, sheet: Sheet) -> dict[str, Any]:
-    """Give all that names the next bowl at any moment: the clocks, the rounds, the two taps."""
+    """Return all that names the next bowl at any moment: the clocks, the rounds, the two taps."""
     # The first round of a sheet smells; the others taste, the first of them from the first place.
     tasted = sheet.rounds[1:] or sheet.rounds
     first = min(taste_from_data(table, state).values())

@@ -7,7 +7,7 @@ from crustbreak.config import Settings
 from crustbreak.ports.lab import Lab
 from crustbreak.web.http.guards import Apology, BodyLimit, HostList, Neighbours
 from crustbreak.web.http.headers import Discreet, floor_headers, floor_policy
-from crustbreak.web.http.pages import say_json
+from crustbreak.web.http.pages import error_json
 
 
 def guard_floor(app: FastAPI, lab: Lab, settings: Settings) -> None:
@@ -15,10 +15,10 @@ def guard_floor(app: FastAPI, lab: Lab, settings: Settings) -> None:
     port, names = settings.floor_port, settings.names
     # The phone's page is some thirty small files, over a Wi-Fi that is often bad.
     app.add_middleware(GZipMiddleware, minimum_size=500)
-    app.add_middleware(BodyLimit, say=say_json)
-    app.add_middleware(Neighbours, say=say_json, names=names, port=port)
-    app.add_middleware(HostList, say=say_json, names=names, port=port, ips=True)
-    app.add_middleware(Apology, say=say_json)
+    app.add_middleware(BodyLimit, say=error_json)
+    app.add_middleware(Neighbours, say=error_json, names=names, port=port)
+    app.add_middleware(HostList, say=error_json, names=names, port=port, ips=True)
+    app.add_middleware(Apology, say=error_json)
     app.add_middleware(
         Discreet, headers=lambda: floor_headers(lab), policy=floor_policy(settings.floor_port)
     )

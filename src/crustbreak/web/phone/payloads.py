@@ -6,7 +6,7 @@ from typing import Any
 
 from crustbreak.core.units import utc_text
 from crustbreak.domain.records.tables import Place, Table
-from crustbreak.domain.records.tasting_orders import Walk
+from crustbreak.domain.records.tasting_orders import TastingOrder
 from crustbreak.domain.sheets.definition import Line, Sheet
 from crustbreak.domain.tables.transitions import CupState
 from crustbreak.exchange.entry_json import entry_data
@@ -20,25 +20,28 @@ from crustbreak.web.phone.bowl_payloads import facts_data, run_data, taste_from_
 
 
 def seat_data(at: Seated) -> dict[str, Any]:
-    """Give a device its seat, with the order in which it goes along the places that it tastes."""
-    walk = asdict(_among_own(at.seat.walk)) if at.seat.walk else None
-    seat = {"id": at.seat.id, "taster": at.seat.taster, "walk": walk}
+    """Return a device its seat, with the order in which it goes along the places that it tastes."""
+    tasting_order = asdict(_among_own(at.seat.tasting_order)) if at.seat.tasting_order else None
+    seat = {"id": at.seat.id, "taster": at.seat.taster, "walk": tasting_order}
     return {"table": at.table.id, "seat": seat, "grip": at.grip}
 
 
-def _among_own(walk: Walk) -> Walk:
+def _among_own(tasting_order: TastingOrder) -> TastingOrder:
     """Number the places anew, from 0, as they stand when those that others taste are left out."""
-    nth = {place: number for number, place in enumerate(sorted(walk.there))}
-    return Walk(
-        there=tuple(nth[place] for place in walk.there),
-        back=tuple(nth[place] for place in walk.back),
+    nth = {place: number for number, place in enumerate(sorted(tasting_order.there))}
+    return TastingOrder(
+        there=tuple(nth[place] for place in tasting_order.there),
+        back=tuple(nth[place] for place in tasting_order.back),
     )
 
 
 def sheet_data(lab: Lab, side: SeatSide) -> dict[str, Any]:
-    """Give a seat all that it needs to go on: the sheet, the codes, its own entries, the state."""
+    """Return a seat all that it needs to go on: the sheet, the codes, its own entries.
+
+    The state.
+    """
     table = side.seated.table
-    question = lab.kit(table.question).question
+    question = lab.plugin(table.question).question
     return {
         **seat_data(side.seated),
         "asks": question.asks,
@@ -57,12 +60,12 @@ def sheet_data(lab: Lab, side: SeatSide) -> dict[str, Any]:
 
 
 def places_data(places: Iterable[Place]) -> list[dict[str, Any]]:
-    """Give places as they stand: codes and bowls, no coffee's name."""
+    """Return places as they stand: codes and bowls, no coffee's name."""
     return [{"id": place.id, "code": place.code, "cups": place.cups} for place in places]
 
 
 def open_data(table: Table) -> list[dict[str, Any]]:
-    """Give the bowls that stand open, in standing order; no name, which is on the table."""
+    """Return the bowls that stand open, in standing order; no name, which is on the table."""
     return places_data(place for place in table.places if place.is_open)
 
 
@@ -94,14 +97,14 @@ def _line_data(line: Line) -> dict[str, Any]:
 
 
 def state_data(side: SeatSide) -> dict[str, Any]:
-    """Give how the table stands, as one seat may know it."""
+    """Return how the table stands, as one seat may know it."""
     view = side.view
     return {
         **_table_state(side),
         "seat": view.state,
         "called": view.called,
         # Once it is known which codes were one coffee, nobody calls by code alone any more.
-        "calls_stand": side.state.double_shown is not None,
+        "calls_stand": side.state.duplicate_shown is not None,
         "holds": side.holds,
         "left_out": view.left_out,
         "missing": view.missing,
@@ -130,7 +133,7 @@ def _cups_data(table: Table, states: Iterable[CupState]) -> dict[str, list[str]]
 
 
 def answer_data(answer: Answer) -> dict[str, Any]:
-    """Give the answer to one entry."""
+    """Return the answer to one entry."""
     return {
         "id": answer.entry_id,
         "word": answer.word,
@@ -140,13 +143,13 @@ def answer_data(answer: Answer) -> dict[str, Any]:
 
 
 def help_data(lab: Lab, side: HelperSide) -> dict[str, Any]:
-    """Give a helper all that it needs: codes, pace, what it tapped, the state."""
+    """Return a helper all that it needs: codes, pace, what it tapped, the state."""
     table = side.helping.table
     return {
         "table": table.id,
         "helper": True,
         "grip": side.helping.grip,
-        "asks": lab.kit(table.question).question.asks,
+        "asks": lab.plugin(table.question).question.asks,
         "places": places_data(table.places),
         "open": open_data(table),
         "recipe": {"pace_s": table.recipe.pace_s, "steep_s": table.recipe.steep_s},
@@ -156,7 +159,7 @@ def help_data(lab: Lab, side: HelperSide) -> dict[str, Any]:
 
 
 def help_state_data(lab: Lab, side: HelperSide) -> dict[str, Any]:
-    """Give how the table stands, and what can be tapped now."""
+    """Return how the table stands, and what can be tapped now."""
     return {
         **_table_state(side),
         "can": side.can,
@@ -183,7 +186,7 @@ def _tap_data(tap: Tap) -> dict[str, Any]:
 
 
 def uncovered_data(seen: Uncovered) -> dict[str, Any]:
-    """Give the names and the scores, once the codes have them."""
+    """Return the names and the scores, once the codes have them."""
     return {
         "occasion": seen.occasion,
         "how_sure": seen.how_sure,

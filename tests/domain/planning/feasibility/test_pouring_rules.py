@@ -9,11 +9,11 @@ from planned_tables import found, only, planned_table
 
 
 def test_small_offer_cannot_give_everything() -> None:
-    hitch = only(use__sample_g=250)
+    issue = only(use__sample_g=250)
 
-    assert (hitch.rule, hitch.stops) == ("sample", False)
-    assert "350 g for grading, 1 x 70 g to roast and 2 x 100 g to retain" in hitch.found
-    assert hitch.mend == "Ask for 370 g more."
+    assert (issue.rule, issue.stops) == ("sample", False)
+    assert "350 g for grading, 1 x 70 g to roast and 2 x 100 g to retain" in issue.found
+    assert issue.fix == "Ask for 370 g more."
 
 
 def test_sample_that_gives_no_roast_stops_the_table() -> None:
@@ -21,9 +21,9 @@ def test_sample_that_gives_no_roast_stops_the_table() -> None:
 
 
 def test_ungraded_offer_can_retain_one_portion() -> None:
-    hitch = only(use__sample_g=250, use__graded=False)
+    issue = only(use__sample_g=250, use__graded=False)
 
-    assert hitch.mend.startswith("Ask for 20 g more; or retain 1 portion")
+    assert issue.fix.startswith("Ask for 20 g more; or retain 1 portion")
 
 
 def test_hidden_duplicate_takes_a_sample_for_two_codes() -> None:
@@ -45,8 +45,8 @@ def test_grounds_keep_a_quarter_of_an_hour_or_half_with_lids(
 
 
 def test_ground_too_early_is_lidded_or_ground_later() -> None:
-    assert only(timing__ground_min=25).mend == "Lid each cup when ground; or grind 10 min later."
-    assert only(timing__ground_min=40).mend == "Grind 25 min later."
+    assert only(timing__ground_min=25).fix == "Lid each cup when ground; or grind 10 min later."
+    assert only(timing__ground_min=40).fix == "Grind 25 min later."
 
 
 @pytest.mark.parametrize(
@@ -61,8 +61,8 @@ def test_roast_is_tasted_within_its_window(hours: float, rule: str | None) -> No
 
 
 def test_fresh_roast_waits_and_an_old_one_is_roasted_again() -> None:
-    assert only(timing__youngest_h=5).mend == "Pour 3 h later."
-    assert only(timing__oldest_h=30).mend == "Pour 6 h earlier, or roast it again."
+    assert only(timing__youngest_h=5).fix == "Pour 3 h later."
+    assert only(timing__oldest_h=30).fix == "Pour 6 h earlier, or roast it again."
 
 
 @pytest.mark.parametrize(
@@ -91,5 +91,5 @@ def test_above_the_window_the_house_writes_down_its_own() -> None:
         "Water boils at 91.6 C at 2,500 m. The window of 92.2 to 94.4 C can be met in full up to "
         "1,675 m and not at all above 2,334 m."
     )
-    assert high["window"].mends[0].to == 91.6
-    assert high["boil"].mend == "Put 91.6 C into the recipe and pour straight off the boil."
+    assert high["window"].fixes[0].to == 91.6
+    assert high["boil"].fix == "Put 91.6 C into the recipe and pour straight off the boil."

@@ -5,10 +5,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crustbreak.core.errors import Unacceptable
-from crustbreak.domain.planning.feasibility.report import RULES, hitches
-from crustbreak.domain.planning.feasibility.rules import look, turned
+from crustbreak.domain.planning.feasibility.report import RULES, issues
+from crustbreak.domain.planning.feasibility.rules import check_rules, turned
 from crustbreak.domain.planning.input_limits import check_planned
-from crustbreak.domain.planning.table_facts import PlannedTable
+from crustbreak.domain.planning.table_facts import TableFacts
 from planned_tables import planned_table
 
 COUNTS = st.integers(1, 14)
@@ -44,37 +44,37 @@ PLANNED = st.builds(
 @settings(max_examples=150)
 @given(PLANNED)
 def test_each_change_named_mends_its_hitch_and_one_step_less_does_not(
-    planned: PlannedTable,
+    planned: TableFacts,
 ) -> None:
     rules = {rule.word: rule for rule in RULES}
 
-    for hitch in hitches(planned):
-        for mend in hitch.mends:
-            mended = turned(planned, mend.field, to=mend.to)
-            short = turned(planned, mend.field, to=round(mend.to - mend.step, 6))
+    for issue in issues(planned):
+        for fix in issue.fixes:
+            mended = turned(planned, fix.field, to=fix.to)
+            short = turned(planned, fix.field, to=round(fix.to - fix.step, 6))
             assert check_planned(mended) == ()
-            assert look(rules[hitch.rule], mended) is None
-            assert rules[hitch.rule].finds(short)
+            assert check_rules(rules[issue.rule], mended) is None
+            assert rules[issue.rule].finds(short)
 
 
 @settings(max_examples=50)
 @given(PLANNED)
-def test_what_stops_a_table_comes_before_what_it_suffers_from(planned: PlannedTable) -> None:
-    said = hitches(planned)
+def test_what_stops_a_table_comes_before_what_it_suffers_from(planned: TableFacts) -> None:
+    said = issues(planned)
 
     order = [rule.word for rule in RULES]
     assert list(said) == sorted(said, key=lambda each: (not each.stops, order.index(each.rule)))
-    assert all(hitch.found.endswith(".") and hitch.mend.endswith(".") for hitch in said)
+    assert all(issue.found.endswith(".") and issue.fix.endswith(".") for issue in said)
 
 
 def test_a_table_that_works_is_left_in_peace() -> None:
-    assert hitches(planned_table()) == ()
-    assert hitches(planned_table(boil=None, gap=None, use__sample_g=None)) == ()
+    assert issues(planned_table()) == ()
+    assert issues(planned_table(boil=None, gap=None, use__sample_g=None)) == ()
 
 
 def test_figures_that_nothing_follows_from_are_refused() -> None:
     with pytest.raises(Unacceptable) as refused:
-        hitches(planned_table(places=0, recipe__pace_s=0))
+        issues(planned_table(places=0, recipe__pace_s=0))
 
     assert [problem.where for problem in refused.value.problems] == [
         "Codes on the table",

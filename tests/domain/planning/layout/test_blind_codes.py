@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crustbreak.core.errors import OutOfRange
-from crustbreak.core.randomness import Chance
+from crustbreak.core.randomness import SeededRandom
 from crustbreak.domain.planning.layout.blind_codes import MOST_CODES, draw_codes
 
 # Exceeded once in a thousand times by an even draw. Source: [S7], 8 degrees of
@@ -30,7 +30,7 @@ def is_plain(code: str) -> bool:
 
 @pytest.mark.parametrize("count", range(1, MOST_CODES + 1))
 def test_every_number_of_codes_keeps_every_rule(count: int) -> None:
-    codes = draw_codes(count, Chance(count.to_bytes(4, "big")))
+    codes = draw_codes(count, SeededRandom(count.to_bytes(4, "big")))
 
     assert len(codes) == count
     assert all(is_plain(code) and code.isdecimal() for code in codes)
@@ -41,7 +41,7 @@ def test_every_number_of_codes_keeps_every_rule(count: int) -> None:
 @settings(max_examples=40)
 @given(SEEDS)
 def test_largest_table_always_finds_its_codes(seed: bytes) -> None:
-    codes = draw_codes(MOST_CODES, Chance(seed))
+    codes = draw_codes(MOST_CODES, SeededRandom(seed))
 
     assert all(places_apart(*pair) >= 2 for pair in combinations(codes, 2))
 
@@ -49,7 +49,7 @@ def test_largest_table_always_finds_its_codes(seed: bytes) -> None:
 @pytest.mark.parametrize("count", [-1, 0, 61, 10**9])
 def test_numbers_outside_are_refused_with_the_limit(count: int) -> None:
     with pytest.raises(OutOfRange) as refused:
-        draw_codes(count, Chance(b""))
+        draw_codes(count, SeededRandom(b""))
 
     assert str(count) in refused.value.message
     assert "60" in refused.value.hint
@@ -57,20 +57,20 @@ def test_numbers_outside_are_refused_with_the_limit(count: int) -> None:
 
 @given(SEEDS, st.integers(1, 12))
 def test_same_seed_draws_the_same_codes(seed: bytes, count: int) -> None:
-    assert draw_codes(count, Chance(seed)) == draw_codes(count, Chance(seed))
+    assert draw_codes(count, SeededRandom(seed)) == draw_codes(count, SeededRandom(seed))
 
 
 @given(SEEDS, st.integers(1, 12))
 def test_codes_are_the_first_that_fit_of_all_in_a_drawn_order(seed: bytes, count: int) -> None:
     """The draw can be done again by hand: shuffle all plain codes, then go down the list."""
-    deck = Chance(seed).shuffled([str(n) for n in range(100, 1000) if is_plain(str(n))])
+    deck = SeededRandom(seed).shuffled([str(n) for n in range(100, 1000) if is_plain(str(n))])
     chosen: list[str] = []
     for _ in range(count):
         apart = [code for code in deck if all(places_apart(code, one) > 1 for one in chosen)]
         begun = "".join(code[0] for code in chosen)
         chosen.append(next((code for code in apart if code[0] not in begun), apart[0]))
 
-    assert draw_codes(count, Chance(seed)) == tuple(chosen)
+    assert draw_codes(count, SeededRandom(seed)) == tuple(chosen)
 
 
 def test_leading_digits_come_as_often_as_there_are_codes_with_them() -> None:
@@ -78,7 +78,7 @@ def test_leading_digits_come_as_often_as_there_are_codes_with_them() -> None:
     runs = Counter(run[0] for run in RUNS | RUNS_DOWN)
     expected = {digit: 2 * (72 - runs[digit]) for digit in "123456789"}
 
-    chance = Chance(b"leading digit")
+    chance = SeededRandom(b"leading digit")
     seen = Counter(draw_codes(1, chance)[0][0] for _ in range(1266))
 
     deviation = sum((seen[digit] - often) ** 2 / often for digit, often in expected.items())

@@ -1,4 +1,4 @@
-"""Which coffees are tasted together at a first look."""
+"""Which coffees are tasted together at a screening."""
 
 from itertools import chain
 
@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crustbreak.core.randomness import Chance
+from crustbreak.core.randomness import SeededRandom
 from crustbreak.domain.planning.layout.flights import FLIGHT_MOST, draw_flights, flight_sizes
 
 
@@ -16,7 +16,7 @@ from crustbreak.domain.planning.layout.flights import FLIGHT_MOST, draw_flights,
 def test_every_coffee_stands_in_one_flight_of_a_size_that_a_table_takes(
     classes: list[int], by_class: bool, seed: bytes
 ) -> None:
-    flights = draw_flights(classes, least=3, by_class=by_class, chance=Chance(seed))
+    flights = draw_flights(classes, least=3, by_class=by_class, chance=SeededRandom(seed))
 
     assert sorted(chain.from_iterable(flights)) == list(range(len(classes)))
     assert all(3 <= len(flight) <= FLIGHT_MOST for flight in flights)
@@ -34,7 +34,7 @@ def test_flights_are_as_even_as_can_be(count: int, sizes: tuple[int, ...]) -> No
 def test_each_class_has_flights_of_its_own_and_a_small_one_goes_with_its_neighbour() -> None:
     classes = (1,) * 12 + (2,) * 9 + (3,) * 2
 
-    flights = draw_flights(classes, least=3, by_class=True, chance=Chance(b"x"))
+    flights = draw_flights(classes, least=3, by_class=True, chance=SeededRandom(b"x"))
 
     stood = [{classes[number] for number in flight} for flight in flights]
     assert stood[:2] == [{1}, {1}]
@@ -44,7 +44,7 @@ def test_each_class_has_flights_of_its_own_and_a_small_one_goes_with_its_neighbo
 
 def test_chance_parts_them_otherwise_each_time() -> None:
     one, other = (
-        draw_flights((1,) * 20, least=3, by_class=False, chance=Chance(seed))
+        draw_flights((1,) * 20, least=3, by_class=False, chance=SeededRandom(seed))
         for seed in (b"one", b"other")
     )
 

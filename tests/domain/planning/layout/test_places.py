@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crustbreak.core.errors import OutOfRange
-from crustbreak.core.randomness import Chance
+from crustbreak.core.randomness import SeededRandom
 from crustbreak.domain.planning.layout.blind_codes import draw_codes
 from crustbreak.domain.planning.layout.places import (
     PLACE_LETTERS,
@@ -18,7 +18,7 @@ from crustbreak.domain.planning.layout.places import (
     with_open_bowl,
 )
 from crustbreak.domain.records.keys import Key
-from crustbreak.domain.records.numbered_bowls import Tray
+from crustbreak.domain.records.numbered_bowls import NumberedBowls
 from crustbreak.domain.records.tables import Flight, Place
 
 # Exceeded once in a thousand times by an even draw. Source: [S7], 2 and 5
@@ -102,7 +102,7 @@ def test_lowest_code_says_nothing_of_where_it_stands() -> None:
 
 def test_one_coffee_drawn_by_chance_stands_twice() -> None:
     tables = [
-        lay_out(DRAFTS, seed=f"table {number}".encode(), double=True) for number in range(600)
+        lay_out(DRAFTS, seed=f"table {number}".encode(), duplicate=True) for number in range(600)
     ]
 
     doubled = Counter()
@@ -118,7 +118,7 @@ def test_what_stands_beside_is_never_the_one_that_stands_twice() -> None:
     known = (PlaceDraft(coffee_id="known", cups=5),)
     for number in range(50):
         seed = f"table {number}".encode()
-        flight, key = lay_out(DRAFTS, seed=seed, double=True, beside=known)
+        flight, key = lay_out(DRAFTS, seed=seed, duplicate=True, others=known)
 
         stood = Counter(key.coffee_of[place.id] for place in flight.places)
         assert stood["known"] == 1
@@ -138,7 +138,7 @@ CLASS_OF = {"known": 1, **{draft.coffee_id: draft.order_class for draft in IN_CL
 def test_classes_stand_one_after_the_other_control_and_double_with_their_own(seed: bytes) -> None:
     known = (PlaceDraft(coffee_id="known", cups=5),)
 
-    flight, key = lay_out(IN_CLASSES, seed=seed, double=True, beside=known)
+    flight, key = lay_out(IN_CLASSES, seed=seed, duplicate=True, others=known)
 
     stood = [CLASS_OF[key.coffee_of[place.id]] for place in flight.places]
     assert len(stood) == 6
@@ -159,29 +159,29 @@ def test_within_a_class_the_order_is_drawn() -> None:
 @given(st.binary(max_size=32))
 def test_one_class_is_drawn_as_a_table_without_classes_always_was(seed: bytes) -> None:
     # Written out once more by hand, so that a kept seed still gives the table it gave.
-    chance = Chance(seed)
+    chance = SeededRandom(seed)
     twice = DRAFTS[chance.below(3)]
-    standing = chance.shuffled((*DRAFTS, twice))
+    placed = chance.shuffled((*DRAFTS, twice))
     codes = draw_codes(4, chance)
     places = tuple(Place(id=chance.identity(), code=code, cups=5) for code in codes)
 
-    flight, key = lay_out(DRAFTS, seed=seed, double=True)
+    flight, key = lay_out(DRAFTS, seed=seed, duplicate=True)
 
     assert flight == Flight(id=chance.identity(), places=places)
-    assert list(key.coffee_of.values()) == [draft.coffee_id for draft in standing]
+    assert list(key.coffee_of.values()) == [draft.coffee_id for draft in placed]
 
 
 def numbered(
     drafts: tuple[PlaceDraft, ...] = DRAFTS, **more: object
-) -> tuple[Flight, tuple[Tray, ...]]:
-    return lay_out_numbered(drafts, ids=Chance(b"ids"), seed=b"seed", **more)  # type: ignore[arg-type]
+) -> tuple[Flight, tuple[NumberedBowls, ...]]:
+    return lay_out_numbered(drafts, ids=SeededRandom(b"ids"), seed=b"seed", **more)  # type: ignore[arg-type]
 
 
 def test_every_coffee_has_bowls_of_its_own_numbered_from_one() -> None:
-    _, trays = numbered()
+    _, numbered_bowls = numbered()
 
-    assert [tray.coffee_id for tray in trays] == list(TYPED)
-    assert [tray.bowls for tray in trays] == [
+    assert [bowl_group.coffee_id for bowl_group in numbered_bowls] == list(TYPED)
+    assert [bowl_group.bowls for bowl_group in numbered_bowls] == [
         (1, 2, 3, 4, 5),
         (6, 7, 8, 9, 10),
         (11, 12, 13, 14, 15),
@@ -208,12 +208,12 @@ def test_classes_are_filled_one_after_the_other_and_the_double_in_its_own() -> N
         PlaceDraft(coffee_id="early", cups=1),
     )
 
-    flight, trays = numbered(drafts, double=True)
+    flight, numbered_bowls = numbered(drafts, duplicate=True)
 
-    classes = [tray.order_class for tray in trays]
+    classes = [bowl_group.order_class for bowl_group in numbered_bowls]
     assert classes == sorted(classes)
     assert len(flight.places) == 3
-    assert {tray.coffee_id for tray in trays} == {"late", "early"}
+    assert {bowl_group.coffee_id for bowl_group in numbered_bowls} == {"late", "early"}
 
 
 def test_trays_that_differ_in_size_are_refused_within_a_class() -> None:
@@ -233,7 +233,7 @@ def test_more_places_than_letters_are_refused() -> None:
 def test_an_open_bowl_stands_last_under_a_word_and_not_a_code() -> None:
     flight, _ = lay_out(DRAFTS, seed=b"open")
 
-    beside = with_open_bowl(flight, "p-open")
+    others = with_open_bowl(flight, "p-open")
 
-    assert beside.places[:-1] == flight.places
-    assert beside.places[-1] == Place(id="p-open", code="open", cups=1, is_open=True)
+    assert others.places[:-1] == flight.places
+    assert others.places[-1] == Place(id="p-open", code="open", cups=1, is_open=True)

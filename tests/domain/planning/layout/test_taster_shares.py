@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crustbreak.core.randomness import Chance
+from crustbreak.core.randomness import SeededRandom
 from crustbreak.domain.planning.layout.taster_shares import (
     LEAST_SHARE,
     Evenness,
@@ -14,14 +14,16 @@ from crustbreak.domain.planning.layout.taster_shares import (
     evenness_of,
     share_out,
 )
-from crustbreak.domain.planning.layout.tasting_orders import draw_walks
-from crustbreak.domain.records.tasting_orders import Walk
+from crustbreak.domain.planning.layout.tasting_orders import draw_tasting_orders
+from crustbreak.domain.records.tasting_orders import TastingOrder
 
 
-def walks_of(codes: int, tasters: int, *, share: int, seed: bytes = b"s") -> tuple[Walk, ...]:
-    chance = Chance(seed)
-    walks = draw_walks([1] * codes, tasters=tasters, chance=chance)
-    return share_out(walks, share=share, chance=chance)
+def walks_of(
+    codes: int, tasters: int, *, share: int, seed: bytes = b"s"
+) -> tuple[TastingOrder, ...]:
+    chance = SeededRandom(seed)
+    tasting_orders = draw_tasting_orders([1] * codes, tasters=tasters, chance=chance)
+    return share_out(tasting_orders, share=share, chance=chance)
 
 
 def test_seven_codes_in_threes_are_balanced() -> None:
@@ -41,18 +43,21 @@ def test_every_code_is_tasted_by_as_many_or_one_more(
     least = max(LEAST_SHARE, -(-codes // tasters))
     share = data.draw(st.integers(min(least, codes), codes))
 
-    walks = walks_of(codes, tasters, share=share, seed=seed)
+    tasting_orders = walks_of(codes, tasters, share=share, seed=seed)
 
-    tasted = [sum(code in walk.there for walk in walks) for code in range(codes)]
+    tasted = [
+        sum(code in tasting_order.there for tasting_order in tasting_orders)
+        for code in range(codes)
+    ]
     assert min(tasted) >= 1
     assert max(tasted) - min(tasted) <= 1
-    assert all(len(walk.there) == share for walk in walks)
+    assert all(len(tasting_order.there) == share for tasting_order in tasting_orders)
 
 
 def test_what_is_left_is_tasted_in_the_order_of_before() -> None:
-    whole = draw_walks([1, 1, 1, 2, 2, 2], tasters=3, chance=Chance(b"order"))
+    whole = draw_tasting_orders([1, 1, 1, 2, 2, 2], tasters=3, chance=SeededRandom(b"order"))
 
-    shared = share_out(whole, share=4, chance=Chance(b"share"))
+    shared = share_out(whole, share=4, chance=SeededRandom(b"share"))
 
     for before, after in zip(whole, shared, strict=True):
         assert set(after.there) == set(after.back)
@@ -63,9 +68,9 @@ def test_what_is_left_is_tasted_in_the_order_of_before() -> None:
 
 
 def test_all_of_them_leaves_all_as_it_was() -> None:
-    whole = draw_walks([1] * 5, tasters=2, chance=Chance(b"all"))
+    whole = draw_tasting_orders([1] * 5, tasters=2, chance=SeededRandom(b"all"))
 
-    assert share_out(whole, share=5, chance=Chance(b"")) == whole
+    assert share_out(whole, share=5, chance=SeededRandom(b"")) == whole
     assert evenness_of(whole, codes=5) is None
 
 

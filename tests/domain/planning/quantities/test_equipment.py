@@ -1,4 +1,4 @@
-"""The figures that a house starts with."""
+"""The figures that a lab starts with."""
 
 from crustbreak.domain.planning.quantities.equipment import USUAL, Means
 

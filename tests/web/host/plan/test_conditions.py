@@ -7,9 +7,9 @@ from fastapi.testclient import TestClient
 from crustbreak.ports.lab import Lab
 from crustbreak.web.host.plan.conditions import (
     BESIDE_FIELDS,
-    beside_view,
-    read_beside,
-    usual_beside,
+    conditions_view,
+    read_conditions,
+    usual_conditions,
 )
 
 DRAFT = {
@@ -17,7 +17,7 @@ DRAFT = {
     "tasters": "Odile",
     "cut_off": "84",
     "setter": "Piet",
-    **usual_beside(),
+    **usual_conditions(),
 }
 
 
@@ -70,12 +70,12 @@ def test_what_suffers_is_said_with_its_figure(
 
 
 def test_a_table_says_it_until_the_pour_as_its_plan_did(host: TestClient, lab: Lab) -> None:
-    beside = read_beside({**usual_beside(), "sample_g": "250", "retained": "yes"})
+    conditions = read_conditions({**usual_conditions(), "sample_g": "250", "retained": "yes"})
 
-    table = planned(lab, beside=beside)
+    table = planned(lab, conditions=conditions)
 
-    assert table.beside.sample_g == 250
-    assert lab.books.read(lambda books: books.table(table.id)) == table
+    assert table.conditions.sample_g == 250
+    assert lab.repository.read(lambda records: records.table(table.id)) == table
     assert "20 g short" in host.get(f"/tables/{table.id}").text
 
 
@@ -89,10 +89,10 @@ def test_a_figure_that_is_none_is_said_to_be_and_stays(host: TestClient, where: 
 
 
 def test_what_is_left_empty_is_not_looked_at() -> None:
-    assert read_beside(dict.fromkeys(BESIDE_FIELDS[:6], " ")).figures == {}
-    assert read_beside({"lidded": "yes", "earlier_mg": "x"}).ticks == {"lidded"}
+    assert read_conditions(dict.fromkeys(BESIDE_FIELDS[:6], " ")).figures == {}
+    assert read_conditions({"lidded": "yes", "earlier_mg": "x"}).ticks == {"lidded"}
 
 
 def test_the_page_is_open_where_more_than_the_usual_was_said() -> None:
-    assert not beside_view(usual_beside())["open"]
-    assert beside_view({**usual_beside(), "swallowed": "9"})["open"]
+    assert not conditions_view(usual_conditions())["open"]
+    assert conditions_view({**usual_conditions(), "swallowed": "9"})["open"]

@@ -3,26 +3,26 @@ import re
 from at_the_table import planned, under_way
 from fastapi.testclient import TestClient
 
-from crustbreak.analysis.forecast import Planned, foresee
+from crustbreak.analysis.forecast import TableSpec, forecast_table_facts
 from crustbreak.analysis.scheduling.schedule import Schedule
-from crustbreak.domain.records.lab_settings import House
+from crustbreak.domain.records.lab_settings import LabSettings
 from crustbreak.domain.records.recipes import STANDARD
 from crustbreak.ports.lab import Lab
 from crustbreak.web.host.plan.forecast import (
     LEFT,
     WIDE,
+    course_text,
     draw_course,
-    foreseen_view,
+    first_round_text,
+    forecast_view,
+    hands_text,
+    misfit_data,
     people_of,
-    say_course,
-    say_first_round,
-    say_hands,
-    say_misfit,
 )
 
-TWO = foresee(
-    House(kettles=2, kettle_ml=3000),
-    Planned(recipe=STANDARD, places=2, cups=2, tasters=1, rounds=3),
+TWO = forecast_table_facts(
+    LabSettings(kettles=2, kettle_ml=3000),
+    TableSpec(recipe=STANDARD, places=2, cups=2, tasters=1, rounds=3),
 )
 DRAFT = {"coffees": "One\nTwo\nThree", "tasters": "Odile", "cut_off": "", "setter": ""}
 
@@ -30,7 +30,7 @@ DRAFT = {"coffees": "One\nTwo\nThree", "tasters": "Odile", "cut_off": "", "sette
 def test_says_when_bowls_are_poured_broken_and_skimmed() -> None:
     assert TWO.schedule is not None
 
-    said = say_course(TWO.schedule)
+    said = course_text(TWO.schedule)
 
     # By hand: four bowls, 8 s from one to the next, the last in hand for 7; four minutes of steep.
     assert "pours from 0:00 to 0:31" in said
@@ -40,8 +40,8 @@ def test_says_when_bowls_are_poured_broken_and_skimmed() -> None:
 
 def foreseen_with(people: int) -> Schedule:
     # Sixty bowls: more than one person can do before the first of them is ready to taste.
-    many = Planned(recipe=STANDARD, places=12, cups=5, tasters=1, rounds=3, people=people)
-    schedule = foresee(House(kettles=4, kettle_ml=3000), many).schedule
+    many = TableSpec(recipe=STANDARD, places=12, cups=5, tasters=1, rounds=3, people=people)
+    schedule = forecast_table_facts(LabSettings(kettles=4, kettle_ml=3000), many).schedule
     assert schedule is not None
     return schedule
 
@@ -49,23 +49,23 @@ def foreseen_with(people: int) -> Schedule:
 def test_says_who_does_what() -> None:
     schedule = foreseen_with(2)
 
-    said = say_course(schedule)
+    said = course_text(schedule)
 
     assert people_of(schedule) == 2
     assert said.startswith("Two people, ")
-    assert said.endswith(say_hands(schedule))
-    counts = [int(each) for each in re.findall(r"(\d+) bowls?", say_hands(schedule))]
+    assert said.endswith(hands_text(schedule))
+    counts = [int(each) for each in re.findall(r"(\d+) bowls?", hands_text(schedule))]
     # Each of sixty bowls is poured, broken and skimmed once.
     assert sum(counts) == 3 * 60
     assert "; person 2 " in said
 
 
 def test_says_when_fewer_hands_do() -> None:
-    few = Planned(recipe=STANDARD, places=1, cups=1, tasters=1, rounds=3, people=3)
-    schedule = foresee(House(), few).schedule
+    few = TableSpec(recipe=STANDARD, places=1, cups=1, tasters=1, rounds=3, people=3)
+    schedule = forecast_table_facts(LabSettings(), few).schedule
     assert schedule is not None
 
-    assert say_hands(schedule) == (
+    assert hands_text(schedule) == (
         " Person 1 pours 1 bowl; person 2 breaks 1 bowl and skims 1 bowl. Nobody else is needed."
     )
 
@@ -93,26 +93,26 @@ def test_draws_a_bar_for_every_act_within_the_picture() -> None:
 
 def test_says_by_how_much_it_takes_too_long_and_what_mends_it() -> None:
     # Thirty bowls of 21 s each in a row fit; eighty do not, whatever the order.
-    many = Planned(recipe=STANDARD, places=16, cups=5, tasters=1, rounds=3)
-    misfit = foresee(House(kettles=8, kettle_ml=3000), many).misfit
+    many = TableSpec(recipe=STANDARD, places=16, cups=5, tasters=1, rounds=3)
+    misfit = forecast_table_facts(LabSettings(kettles=8, kettle_ml=3000), many).misfit
     assert misfit is not None
 
-    said = say_misfit(misfit)
+    said = misfit_data(misfit)
 
     assert "nothing takes less than" in said["found"]
     assert "the first bowls are ready to taste" in said["found"]
-    assert said["mend"].startswith("Ask a second person to break and skim. Or: ")
+    assert said["fix"].startswith("Ask a second person to break and skim. Or: ")
 
 
 def test_says_from_when_on_a_bowl_may_be_tasted() -> None:
-    said = say_first_round(TWO)
+    said = first_round_text(TWO)
 
     assert re.match(r"First round from 1\d:\d\d after a bowl's pour", said)
     assert "65 °C or below" in said
 
 
 def test_shows_nothing_before_there_is_anything() -> None:
-    assert foreseen_view(None) is None
+    assert forecast_view(None) is None
 
 
 def test_what_is_typed_is_looked_at_and_stays(host: TestClient, lab: Lab) -> None:
@@ -122,7 +122,7 @@ def test_what_is_typed_is_looked_at_and_stays(host: TestClient, lab: Lab) -> Non
     assert "What it takes" in page.text
     assert "5 bowls of 8.25 g" in page.text
     assert "One\nTwo\nThree" in page.text
-    assert lab.books.read(lambda books: books.tables()) == ()
+    assert lab.repository.read(lambda records: records.tables()) == ()
 
 
 def test_says_what_is_in_the_way_and_what_mends_it(host: TestClient) -> None:

@@ -10,9 +10,9 @@ from crustbreak.services.planning.screening import Offer
 from crustbreak.web.host.plan.forms import (
     blank_plan,
     blank_verdict,
+    offer_data,
     read_form,
     read_plan,
-    say_offer,
 )
 
 
@@ -31,12 +31,12 @@ def test_reads_how_many_pour_and_break(typed: str, people: int | None) -> None:
 
 
 def test_a_figure_beside_the_plan_is_read_and_kept_as_typed(lab: Lab) -> None:
-    assert read_plan({"sample_g": "250", "graded": "yes"}).beside.figures == {"sample_g": 250.0}
+    assert read_plan({"sample_g": "250", "graded": "yes"}).conditions.figures == {"sample_g": 250.0}
     page = blank_plan(lab, "choose", typed={"sample_g": "much"})
 
-    assert page["beside"]["said"]["sample_g"] == "much"
-    assert page["beside"]["open"]
-    assert not blank_plan(lab, "choose")["beside"]["open"]
+    assert page["conditions"]["said"]["sample_g"] == "much"
+    assert page["conditions"]["open"]
+    assert not blank_plan(lab, "choose")["conditions"]["open"]
 
 
 def test_reads_whether_the_order_is_to_be_balanced() -> None:
@@ -144,8 +144,8 @@ def test_speaks_of_the_coffees_and_bowls_asked_for(lab: Lab) -> None:
 def test_says_how_a_long_list_would_be_tasted() -> None:
     offer = Offer(sizes=(9, 10), by_class=False, bridged=True)
 
-    assert say_offer(None) is None
-    assert say_offer(offer) == {
+    assert offer_data(None) is None
+    assert offer_data(offer) == {
         "coffees": 19,
         "flights": 2,
         "each": "9 or 10",

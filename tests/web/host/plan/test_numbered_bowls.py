@@ -15,9 +15,9 @@ from crustbreak.services.tables.bowl_numbers import last_reading
 from crustbreak.web.host.app import host_app
 from crustbreak.web.host.plan.numbered_bowls import (
     add_numbered_pages,
+    bowl_numbers_view,
     filling_view,
     read_readings,
-    wash_view,
 )
 
 
@@ -74,7 +74,11 @@ def test_the_filling_card_says_coffees_numbers_and_places(host: TestClient, lab:
     assert "class 1 at A to B; class 2 at C." in page
     groups = filling_view(lab, table)
     assert [each["places"] for each in groups] == ["A to B", "C"]
-    assert [tray["bowls"][0] for each in groups for tray in each["trays"]] == [1, 6, 11]
+    assert [bowl_group["bowls"][0] for each in groups for bowl_group in each["numbered_bowls"]] == [
+        1,
+        6,
+        11,
+    ]
 
 
 def test_prints_the_filling_card(host: TestClient, lab: Lab) -> None:
@@ -158,7 +162,7 @@ def test_the_form_shows_what_was_read_last(lab: Lab) -> None:
     table = called(lab)
     read_numbers(lab, table, (2, 0, 1))
 
-    view = wash_view(lab, table.id)
+    view = bowl_numbers_view(lab, table.id)
 
     assert view["was_read"]
     assert view["typed"][f"number:{table.places[0].id}"] == "11"
@@ -166,7 +170,7 @@ def test_the_form_shows_what_was_read_last(lab: Lab) -> None:
 
 def test_the_form_waits_for_the_calls(lab: Lab) -> None:
     with pytest.raises(NotNow, match="under way"):
-        wash_view(lab, under_way(lab, numbered=True).id)
+        bowl_numbers_view(lab, under_way(lab, numbered=True).id)
 
 
 def test_reads_the_form_place_by_place(lab: Lab) -> None:

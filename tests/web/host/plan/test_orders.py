@@ -8,38 +8,46 @@ from at_the_table import planned
 from crustbreak.domain.planning.layout.order_designs import Balance
 from crustbreak.domain.planning.layout.tasting_orders import Starts
 from crustbreak.domain.records.tables import Table
-from crustbreak.domain.records.tasting_orders import Walk
+from crustbreak.domain.records.tasting_orders import TastingOrder
 from crustbreak.ports.lab import Lab
 from crustbreak.services.tables.keys import open_key_to_set
-from crustbreak.web.host.plan.orders import places_by_class, say_balance, say_starts, say_walks
+from crustbreak.web.host.plan.orders import (
+    balance_text,
+    places_by_class,
+    starts_text,
+    tasting_orders_text,
+)
 from tables import table as a_table
 
 
-def walking(*walks: Walk | None) -> Table:
+def walking(*tasting_orders: TastingOrder | None) -> Table:
     table = a_table("Ines", "Tomas")
-    seats = zip(table.seats, walks, strict=False)
-    return replace(table, seats=tuple(replace(seat, walk=walk) for seat, walk in seats))
+    seats = zip(table.seats, tasting_orders, strict=False)
+    return replace(
+        table,
+        seats=tuple(replace(seat, tasting_order=tasting_order) for seat, tasting_order in seats),
+    )
 
 
-TO_THE_RIGHT = Walk(there=(0, 1, 2), back=(2, 1, 0))
-FROM_THE_LAST = Walk(there=(2, 0, 1), back=(1, 0, 2))
+TO_THE_RIGHT = TastingOrder(there=(0, 1, 2), back=(2, 1, 0))
+FROM_THE_LAST = TastingOrder(there=(2, 0, 1), back=(1, 0, 2))
 
 
 def test_says_where_each_taster_begins_and_how_that_is_shared_out() -> None:
-    assert say_walks(walking(TO_THE_RIGHT, FROM_THE_LAST)) == (
+    assert tasting_orders_text(walking(TO_THE_RIGHT, FROM_THE_LAST)) == (
         "Begin: Ines at 527 and Tomas at 396; every second round goes back the other way."
         " Each code comes first for 0 or 1 of the 2 tasters."
     )
 
 
 def test_one_taster_alone_shares_nothing_out() -> None:
-    assert say_walks(walking(FROM_THE_LAST)) == (
+    assert tasting_orders_text(walking(FROM_THE_LAST)) == (
         "Begin: Ines at 396; every second round goes back the other way."
     )
 
 
 def test_an_older_table_says_nothing_of_it() -> None:
-    assert say_walks(walking(None, None)) == ""
+    assert tasting_orders_text(walking(None, None)) == ""
 
 
 @pytest.mark.parametrize(
@@ -57,7 +65,7 @@ def test_an_older_table_says_nothing_of_it() -> None:
 def test_says_for_how_many_each_code_comes_first(starts: tuple[int, int, int], said: str) -> None:
     fewest, most, classes = starts
 
-    assert say_starts(Starts(fewest=fewest, most=most, classes=classes), 4) == said
+    assert starts_text(Starts(fewest=fewest, most=most, classes=classes), 4) == said
 
 
 def test_the_card_gives_places_class_by_class(lab: Lab) -> None:
@@ -77,7 +85,7 @@ def test_says_how_balanced_ways_are_that_do_not_go_round(lab: Lab) -> None:
     table = planned(lab, tasters=tasters, balanced=True)
 
     # Three codes and six tasters: the whole design, two squares of three.
-    assert say_walks(table).endswith(
+    assert tasting_orders_text(table).endswith(
         "Each code comes right after each other equally often, and equally often at each turn."
     )
 
@@ -91,4 +99,4 @@ def test_says_how_balanced_ways_are_that_do_not_go_round(lab: Lab) -> None:
     ],
 )
 def test_says_how_far_from_balanced(positions: int, followers: int, said: str) -> None:
-    assert say_balance(Balance(positions=positions, followers=followers)).endswith(said)
+    assert balance_text(Balance(positions=positions, followers=followers)).endswith(said)

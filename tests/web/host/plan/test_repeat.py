@@ -9,7 +9,7 @@ from crustbreak.services.planning.plan import plan_table
 from crustbreak.services.tables.actions import abandon
 from crustbreak.services.tables.cut_off import move_cut_off
 from crustbreak.services.tables.views import list_tables
-from crustbreak.web.host.plan.conditions import read_beside, usual_beside
+from crustbreak.web.host.plan.conditions import read_conditions, usual_conditions
 from crustbreak.web.host.plan.forms import read_plan
 from crustbreak.web.host.plan.repeat import last_of, protocol_like, typed_like
 
@@ -21,14 +21,14 @@ DRAFT = PlanDraft(
     tasters=("Odile", "Anouk"),
     cut_off=84.25,
     setter="Odile",
-    double=True,
+    duplicate=True,
     controls=("Old Post",),
     protocol="wide/1",
     numbered=True,
     bowls=3,
     people=2,
     share=4,
-    beside=read_beside(usual_beside()),
+    conditions=read_conditions(usual_conditions()),
 )
 
 

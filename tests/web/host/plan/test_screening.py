@@ -8,9 +8,13 @@ from fastapi.testclient import TestClient
 from whole_tables import taste_whole
 
 from crustbreak.ports.lab import Lab
-from crustbreak.services.planning.screening import view_first_look
+from crustbreak.services.planning.screening import view_screening
 from crustbreak.services.results.decide import verdict_of
-from crustbreak.web.host.plan.screening import add_first_looks, look_view, second_look
+from crustbreak.web.host.plan.screening import (
+    add_screening_pages,
+    screening_view,
+    second_stage_form,
+)
 
 NAMES = tuple(f"Offer {nth}" for nth in range(1, 19))
 PLAN = {
@@ -27,7 +31,7 @@ TRUTH = {name: 80.0 + nth / 2 for nth, name in enumerate(NAMES)} | {"Old Post": 
 
 def test_its_pages_are_where_the_forms_lead() -> None:
     app = FastAPI()
-    add_first_looks(app, None)  # type: ignore[arg-type]
+    add_screening_pages(app, None)  # type: ignore[arg-type]
 
     assert {"/plan/{question_id}/first-look", "/first-looks/{look_id}"} <= {
         getattr(route, "path", "") for route in app.routes
@@ -68,7 +72,7 @@ def test_faults_of_a_long_list_are_named_and_nothing_is_drawn(host: TestClient, 
 
     assert answer.status_code == 422
     assert "Give the figure that decides." in answer.text
-    assert lab.books.read(lambda books: books.tables()) == ()
+    assert lab.repository.read(lambda records: records.tables()) == ()
 
 
 def test_the_page_says_what_is_still_to_taste_and_names_nothing_sealed(
@@ -76,9 +80,9 @@ def test_the_page_says_what_is_still_to_taste_and_names_nothing_sealed(
 ) -> None:
     look_id = planned_look(host)
     before = host.get(f"/first-looks/{look_id}").text
-    taste_whole(lab, view_first_look(lab, look_id, best=3).flights[0][0], TRUTH)
-    sealed = lab.books.read(
-        lambda books: books.coffees(view_first_look(lab, look_id, best=3).flights[1][0].id)
+    taste_whole(lab, view_screening(lab, look_id, best=3).flights[0][0], TRUTH)
+    sealed = lab.repository.read(
+        lambda records: records.coffees(view_screening(lab, look_id, best=3).flights[1][0].id)
     )
 
     page = host.get(f"/first-looks/{look_id}?best=2").text
@@ -96,7 +100,7 @@ def test_the_best_are_taken_over_to_a_second_look(
     host: TestClient, lab: Lab, clock: StandingClock
 ) -> None:
     look_id = planned_look(host)
-    for table, _ in view_first_look(lab, look_id, best=3).flights:
+    for table, _ in view_screening(lab, look_id, best=3).flights:
         taste_whole(lab, table, TRUTH, look_sd=0.3)
         clock.pass_seconds(3600)
     page = host.get(f"/first-looks/{look_id}").text
@@ -114,7 +118,7 @@ def test_the_best_are_taken_over_to_a_second_look(
 
 def test_a_decided_flight_leads_to_how_all_stand(host: TestClient, lab: Lab) -> None:
     look_id = planned_look(host)
-    table = view_first_look(lab, look_id, best=3).flights[0][0]
+    table = view_screening(lab, look_id, best=3).flights[0][0]
     taste_whole(lab, table, TRUTH)
 
     assert f'href="/first-looks/{look_id}"' in host.get(f"/tables/{table.id}").text
@@ -123,9 +127,9 @@ def test_a_decided_flight_leads_to_how_all_stand(host: TestClient, lab: Lab) -> 
 def test_what_is_shown_is_ranked_and_what_is_typed_again_is_as_it_was(
     host: TestClient, lab: Lab
 ) -> None:
-    look = view_first_look(lab, planned_look(host), best=3)
+    screening = view_screening(lab, planned_look(host), best=3)
 
-    view, typed = look_view(lab, look, best=3), second_look(lab, look, [])
+    view, typed = screening_view(lab, screening, best=3), second_stage_form(lab, screening, [])
 
     assert (view["uncovered"], view["rankings"]) == (0, [])
     assert (typed["coffees"], typed["control"], typed["cut_off"]) == ("", "Old Post", "84.00")
@@ -135,7 +139,7 @@ def test_all_flights_are_decided_by_what_is_ticked(
     host: TestClient, lab: Lab, clock: StandingClock
 ) -> None:
     look_id = planned_look(host)
-    for table, _ in view_first_look(lab, look_id, best=3).flights:
+    for table, _ in view_screening(lab, look_id, best=3).flights:
         taste_whole(lab, table, TRUTH)
         clock.pass_seconds(3600)
     page = host.get(f"/first-looks/{look_id}").text
@@ -151,7 +155,7 @@ def test_all_flights_are_decided_by_what_is_ticked(
     assert kept.status_code == 303
     words = [
         word
-        for table, _ in view_first_look(lab, look_id, best=3).flights
+        for table, _ in view_screening(lab, look_id, best=3).flights
         for word in verdict_of(lab, table).values()
     ]
     assert (words.count("look again"), words.count("decline")) == (2, 16)

@@ -51,8 +51,8 @@ def test_pages_beside_an_arrival_are_among_the_hosts(lab: Lab) -> None:
     alone = FastAPI(openapi_url=None)
     add_arrival(alone, lab)
 
-    beside = {f"/tables/{{table_id}}/{each}" for each in ("physicals", "claim", "claim-pack")}
-    assert beside <= paths(alone)
+    conditions = {f"/tables/{{table_id}}/{each}" for each in ("physicals", "claim", "claim-pack")}
+    assert conditions <= paths(alone)
     assert paths(alone) < paths(host_app(lab, SETTINGS, new_links(lab)))
 
 

@@ -6,18 +6,22 @@ from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
 from crustbreak.domain.planning.lab_settings import SETTINGS
-from crustbreak.domain.records.lab_settings import House
+from crustbreak.domain.records.lab_settings import LabSettings
 from crustbreak.ports.lab import Lab
-from crustbreak.services.lab.settings import house_of
+from crustbreak.services.lab.settings import lab_settings_of
 from crustbreak.web.host.app import host_app
-from crustbreak.web.host.settings.lab import add_house_page, house_view, read_house
+from crustbreak.web.host.settings.lab import (
+    add_lab_settings_page,
+    lab_settings_view,
+    read_lab_settings,
+)
 
 TYPED = {
     "anchors": "Ines\n- Tomas\n",
     "currency": "EUR",
     "protocol": "wide/1",
     "bowl": "heavy ceramic",
-    **{each.name: f"{getattr(House(), each.name):g}" for each in SETTINGS},
+    **{each.name: f"{getattr(LabSettings(), each.name):g}" for each in SETTINGS},
 }
 
 
@@ -26,9 +30,9 @@ def test_keeps_what_is_typed_and_shows_it_again(host: TestClient, lab: Lab) -> N
     page = host.get(answer.headers["location"]).text
 
     assert answer.status_code == 303
-    assert house_of(lab).anchors == ("Ines", "Tomas")
+    assert lab_settings_of(lab).anchors == ("Ines", "Tomas")
     assert "Kept." in page
-    assert (house_of(lab).protocol, house_of(lab).bowl) == ("wide/1", "heavy ceramic")
+    assert (lab_settings_of(lab).protocol, lab_settings_of(lab).bowl) == ("wide/1", "heavy ceramic")
     assert "Ines\nTomas" in page
     assert '<option value="wide/1" selected>' in page
 
@@ -39,7 +43,7 @@ def test_a_fault_keeps_nothing_and_loses_nothing(host: TestClient, lab: Lab) -> 
     assert answer.status_code == 422
     assert 'value="much"' in answer.text
     assert "Ines &lt;b&gt;" in answer.text
-    assert house_of(lab) == House()
+    assert lab_settings_of(lab) == LabSettings()
 
 
 def test_today_leads_to_the_house(host: TestClient) -> None:
@@ -47,22 +51,22 @@ def test_today_leads_to_the_house(host: TestClient) -> None:
 
 
 def test_a_form_that_says_nothing_is_read_as_nothing() -> None:
-    draft = read_house({})
+    draft = read_lab_settings({})
 
     assert (draft.anchors, draft.currency) == ((), "")
     assert set(draft.figures.values()) == {None}
 
 
 def test_the_page_shows_what_holds(lab: Lab) -> None:
-    view: dict[str, Any] = house_view(lab)
+    view: dict[str, Any] = lab_settings_view(lab)
 
-    assert view["typed"]["currency"] == House().currency
+    assert view["typed"]["currency"] == LabSettings().currency
     assert view["typed"]["point_worth"] == "5"
 
 
 def test_the_page_is_part_of_the_host_and_of_no_other_app(lab: Lab) -> None:
     bare = FastAPI()
-    add_house_page(bare, lab)
+    add_lab_settings_page(bare, lab)
     added = {route.path for route in bare.routes}  # type: ignore[attr-defined]
     every = {getattr(route, "path", "") for route in host_app(lab, DOOR, new_links(lab)).routes}
 

@@ -5,9 +5,9 @@ from crustbreak.ports.lab import Lab
 from crustbreak.services.lab.protocols import every_protocol
 from crustbreak.web.host.settings.protocols import (
     add_protocols_page,
+    protocol_text,
     protocols_view,
     read_protocol_form,
-    say_protocol,
 )
 
 TYPED = {
@@ -64,7 +64,7 @@ def test_what_is_shipped_has_no_way_to_change_it(lab: Lab) -> None:
 
 
 def test_says_a_protocol_in_a_line(lab: Lab) -> None:
-    said = say_protocol(every_protocol(lab)["standard/1"])
+    said = protocol_text(every_protocol(lab)["standard/1"])
 
     assert said == (
         "8.25 g to 150 ml at 93 °C, 240 s to the break, 3 stirs; version 1, S1, 2004 protocol"

@@ -7,16 +7,16 @@ from fastapi.testclient import TestClient
 
 from crustbreak.domain.brewing.cooling import Due
 from crustbreak.ports.lab import Lab
-from crustbreak.services.lab.settings import house_of
+from crustbreak.services.lab.settings import lab_settings_of
 from crustbreak.services.lab.thermometer import FirstRound, known_bowls
 from crustbreak.web.host.settings.thermometer import (
     add_bowl_page,
+    bowl_data,
     bowl_view,
+    change_text,
+    now_text,
     read_bowl,
     read_span,
-    say_bowl,
-    say_change,
-    say_now,
 )
 
 TYPED = {
@@ -43,7 +43,7 @@ def test_a_reading_is_kept_and_the_page_says_what_it_changed(host: TestClient, l
     assert "Grey &lt;bowls&gt;: standard glass, measured" in page
     assert "The last change moved the first round: " in page
     assert "68 °C at 10:00, room 22 °C" in page
-    assert house_of(lab).measured
+    assert lab_settings_of(lab).measured
 
 
 def test_the_bowl_is_put_back_from_the_page(host: TestClient, lab: Lab) -> None:
@@ -54,7 +54,7 @@ def test_the_bowl_is_put_back_from_the_page(host: TestClient, lab: Lab) -> None:
 
     assert "Put back." in page
     assert "put back to the unmeasured one" in page
-    assert house_of(lab).measured == ()
+    assert lab_settings_of(lab).measured == ()
     assert host.post("/house/bowl/back", data={"kind": "bucket"}).status_code == 404
 
 
@@ -67,7 +67,7 @@ def test_a_reading_that_no_bowl_could_give_keeps_nothing_and_loses_nothing(
     assert 'value="40"' in answer.text
     assert "found 40.0 C" in answer.text
     assert "Stir and measure again" in answer.text
-    assert house_of(lab).measured == ()
+    assert lab_settings_of(lab).measured == ()
 
 
 def test_the_house_and_a_running_table_lead_to_it(host: TestClient, lab: Lab) -> None:
@@ -101,21 +101,21 @@ def test_a_second_reading_may_be_left_out_and_half_of_one_is_seen() -> None:
 
 
 def test_says_when_and_how_sure() -> None:
-    said = say_now(NARROW)
+    said = now_text(NARROW)
 
     assert "First round from 15:00 after its pour" in said
     assert "most likely at 13:20; nine bowls in ten are between 12:00 and 15:00" in said
 
 
 def test_says_how_far_the_time_moved_either_way() -> None:
-    assert "3:00 sooner than before" in say_change(WIDE, NARROW)
-    assert "a span of 5:42 min; now it is 3:00 min" in say_change(WIDE, NARROW)
-    assert "3:00 later than before" in say_change(NARROW, WIDE)
-    assert "not at all" in say_change(WIDE, WIDE)
+    assert "3:00 sooner than before" in change_text(WIDE, NARROW)
+    assert "a span of 5:42 min; now it is 3:00 min" in change_text(WIDE, NARROW)
+    assert "3:00 later than before" in change_text(NARROW, WIDE)
+    assert "not at all" in change_text(WIDE, WIDE)
 
 
 def test_a_kind_that_nobody_measured_says_so(lab: Lab) -> None:
-    said: dict[str, Any] = say_bowl(known_bowls(lab)[0], tasted=True)
+    said: dict[str, Any] = bowl_data(known_bowls(lab)[0], tasted=True)
 
     assert (said["measured"], said["change"], said["readings"]) == (False, "", [])
     assert bowl_view(lab)["bowls"][0] == said

@@ -14,7 +14,7 @@ from crustbreak.domain.tables.clocks import CupClock
 from crustbreak.ports.lab import Lab
 from crustbreak.services.tables.actions import abandon, look_at
 from crustbreak.services.tables.views import HostView, view_table
-from crustbreak.web.host.table.bowls import add_bowls, bowl_view, say_clock, say_fact
+from crustbreak.web.host.table.bowls import add_bowls, bowl_view, clock_text, fact_text
 
 
 def third(table: Table) -> str:
@@ -34,7 +34,7 @@ def test_a_bowl_is_noted_by_a_key_and_taken_back_by_the_one_beside_it(
     clock.pass_seconds(281)
     with host_client(lab) as host:
         page = host.post(f"{third(table)}/bowl-broken", follow_redirects=True)
-        # The bowl's course is the house's: how far it was off follows from the table itself.
+        # The bowl's course is the lab's: how far it was off follows from the table itself.
         off = 281 - (table.times(2).pour_s - table.times(0).pour_s) - table.recipe.steep_s
         assert f"Bowl 3 of {table.places[0].code} steeped {off} s longer." in page.text
         assert "Broken at 4:41." in page.text
@@ -107,15 +107,15 @@ def test_an_open_bowl_is_called_so(tmp_path: Path) -> None:
 
 
 def test_says_a_fact_and_a_clock(lab: Lab) -> None:
-    assert say_fact("bowl poured", None, 92.4) == "Poured at 1:32"
-    assert say_fact("heat measured", 64.5, 700) == "Measured 64.5 °C at 11:40"
-    assert say_fact("dose weighed", 8.6, -40) == "Dose 8.6 g"
+    assert fact_text("bowl poured", None, 92.4) == "Poured at 1:32"
+    assert fact_text("heat measured", 64.5, 700) == "Measured 64.5 °C at 11:40"
+    assert fact_text("dose weighed", 8.6, -40) == "Dose 8.6 g"
 
     table = under_way(lab)
     view = view_table(lab, table.id)
-    assert say_clock(CupClock(), view) == "Not poured yet."
+    assert clock_text(CupClock(), view) == "Not poured yet."
     poured = view.state.poured_at
-    said = say_clock(CupClock(poured_at=poured, break_due=poured), view)
+    said = clock_text(CupClock(poured_at=poured, break_due=poured), view)
     assert said == "On its own clock: poured 0:00, break due 0:00."
 
 

@@ -18,42 +18,42 @@ from at_the_table import (
 
 from crustbreak.core.units import clock
 from crustbreak.ports.lab import Lab
-from crustbreak.services.results.duplicates import show_double
+from crustbreak.services.results.duplicates import show_duplicate
 from crustbreak.services.tables.actions import abandon, table_set
 from crustbreak.services.tables.cut_off import move_cut_off
 from crustbreak.services.tables.views import list_tables, view_table
 from crustbreak.web.host.plan.forms import blank_verdict
 from crustbreak.web.host.table.page import (
+    bowls_text,
     cut_off_view,
     deciding_view,
-    double_view,
+    duplicate_view,
     first_round_of,
     is_numbers_read,
+    lot_texts,
+    next_text,
     picture,
-    say_bowls,
-    say_lots,
-    say_next,
-    say_words,
     table_view,
     title_of,
     today_view,
+    words_text,
 )
-from crustbreak.web.host.table.seats import draw_qr, say_seat
+from crustbreak.web.host.table.seats import draw_qr, seat_text
 
 
 def test_says_the_next_act_in_every_state(lab: Lab) -> None:
     table = planned(lab)
     code = table.places[0].code
-    sayings = [say_next(view_table(lab, table.id))]
+    sayings = [next_text(view_table(lab, table.id))]
     table_set(lab, table)
-    sayings.append(say_next(view_table(lab, table.id)))
+    sayings.append(next_text(view_table(lab, table.id)))
 
     running = under_way(lab)
-    sayings.append(say_next(view_table(lab, running.id)))
+    sayings.append(next_text(view_table(lab, running.id)))
     finish(lab, seated(lab, running))
-    sayings.append(say_next(view_table(lab, running.id)))
+    sayings.append(next_text(view_table(lab, running.id)))
     abandon(lab, running, "")
-    sayings.append(say_next(view_table(lab, running.id)))
+    sayings.append(next_text(view_table(lab, running.id)))
 
     assert sayings == [
         "Fill the bowls by the card.",
@@ -68,7 +68,7 @@ def test_says_how_far_a_seat_is(lab: Lab) -> None:
     table = under_way(lab)
 
     def seat() -> str:
-        return say_seat(view_table(lab, table.id).seats[0])
+        return seat_text(view_table(lab, table.id).seats[0])
 
     sayings = [seat()]
     at = seated(lab, table)
@@ -96,12 +96,12 @@ def test_says_run_by_run_how_bowls_stand() -> None:
     def bowls(*words: str) -> list[dict[str, object]]:
         return [{"state": word, "next": word == "next"} for word in words]
 
-    assert say_bowls(bowls("crust", "crust")) == "crust"
-    assert say_bowls(bowls("next")) == "next"
-    assert say_bowls(bowls("next", "crust", "crust", "empty")) == "1 next, 2 to 3 crust, 4 empty"
+    assert bowls_text(bowls("crust", "crust")) == "crust"
+    assert bowls_text(bowls("next")) == "next"
+    assert bowls_text(bowls("next", "crust", "crust", "empty")) == "1 next, 2 to 3 crust, 4 empty"
     differs = {"state": "crust", "next": False, "note": "differs"}
-    assert say_bowls([*bowls("crust"), differs, *bowls("crust")]) == "crust; 2 differs"
-    assert say_bowls([differs]) == "crust; differs"
+    assert bowls_text([*bowls("crust"), differs, *bowls("crust")]) == "crust; 2 differs"
+    assert bowls_text([differs]) == "crust; differs"
 
 
 def test_rings_the_bowl_that_is_next(lab: Lab) -> None:
@@ -121,7 +121,7 @@ def test_gives_the_running_table_with_its_way_in(lab: Lab) -> None:
 
     view = table_view(lab, view_table(lab, table.id), SETTINGS)
 
-    token = lab.books.read(lambda books: books.invitation(table.id))
+    token = lab.repository.read(lambda records: records.invitation(table.id))
     assert view["join_url"] == f"http://lab.test:8771/#{token}"
     assert view["here_url"] == f"http://127.0.0.1:8771/#{token}"
     assert len(view["code"]) == len("K7Q 2MV")
@@ -162,7 +162,7 @@ def test_names_a_table_by_its_day_where_it_has_no_name(lab: Lab) -> None:
     ("words", "saying"), [({}, ""), ({"One": "buy", "Two": "decline"}, "One: buy, Two: decline")]
 )
 def test_says_a_verdict_in_a_row(words: dict[str, str], saying: str) -> None:
-    assert say_words(words) == saying
+    assert words_text(words) == saying
 
 
 def test_draws_a_qr_code_that_needs_no_inline_style() -> None:
@@ -187,13 +187,13 @@ def test_says_the_figure_that_decides_and_what_became_of_it(lab: Lab) -> None:
 
 
 def test_offers_to_show_what_stood_twice_after_the_calls(lab: Lab) -> None:
-    table = under_way(lab, double=True)
-    early = double_view(lab, view_table(lab, table.id))
+    table = under_way(lab, duplicate=True)
+    early = duplicate_view(lab, view_table(lab, table.id))
     finish(lab, seated(lab, table))
-    called = double_view(lab, view_table(lab, table.id))
-    show_double(lab, table)
+    called = duplicate_view(lab, view_table(lab, table.id))
+    show_duplicate(lab, table)
 
-    shown = double_view(lab, view_table(lab, table.id))
+    shown = duplicate_view(lab, view_table(lab, table.id))
 
     assert early == {"can_show_double": False, "doubles": []}
     assert called == {"can_show_double": True, "doubles": []}
@@ -209,12 +209,12 @@ def test_says_which_names_are_taken_for_earlier_lots_until_the_pour(
     clock.pass_seconds(3600)
     table = planned(lab)
 
-    early = say_lots(lab, view_table(lab, table.id))
+    early = lot_texts(lab, view_table(lab, table.id))
     running = under_way(lab)
 
     assert len(early) == 3
     assert all(said.endswith(" stood at 1 earlier table") for said in early)
-    assert say_lots(lab, view_table(lab, running.id)) == []
+    assert lot_texts(lab, view_table(lab, running.id)) == []
 
 
 def test_the_first_round_is_when_the_first_place_is_cool_enough(lab: Lab) -> None:
@@ -231,10 +231,10 @@ def test_a_table_of_numbered_bowls_waits_for_its_numbers(lab: Lab) -> None:
     table = under_way(lab, numbered=True)
     finish(lab, seated(lab, table))
     assert not is_numbers_read(lab, table)
-    assert say_next(view_table(lab, table.id)) == "All have called. Wash up, and read the numbers."
+    assert next_text(view_table(lab, table.id)) == "All have called. Wash up, and read the numbers."
 
     read_numbers(lab, table, range(3))
 
     assert is_numbers_read(lab, table)
-    assert say_next(view_table(lab, table.id), numbers_read=True) == "All have called. Uncover."
+    assert next_text(view_table(lab, table.id), numbers_read=True) == "All have called. Uncover."
     assert not is_numbers_read(lab, under_way(lab))

@@ -14,8 +14,8 @@ from prints import pages, size_mm
 LETTER = (215.9, 279.4)
 
 
-def looks(lab: Lab, table_id: str) -> int:
-    events = lab.books.read(lambda books: books.events(table_id))
+def ratings(lab: Lab, table_id: str) -> int:
+    events = lab.repository.read(lambda records: records.events(table_id))
     return sum(event.kind == "key opened" for event in events)
 
 
@@ -26,7 +26,7 @@ def test_prints_the_card_when_asked_and_writes_it_down(host: TestClient, lab: La
 
     assert answer.headers["content-type"] == "application/pdf"
     assert all(coffee in pages(answer.content)[0] for coffee in COFFEES)
-    assert looks(lab, table.id) == 1
+    assert ratings(lab, table.id) == 1
     assert answer.headers["cache-control"] == "no-store"
 
 
@@ -34,7 +34,7 @@ def test_prints_no_card_for_a_mere_address(host: TestClient, lab: Lab) -> None:
     table = planned(lab)
 
     assert host.get(f"/tables/{table.id}/card.pdf").status_code == 405
-    assert looks(lab, table.id) == 0
+    assert ratings(lab, table.id) == 0
 
 
 def test_refuses_the_card_after_the_pour(host: TestClient, lab: Lab) -> None:
@@ -53,7 +53,7 @@ def test_a_foreign_page_prints_no_card(host: TestClient, lab: Lab) -> None:
     answer = host.post(f"/tables/{table.id}/card.pdf", headers={"origin": "http://elsewhere.test"})
 
     assert answer.status_code == 403
-    assert looks(lab, table.id) == 0
+    assert ratings(lab, table.id) == 0
 
 
 @pytest.mark.parametrize(
@@ -76,7 +76,7 @@ def test_prints_what_lies_on_the_table(host: TestClient, lab: Lab, path: str, na
         rf'inline; filename="{name}-2031-03-04-[0-9a-f]{{4}}\.pdf"',
         answer.headers["content-disposition"],
     )
-    assert looks(lab, table.id) == 0
+    assert ratings(lab, table.id) == 0
 
 
 def test_prints_the_sheet_of_one_seat(host: TestClient, lab: Lab) -> None:

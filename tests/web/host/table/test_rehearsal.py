@@ -11,14 +11,14 @@ from crustbreak.web.phone.payloads import open_data, places_data
 
 def test_plays_by_codes_and_course_and_writes_nothing(lab: Lab) -> None:
     table = planned(lab)
-    before = lab.books.read(lambda books: books.version(table.id))
+    before = lab.repository.read(lambda records: records.version(table.id))
     with host_client(lab) as host:
         page = host.get(f"/tables/{table.id}/rehearsal")
 
     assert page.status_code == 200
     assert all(place.code in page.text for place in table.places)
     assert not any(name in page.text for name in COFFEES)
-    assert lab.books.read(lambda books: books.version(table.id)) == before
+    assert lab.repository.read(lambda records: records.version(table.id)) == before
 
 
 def test_a_table_under_way_is_rehearsed_as_it_was_planned(lab: Lab) -> None:

@@ -19,14 +19,14 @@ from crustbreak.services.devices.codes import give_pass
 from crustbreak.services.tables.seats import leave_out, refuse_device
 from crustbreak.services.tables.views import DeviceLine, view_table
 from crustbreak.web.host.table.seats import (
+    check_text,
+    device_text,
     draw_qr,
     pass_view,
-    say_check,
-    say_device,
-    say_seat,
-    say_tried,
+    seat_text,
     seat_view,
     spaced,
+    tried_text,
 )
 
 DEVICE = DeviceLine(
@@ -45,10 +45,10 @@ def test_says_that_a_seat_waits_for_what_is_on_its_way(lab: Lab) -> None:
     at = seated(lab, table)
     marks = whole_sheet(lab, at)
     send(lab, at, [marks[0], marks[2]])
-    before = say_seat(view_table(lab, table.id).seats[0])
+    before = seat_text(view_table(lab, table.id).seats[0])
     send(lab, at, [said(at, 4, "hand_in")])
 
-    after = say_seat(view_table(lab, table.id).seats[0])
+    after = seat_text(view_table(lab, table.id).seats[0])
 
     assert (before, after) == ("2 in the lab, 1 on the way", "handed in, waits for 1 entry")
 
@@ -72,15 +72,15 @@ def test_says_that_a_seat_waits_for_what_is_on_its_way(lab: Lab) -> None:
     ],
 )
 def test_says_how_a_device_is(changed: dict[str, object], said_so: str) -> None:
-    assert say_device(replace(DEVICE, **changed), MORNING) == said_so
+    assert device_text(replace(DEVICE, **changed), MORNING) == said_so
 
 
 def test_says_what_a_device_found_only_when_something_is_wrong() -> None:
     well = Check(keeps=True, streams=True, round_trip_ms=20, offset_ms=0)
     ill = Check(keeps=False, streams=False, round_trip_ms=2500, offset_ms=0)
 
-    assert (say_check(None), say_check(well)) == ("", "")
-    assert say_check(ill) == (
+    assert (check_text(None), check_text(well)) == ("", "")
+    assert check_text(ill) == (
         "keeps nothing by itself: paper beside it; hears of changes late; "
         "slow Wi-Fi, 2500 ms an answer"
     )
@@ -91,17 +91,17 @@ def test_a_phone_whose_marks_are_there_works_whatever_the_lab_has_forgotten(lab:
     at = seated(lab, table)
     send(lab, at, whole_sheet(lab, at)[:1])
 
-    assert say_tried(view_table(lab, table.id)) == "A phone works: what it said is in the lab."
+    assert tried_text(view_table(lab, table.id)) == "A phone works: what it said is in the lab."
 
 
 def test_says_whether_a_phone_was_tried_before_the_grinding(lab: Lab) -> None:
     table = planned(lab)
     at = seated(lab, table)
-    sayings = [say_tried(view_table(lab, table.id))]
+    sayings = [tried_text(view_table(lab, table.id))]
     for keeps in (True, False):
         check = Check(keeps=keeps, streams=True, round_trip_ms=20, offset_ms=0)
         lab.presence.note(at.device, check)
-        sayings.append(say_tried(view_table(lab, table.id)))
+        sayings.append(tried_text(view_table(lab, table.id)))
 
     assert [saying.split(".")[0].split(":")[0] for saying in sayings] == [
         "No phone has been tried yet",

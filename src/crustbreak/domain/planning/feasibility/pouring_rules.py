@@ -1,47 +1,47 @@
 """What can go wrong up to the break: sample, roast, grind, water and pour."""
 
-from crustbreak.domain.planning.feasibility.rules import Dial, Rule
-from crustbreak.domain.planning.phrases import say_count
+from crustbreak.domain.planning.feasibility.rules import Adjustment, Rule
+from crustbreak.domain.planning.phrases import format_count
 from crustbreak.domain.planning.quantities.coffee_amounts import (
     SampleBalance,
     coffee_amount,
     sample_balance,
 )
-from crustbreak.domain.planning.table_facts import PlannedTable
+from crustbreak.domain.planning.table_facts import TableFacts
 
 # Water does not wait longer than this for a cup, open and lidded. Source: [S24].
 OPEN_MIN, LIDDED_MIN = 15, 30
 MOST_SAMPLE_G = 20_000
 MOST_HOURS = 48
 
-FEWER_PLACES = Dial(
+FEWER_PLACES = Adjustment(
     field="places",
     step=-1,
     end=1,
-    says=lambda now, to: f"take {say_count(int(now - to), 'code')} off the table, to {to:g}",
+    says=lambda now, to: f"take {format_count(int(now - to), 'code')} off the table, to {to:g}",
 )
 # Five, three or one: an even number has no bowl in the middle, and nobody sets it.
-FEWER_CUPS = Dial(
+FEWER_CUPS = Adjustment(
     field="cups", step=-2, end=1, says=lambda now, to: f"set {to:g} under each code, not {now:g}"
 )
 
 
-def _balance(planned: PlannedTable) -> SampleBalance | None:
+def _balance(planned: TableFacts) -> SampleBalance | None:
     amount = coffee_amount(planned.recipe, planned.means, cups=planned.cups * planned.use.codes)
     return sample_balance(planned.use, amount, planned.means)
 
 
-def _finds_short_sample(planned: PlannedTable) -> str:
+def _finds_short_sample(planned: TableFacts) -> str:
     balance = _balance(planned)
     return balance.said if balance and balance.left_g < 0 else ""
 
 
-def _cannot_be_roasted(planned: PlannedTable) -> bool:
+def _cannot_be_roasted(planned: TableFacts) -> bool:
     balance = _balance(planned)
     return balance is not None and balance.sample_g < balance.roast_g
 
 
-def _finds_stale_grounds(planned: PlannedTable) -> str:
+def _finds_stale_grounds(planned: TableFacts) -> str:
     timing = planned.timing
     most = LIDDED_MIN if timing.lidded else OPEN_MIN
     if timing.ground_min is None or timing.ground_min <= most:
@@ -53,7 +53,7 @@ def _finds_stale_grounds(planned: PlannedTable) -> str:
     )
 
 
-def _finds_fresh_roast(planned: PlannedTable) -> str:
+def _finds_fresh_roast(planned: TableFacts) -> str:
     timing = planned.timing
     if timing.youngest_h is None or timing.youngest_h >= timing.rest_least_h:
         return ""
@@ -63,7 +63,7 @@ def _finds_fresh_roast(planned: PlannedTable) -> str:
     )
 
 
-def _finds_old_roast(planned: PlannedTable) -> str:
+def _finds_old_roast(planned: TableFacts) -> str:
     timing = planned.timing
     if timing.oldest_h is None or timing.oldest_h <= timing.rest_most_h:
         return ""
@@ -73,7 +73,7 @@ def _finds_old_roast(planned: PlannedTable) -> str:
     )
 
 
-def _finds_low_boil(planned: PlannedTable) -> str:
+def _finds_low_boil(planned: TableFacts) -> str:
     boil = planned.boil
     if boil is None or planned.recipe.pour_c <= boil.boiling_c:
         return ""
@@ -83,7 +83,7 @@ def _finds_low_boil(planned: PlannedTable) -> str:
     )
 
 
-def _finds_missed_window(planned: PlannedTable) -> str:
+def _finds_missed_window(planned: TableFacts) -> str:
     boil = planned.boil
     if boil is None or boil.boiling_c >= boil.low_c:
         return ""
@@ -98,25 +98,25 @@ SAMPLE = Rule(
     word="sample",
     finds=_finds_short_sample,
     stops=_cannot_be_roasted,
-    dials=(
-        Dial(
+    adjustments=(
+        Adjustment(
             field="use.sample_g",
             step=5,
             end=MOST_SAMPLE_G,
             says=lambda now, to: f"ask for {to - now:g} g more",
         ),
-        Dial(
+        Adjustment(
             field="use.retained",
             step=-1,
             end=0,
-            says=lambda _, to: f"retain {say_count(int(to), 'portion')}",
+            says=lambda _, to: f"retain {format_count(int(to), 'portion')}",
         ),
-        Dial(field="use.graded", step=-1, end=0, says=lambda _, __: "leave the grading out"),
-        Dial(
+        Adjustment(field="use.graded", step=-1, end=0, says=lambda _, __: "leave the grading out"),
+        Adjustment(
             field="use.roasts",
             step=-1,
             end=1,
-            says=lambda _, to: f"plan for {say_count(int(to), 'roast')}",
+            says=lambda _, to: f"plan for {format_count(int(to), 'roast')}",
         ),
         FEWER_CUPS,
     ),
@@ -125,9 +125,11 @@ GRIND = Rule(
     word="grind",
     finds=_finds_stale_grounds,
     stops=lambda _: False,
-    dials=(
-        Dial(field="timing.lidded", step=1, end=1, says=lambda _, __: "lid each cup when ground"),
-        Dial(
+    adjustments=(
+        Adjustment(
+            field="timing.lidded", step=1, end=1, says=lambda _, __: "lid each cup when ground"
+        ),
+        Adjustment(
             field="timing.ground_min",
             step=-1,
             end=0,
@@ -139,8 +141,8 @@ FRESH = Rule(
     word="fresh",
     finds=_finds_fresh_roast,
     stops=lambda _: False,
-    dials=(
-        Dial(
+    adjustments=(
+        Adjustment(
             field="timing.youngest_h",
             step=1,
             end=MOST_HOURS,
@@ -152,8 +154,8 @@ STALE = Rule(
     word="stale",
     finds=_finds_old_roast,
     stops=lambda _: False,
-    dials=(
-        Dial(
+    adjustments=(
+        Adjustment(
             field="timing.oldest_h",
             step=-1,
             end=0,
@@ -165,8 +167,8 @@ BOIL = Rule(
     word="boil",
     finds=_finds_low_boil,
     stops=lambda _: False,
-    dials=(
-        Dial(
+    adjustments=(
+        Adjustment(
             field="recipe.pour_c",
             step=-0.1,
             end=60,
@@ -178,8 +180,8 @@ WINDOW = Rule(
     word="window",
     finds=_finds_missed_window,
     stops=lambda _: False,
-    dials=(
-        Dial(
+    adjustments=(
+        Adjustment(
             field="boil.low_c",
             step=-0.1,
             end=60,

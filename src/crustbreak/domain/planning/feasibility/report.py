@@ -1,4 +1,4 @@
-"""What cannot work is said before the water boils, with the smallest change that mends it."""
+"""What cannot work is said before the water boils, with the smallest change that fixes it."""
 
 from crustbreak.core.errors import refuse
 from crustbreak.domain.planning.feasibility.pouring_rules import (
@@ -9,10 +9,10 @@ from crustbreak.domain.planning.feasibility.pouring_rules import (
     STALE,
     WINDOW,
 )
-from crustbreak.domain.planning.feasibility.rules import Hitch, Rule, look
+from crustbreak.domain.planning.feasibility.rules import Issue, Rule, check_rules
 from crustbreak.domain.planning.feasibility.tasting_rules import CAFFEINE, GAP, LIQUID, SCALD, TIME
 from crustbreak.domain.planning.input_limits import check_planned
-from crustbreak.domain.planning.table_facts import PlannedTable
+from crustbreak.domain.planning.table_facts import TableFacts
 
 # The gravest first: what can hurt, what keeps the table from being poured or tasted, what spoils
 # the marks, what makes them hard to compare.
@@ -22,8 +22,8 @@ RULES: tuple[Rule, ...] = (
 )
 
 
-def hitches(planned: PlannedTable) -> tuple[Hitch, ...]:
-    """Give everything about a planned table that cannot work or suffers, the gravest first.
+def issues(planned: TableFacts) -> tuple[Issue, ...]:
+    """Return everything about a planned table that cannot work or suffers, the gravest first.
 
     What stops the table comes before what it only suffers from. Nothing is decided here: a person
     may set the table as it is.
@@ -31,5 +31,5 @@ def hitches(planned: PlannedTable) -> tuple[Hitch, ...]:
     Raises:  Unacceptable for figures that nothing can be worked out from.
     """
     refuse("The planned table", check_planned(planned))
-    found = [hitch for rule in RULES if (hitch := look(rule, planned)) is not None]
-    return tuple(sorted(found, key=lambda hitch: not hitch.stops))
+    found = [issue for rule in RULES if (issue := check_rules(rule, planned)) is not None]
+    return tuple(sorted(found, key=lambda issue: not issue.stops))

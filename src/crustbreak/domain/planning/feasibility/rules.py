@@ -1,4 +1,4 @@
-"""What is wrong with a planned table, and the smallest change that mends it.
+"""What is wrong with a planned table, and the smallest change that fixes it.
 
 A rule looks at a planned table and says what it found. Its dials are the things that a person
 could turn to mend it. Each is turned a step at a time until the rule finds nothing more, so what
@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 from operator import attrgetter
 from typing import Any
 
-from crustbreak.domain.planning.phrases import say_choice
-from crustbreak.domain.planning.table_facts import PlannedTable
+from crustbreak.domain.planning.phrases import format_choice
+from crustbreak.domain.planning.table_facts import TableFacts
 
 NO_ONE_CHANGE = "No one change mends it: change more than one thing, or set two tables."
 # Steps are counted in, so that tenths do not add up to something else.
@@ -19,8 +19,8 @@ PLACES_KEPT = 6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Mend:
-    """One change that makes a hitch go away.
+class Fix:
+    """One change that makes an issue go away.
 
     field:  of the planned table, as `recipe.pace_s`.
     to:     what it has to become.
@@ -35,28 +35,28 @@ class Mend:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Hitch:
+class Issue:
     """Something that cannot work, or suffers, as planned.
 
     rule:   one word, which rule it is.
     found:  what was found, as a sentence with its numbers.
     stops:  the table cannot work like this; else it only suffers.
-    mends:  the smallest change of each kind that mends it alone; empty when none does.
+    fixes:  the smallest change of each kind that fixes it alone; empty when none does.
     """
 
     rule: str
     found: str
     stops: bool
-    mends: tuple[Mend, ...]
+    fixes: tuple[Fix, ...]
 
     @property
-    def mend(self) -> str:
-        """What mends it, as a sentence."""
-        return say_choice(tuple(mend.says for mend in self.mends)) or NO_ONE_CHANGE
+    def fix(self) -> str:
+        """What fixes it, as a sentence."""
+        return format_choice(tuple(fix.says for fix in self.fixes)) or NO_ONE_CHANGE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Dial:
+class Adjustment:
     """One thing about a planned table that a person can turn.
 
     field:  of the planned table.
@@ -82,28 +82,28 @@ class Rule:
     """
 
     word: str
-    finds: Callable[[PlannedTable], str]
-    stops: Callable[[PlannedTable], bool]
-    dials: tuple[Dial, ...]
+    finds: Callable[[TableFacts], str]
+    stops: Callable[[TableFacts], bool]
+    adjustments: tuple[Adjustment, ...]
 
 
-def look(rule: Rule, planned: PlannedTable) -> Hitch | None:
-    """Give what a rule finds, with the smallest change of each kind that mends it alone."""
+def check_rules(rule: Rule, planned: TableFacts) -> Issue | None:
+    """Return what a rule finds, with the smallest change of each kind that fixes it alone."""
     found = rule.finds(planned)
     if not found:
         return None
-    mends = (_smallest(rule, dial, planned) for dial in rule.dials)
-    return Hitch(
+    fixes = (_smallest(rule, adjustment, planned) for adjustment in rule.adjustments)
+    return Issue(
         rule=rule.word,
         found=found,
         stops=rule.stops(planned),
-        mends=tuple(mend for mend in mends if mend is not None),
+        fixes=tuple(fix for fix in fixes if fix is not None),
     )
 
 
-def turned(planned: PlannedTable, field: str, *, to: float) -> PlannedTable:
-    """Give the planned table with one field changed; the field may lie in one of its records."""
-    changed: PlannedTable = _turned(planned, field, to)
+def turned(planned: TableFacts, field: str, *, to: float) -> TableFacts:
+    """Return the planned table with one field changed; the field may lie in one of its records."""
+    changed: TableFacts = _turned(planned, field, to)
     return changed
 
 
@@ -115,12 +115,14 @@ def _turned(record: Any, field: str, to: float) -> Any:
     return replace(record, **{name: bool(to) if isinstance(now, bool) else to})
 
 
-def _smallest(rule: Rule, dial: Dial, planned: PlannedTable) -> Mend | None:
-    now: float = attrgetter(dial.field)(planned)
+def _smallest(rule: Rule, adjustment: Adjustment, planned: TableFacts) -> Fix | None:
+    now: float = attrgetter(adjustment.field)(planned)
     steps = 1
-    while (dial.end - (to := _after(now, dial.step, steps))) * dial.step >= 0:
-        if not rule.finds(turned(planned, dial.field, to=to)):
-            return Mend(field=dial.field, to=to, step=dial.step, says=dial.says(now, to))
+    while (adjustment.end - (to := _after(now, adjustment.step, steps))) * adjustment.step >= 0:
+        if not rule.finds(turned(planned, adjustment.field, to=to)):
+            return Fix(
+                field=adjustment.field, to=to, step=adjustment.step, says=adjustment.says(now, to)
+            )
         steps += 1
     return None
 

@@ -10,11 +10,11 @@ from crustbreak.core.units import (
     clock,
 )
 from crustbreak.domain.planning.feasibility.pouring_rules import FEWER_CUPS, FEWER_PLACES
-from crustbreak.domain.planning.feasibility.rules import Dial, Rule
-from crustbreak.domain.planning.phrases import say_count
+from crustbreak.domain.planning.feasibility.rules import Adjustment, Rule
+from crustbreak.domain.planning.phrases import format_count
 from crustbreak.domain.planning.plan_request import MOST_TASTERS
 from crustbreak.domain.planning.quantities.drinkable_volume import Liquor, caffeine_mg, liquor
-from crustbreak.domain.planning.table_facts import PlannedTable
+from crustbreak.domain.planning.table_facts import TableFacts
 from crustbreak.domain.planning.tasting_time import tasting_s
 
 # Caffeine a day in pregnancy. Source: [S4].
@@ -23,15 +23,15 @@ MOST_WAIT_S = 36_000
 MOST_CUPS = 20
 MOST_GAP = 100
 
-FEWER_ROUNDS = Dial(
+FEWER_ROUNDS = Adjustment(
     field="rounds",
     step=-1,
     end=1,
-    says=lambda now, to: f"go round {say_count(int(to), 'time')}, not {now:g}",
+    says=lambda now, to: f"go round {format_count(int(to), 'time')}, not {now:g}",
 )
 
 
-def _finds_scald(planned: PlannedTable) -> str:
+def _finds_scald(planned: TableFacts) -> str:
     # Scalds: [S3]. Above the same temperature a drink counts as very hot: [S25].
     timing = planned.timing
     if timing.taste_from_s >= timing.cooled_s:
@@ -42,7 +42,7 @@ def _finds_scald(planned: PlannedTable) -> str:
     )
 
 
-def _liquor(planned: PlannedTable) -> Liquor:
+def _liquor(planned: TableFacts) -> Liquor:
     return liquor(
         planned.recipe,
         planned.means,
@@ -51,7 +51,7 @@ def _liquor(planned: PlannedTable) -> Liquor:
     )
 
 
-def _finds_dry_bowls(planned: PlannedTable) -> str:
+def _finds_dry_bowls(planned: TableFacts) -> str:
     bowls = _liquor(planned)
     # Where each bowl is tasted by everybody, another bowl brings nothing to the one that is dry.
     sharing = planned.cups if planned.shared else 1
@@ -59,13 +59,13 @@ def _finds_dry_bowls(planned: PlannedTable) -> str:
         return ""
     asked_ml = bowls.asked_ml / sharing
     return (
-        f"{say_count(planned.tasters, 'taster')} take {asked_ml:.0f} ml out of a bowl over "
-        f"{say_count(planned.rounds, 'round')}, and it leaves about {max(0, bowls.left_ml):.0f} "
+        f"{format_count(planned.tasters, 'taster')} take {asked_ml:.0f} ml out of a bowl over "
+        f"{format_count(planned.rounds, 'round')}, and it leaves about {max(0, bowls.left_ml):.0f} "
         "ml to taste."
     )
 
 
-def _finds_long_tasting(planned: PlannedTable) -> str:
+def _finds_long_tasting(planned: TableFacts) -> str:
     timing = planned.timing
     needed = tasting_s(
         coffees=planned.codes_each,
@@ -76,13 +76,15 @@ def _finds_long_tasting(planned: PlannedTable) -> str:
     if needed <= timing.window_min * SECONDS_A_MINUTE:
         return ""
     return (
-        f"{say_count(planned.rounds, 'round')} of {say_count(planned.bowls_a_round, 'bowl')} under "
-        f"{say_count(planned.codes_each, 'code')} take {clock(needed)}, and the cups are neither "
+        f"{format_count(planned.rounds, 'round')} of {format_count(planned.bowls_a_round, 'bowl')} "
+        f"under "
+        f"{format_count(planned.codes_each, 'code')} take {clock(needed)}, and the cups are "
+        f"neither "
         f"too hot nor too cold for {timing.window_min:g} min."
     )
 
 
-def _finds_caffeine(planned: PlannedTable) -> str:
+def _finds_caffeine(planned: TableFacts) -> str:
     tasted = planned.bowls_a_round * planned.rounds * planned.spoons
     swallowed = min(planned.swallowed, tasted)
     swallowed_mg = caffeine_mg(planned.recipe, planned.means, spoons=swallowed)
@@ -90,14 +92,15 @@ def _finds_caffeine(planned: PlannedTable) -> str:
     if swallowed_mg <= min(CAFFEINE_ONCE_MG, left_mg):
         return ""
     return (
-        f"{say_count(swallowed, 'spoon')} swallowed hold up to {swallowed_mg:.0f} mg of caffeine, "
+        f"{format_count(swallowed, 'spoon')} swallowed hold up to {swallowed_mg:.0f} mg of "
+        f"caffeine, "
         f"after {planned.earlier_mg:.0f} mg earlier that day. Up to {CAFFEINE_ONCE_MG} mg at once "
         f"and {CAFFEINE_DAY_MG} mg a day raise no safety concern for adults in general, "
         f"{PREGNANT_DAY_MG} mg a day in pregnancy (EFSA 2015). Information, not medical advice."
     )
 
 
-def _finds_coarse_answer(planned: PlannedTable) -> str:
+def _finds_coarse_answer(planned: TableFacts) -> str:
     gap = planned.gap
     if gap is None:
         return ""
@@ -106,7 +109,7 @@ def _finds_coarse_answer(planned: PlannedTable) -> str:
     if believing <= gap.matters_points:
         return ""
     return (
-        f"With {say_count(planned.tasters, 'taster')} only gaps from {believing:.1f} points are "
+        f"With {format_count(planned.tasters, 'taster')} only gaps from {believing:.1f} points are "
         f"worth believing, and {gap.matters_points:g} matter: the table is likely to answer "
         '"can\'t tell".'
     )
@@ -116,8 +119,8 @@ SCALD = Rule(
     word="scald",
     finds=_finds_scald,
     stops=lambda _: True,
-    dials=(
-        Dial(
+    adjustments=(
+        Adjustment(
             field="timing.taste_from_s",
             step=SECONDS_A_MINUTE,
             end=MOST_WAIT_S,
@@ -131,27 +134,27 @@ LIQUID = Rule(
     word="liquid",
     finds=_finds_dry_bowls,
     stops=lambda _: True,
-    dials=(
-        Dial(
+    adjustments=(
+        Adjustment(
             field="cups",
             step=1,
             end=MOST_CUPS,
-            says=lambda now, to: f"set {say_count(int(to), 'bowl')} of each coffee, not {now:g}",
+            says=lambda now, to: f"set {format_count(int(to), 'bowl')} of each coffee, not {now:g}",
         ),
-        Dial(
+        Adjustment(
             field="spoons",
             step=-1,
             end=1,
             says=lambda now, to: (
-                f"take {say_count(int(to), 'spoon')} a bowl and round, not {now:g}"
+                f"take {format_count(int(to), 'spoon')} a bowl and round, not {now:g}"
             ),
         ),
         FEWER_ROUNDS,
-        Dial(
+        Adjustment(
             field="tasters",
             step=-1,
             end=1,
-            says=lambda now, to: f"sit with {say_count(int(now - to), 'taster')} fewer, {to:g}",
+            says=lambda now, to: f"sit with {format_count(int(now - to), 'taster')} fewer, {to:g}",
         ),
     ),
 )
@@ -159,18 +162,18 @@ TIME = Rule(
     word="time",
     finds=_finds_long_tasting,
     stops=lambda _: False,
-    dials=(FEWER_ROUNDS, FEWER_PLACES, FEWER_CUPS),
+    adjustments=(FEWER_ROUNDS, FEWER_PLACES, FEWER_CUPS),
 )
 CAFFEINE = Rule(
     word="caffeine",
     finds=_finds_caffeine,
     stops=lambda _: False,
-    dials=(
-        Dial(
+    adjustments=(
+        Adjustment(
             field="swallowed",
             step=-1,
             end=0,
-            says=lambda _, to: f"spit, and swallow at most {say_count(int(to), 'spoon')}",
+            says=lambda _, to: f"spit, and swallow at most {format_count(int(to), 'spoon')}",
         ),
     ),
 )
@@ -178,14 +181,14 @@ GAP = Rule(
     word="gap",
     finds=_finds_coarse_answer,
     stops=lambda _: False,
-    dials=(
-        Dial(
+    adjustments=(
+        Adjustment(
             field="tasters",
             step=1,
             end=MOST_TASTERS,
-            says=lambda now, to: f"ask {say_count(int(to - now), 'more taster')}",
+            says=lambda now, to: f"ask {format_count(int(to - now), 'more taster')}",
         ),
-        Dial(
+        Adjustment(
             field="gap.matters_points",
             step=0.1,
             end=MOST_GAP,

@@ -1,12 +1,12 @@
 """Three-digit codes that tell nothing."""
 
 from crustbreak.core.errors import OutOfRange
-from crustbreak.core.randomness import Chance
+from crustbreak.core.randomness import SeededRandom
 
 MOST_CODES = 60
 
 
-def draw_codes(count: int, chance: Chance) -> tuple[str, ...]:
+def draw_codes(count: int, chance: SeededRandom) -> tuple[str, ...]:
     """Draw codes that cannot be taken for a rank or for each other.
 
     Three different digits, no leading nought, no run such as 123 or 987, and any two codes

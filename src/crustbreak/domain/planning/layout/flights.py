@@ -1,16 +1,16 @@
-"""More coffees than one table takes: which are tasted together at a first look."""
+"""More coffees than one table takes: which are tasted together at a screening."""
 
 from collections.abc import Sequence
 from itertools import pairwise
 
-from crustbreak.core.randomness import Chance
+from crustbreak.core.randomness import SeededRandom
 
 # Over eight to ten coffees a pause is due: common practice, no source.
 FLIGHT_MOST = 10
 
 
 def draw_flights(
-    classes: Sequence[int], *, least: int, by_class: bool, chance: Chance
+    classes: Sequence[int], *, least: int, by_class: bool, chance: SeededRandom
 ) -> tuple[tuple[int, ...], ...]:
     """Draw which coffees make a flight, as even as can be, ten at most in each.
 
@@ -27,12 +27,12 @@ def draw_flights(
 
 
 def flight_sizes(classes: Sequence[int], *, least: int, by_class: bool) -> tuple[int, ...]:
-    """Tell how many coffees each flight will have, whatever is drawn.
+    """Return how many coffees each flight will have, whatever is drawn.
 
     >>> flight_sizes((1,) * 38, least=3, by_class=False)
     (9, 10, 9, 10)
     """
-    flights = draw_flights(classes, least=least, by_class=by_class, chance=Chance(b""))
+    flights = draw_flights(classes, least=least, by_class=by_class, chance=SeededRandom(b""))
     return tuple(len(flight) for flight in flights)
 
 

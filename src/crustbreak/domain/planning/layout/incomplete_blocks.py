@@ -7,7 +7,7 @@ from itertools import combinations, permutations
 from typing import TypeVar
 
 from crustbreak.core.errors import OutOfRange
-from crustbreak.core.randomness import Chance
+from crustbreak.core.randomness import SeededRandom
 
 T = TypeVar("T")
 
@@ -49,7 +49,7 @@ class Blocks:
         return len(set(self.times_tasted)) == 1 and len(set(self.times_together.values())) == 1
 
 
-def draw_blocks(coffees: int, *, blocks: int, size: int, chance: Chance) -> Blocks:
+def draw_blocks(coffees: int, *, blocks: int, size: int, chance: SeededRandom) -> Blocks:
     """Draw blocks in which each pair of coffees is together about equally often.
 
     Coffees are in as many blocks as each other, or one more. It is a short search: coffees are
@@ -87,7 +87,7 @@ def draw_blocks(coffees: int, *, blocks: int, size: int, chance: Chance) -> Bloc
 
 
 def efficiency(blocks: Blocks) -> float:
-    """Give how much of the information of complete blocks these keep.
+    """Return how much of the information of complete blocks these keep.
 
     The mean variance of a difference of two coffees, in complete blocks with as many tastings,
     over the same in these blocks; the block's own level is taken out of both.
@@ -116,7 +116,7 @@ def efficiency(blocks: Blocks) -> float:
 
 
 def split_flights(
-    coffees: Sequence[T], *, flights: int, chance: Chance, control: T | None = None
+    coffees: Sequence[T], *, flights: int, chance: SeededRandom, control: T | None = None
 ) -> tuple[tuple[T, ...], ...]:
     """Split coffees at random into flights of about one size, each with the same control.
 
@@ -140,7 +140,7 @@ def split_flights(
 class _Search:
     """Blocks on their way to being even, by swaps that leave each coffee in as many as before."""
 
-    def __init__(self, coffees: int, blocks: int, size: int, chance: Chance) -> None:
+    def __init__(self, coffees: int, blocks: int, size: int, chance: SeededRandom) -> None:
         self._chance = chance
         self.sets = _dealt(coffees, blocks, size, chance)
         self._together = [[0] * coffees for _ in range(coffees)]
@@ -198,7 +198,7 @@ class _Search:
                 self._together[other][coffee] += change
 
 
-def _dealt(coffees: int, blocks: int, size: int, chance: Chance) -> list[set[int]]:
+def _dealt(coffees: int, blocks: int, size: int, chance: SeededRandom) -> list[set[int]]:
     """Deal the coffees that had their turn least often, by chance among equals."""
     times = [0] * coffees
     dealt: list[set[int]] = []
@@ -211,7 +211,7 @@ def _dealt(coffees: int, blocks: int, size: int, chance: Chance) -> list[set[int
 
 
 def _trace_of_inverse(matrix: list[list[float]]) -> float | None:
-    """Give the trace of the inverse of a symmetric positive matrix; None when it has none.
+    """Return the trace of the inverse of a symmetric positive matrix; None when it has none.
 
     Gauss and Jordan, in place: no row is exchanged, since every pivot of such a matrix is above
     zero.

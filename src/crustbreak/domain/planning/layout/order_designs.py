@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import pairwise, product
 
 from crustbreak.core.errors import OutOfRange
-from crustbreak.core.randomness import Chance
+from crustbreak.core.randomness import SeededRandom
 
 MOST_TREATMENTS = 60
 DRAWS = 40
@@ -28,7 +28,7 @@ class Balance:
 
 
 def williams_orders(treatments: int) -> Orders:
-    """Give a Williams design: each treatment once at each position, and after each other.
+    """Return a Williams design: each treatment once at each position, and after each other.
 
     For an even number one square: each follows each other once. For an odd number two, the second
     one the first from behind: each follows each other twice.
@@ -56,7 +56,7 @@ def williams_orders(treatments: int) -> Orders:
     return square + tuple(order[::-1] for order in square)
 
 
-def draw_orders(coffees: int, *, tasters: int, chance: Chance) -> Orders:
+def draw_orders(coffees: int, *, tasters: int, chance: SeededRandom) -> Orders:
     """Draw an order for each taster from a Williams design.
 
     Which coffee is which treatment and who gets which order is drawn. A whole design is used up
@@ -81,7 +81,7 @@ def draw_orders(coffees: int, *, tasters: int, chance: Chance) -> Orders:
 
 
 def balance(orders: Sequence[Sequence[int]]) -> Balance:
-    """Tell how balanced any orders are, of all coffees or of some of them each.
+    """Return how balanced any orders are, of all coffees or of some of them each.
 
     Args:  orders: numbers of coffees; which coffees there are is taken from all of them.
 
@@ -103,7 +103,7 @@ def _range(counts: list[int]) -> int:
     return max(counts, default=0) - min(counts, default=0)
 
 
-def _draw(parts: Sequence[Orders], tasters: int, chance: Chance) -> Orders:
+def _draw(parts: Sequence[Orders], tasters: int, chance: SeededRandom) -> Orders:
     coffee_of = chance.shuffled(range(len(parts[0][0])))
     rows: list[tuple[int, ...]] = []
     while len(rows) < tasters:

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from crustbreak.core.errors import Problem
-from crustbreak.core.randomness import Chance
+from crustbreak.core.randomness import SeededRandom
 from crustbreak.domain.planning.layout.incomplete_blocks import Blocks, draw_blocks, efficiency
-from crustbreak.domain.records.tasting_orders import Walk
+from crustbreak.domain.records.tasting_orders import TastingOrder
 
 # Of two alone a taster says which is the better one, and nothing of the rest.
 LEAST_SHARE = 3
@@ -47,39 +47,43 @@ def check_share(share: int | None, *, codes: int, tasters: int) -> tuple[Problem
     )
 
 
-def share_out(walks: Sequence[Walk], *, share: int, chance: Chance) -> tuple[Walk, ...]:
+def share_out(
+    tasting_orders: Sequence[TastingOrder], *, share: int, chance: SeededRandom
+) -> tuple[TastingOrder, ...]:
     """Let each taster go along some of the places only, in the same order as before.
 
     Any two places are tasted by about as many of the same tasters, and each place by as many
     tasters as another, or one more.
 
-    Args:    walks: along all places. share: places that a taster tastes.
+    Args:    tasting_orders: along all places. share: places that a taster tastes.
     Raises:  OutOfRange for a share that `check_share` refuses.
     """
-    codes = len(walks[0].there)
+    codes = len(tasting_orders[0].there)
     if share >= codes:
-        return tuple(walks)
-    blocks = draw_blocks(codes, blocks=len(walks), size=share, chance=chance)
+        return tuple(tasting_orders)
+    blocks = draw_blocks(codes, blocks=len(tasting_orders), size=share, chance=chance)
     return tuple(
-        Walk(
-            there=tuple(place for place in walk.there if place in block),
-            back=tuple(place for place in walk.back if place in block),
+        TastingOrder(
+            there=tuple(place for place in tasting_order.there if place in block),
+            back=tuple(place for place in tasting_order.back if place in block),
         )
-        for walk, block in zip(walks, blocks.sets, strict=True)
+        for tasting_order, block in zip(tasting_orders, blocks.sets, strict=True)
     )
 
 
-def evenness_of(walks: Sequence[Walk], *, codes: int) -> Evenness | None:
-    """Tell how evenly codes are shared out; None where everybody tastes all.
+def evenness_of(tasting_orders: Sequence[TastingOrder], *, codes: int) -> Evenness | None:
+    """Return how evenly codes are shared out; None where everybody tastes all.
 
     Args:  codes: places on the table.
     """
-    if all(len(walk.there) == codes for walk in walks):
+    if all(len(tasting_order.there) == codes for tasting_order in tasting_orders):
         return None
-    blocks = Blocks(coffees=codes, sets=tuple(walk.there for walk in walks))
+    blocks = Blocks(
+        coffees=codes, sets=tuple(tasting_order.there for tasting_order in tasting_orders)
+    )
     times, together = blocks.times_tasted, blocks.times_together.values()
     return Evenness(
-        size=max(len(walk.there) for walk in walks),
+        size=max(len(tasting_order.there) for tasting_order in tasting_orders),
         codes=codes,
         times=(min(times), max(times)),
         together=(min(together), max(together)),

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 
 from crustbreak.core.errors import OutOfRange
-from crustbreak.core.randomness import Chance
+from crustbreak.core.randomness import SeededRandom
 from crustbreak.domain.planning.layout.order_designs import Balance, balance, draw_orders
-from crustbreak.domain.records.tasting_orders import Walk
+from crustbreak.domain.records.tasting_orders import TastingOrder
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +26,7 @@ class Starts:
 
 
 def class_order(
-    classes: Sequence[int], chance: Chance, *, fully_random: bool = False
+    classes: Sequence[int], chance: SeededRandom, *, fully_random: bool = False
 ) -> tuple[int, ...]:
     """Draw in which order coffees stand: light classes before heavy ones, by chance within.
 
@@ -40,7 +40,9 @@ def class_order(
     return drawn if fully_random else tuple(sorted(drawn, key=lambda coffee: classes[coffee]))
 
 
-def draw_walks(classes: Sequence[int], *, tasters: int, chance: Chance) -> tuple[Walk, ...]:
+def draw_tasting_orders(
+    classes: Sequence[int], *, tasters: int, chance: SeededRandom
+) -> tuple[TastingOrder, ...]:
     """Draw where each taster begins; all go round the same way, and back in the next round.
 
     Each begins elsewhere as long as there are places, as far apart as they go, and who begins
@@ -65,20 +67,20 @@ def draw_walks(classes: Sequence[int], *, tasters: int, chance: Chance) -> tuple
             way = (*circle[begin:], *circle[:begin])
             there[taster] += way
             back[taster] += way[::-1]
-    return tuple(Walk(there=one, back=two) for one, two in zip(there, back, strict=True))
+    return tuple(TastingOrder(there=one, back=two) for one, two in zip(there, back, strict=True))
 
 
-def draw_balanced_walks(
-    classes: Sequence[int], *, tasters: int, chance: Chance
-) -> tuple[Walk, ...]:
+def draw_balanced_orders(
+    classes: Sequence[int], *, tasters: int, chance: SeededRandom
+) -> tuple[TastingOrder, ...]:
     """Draw a way for each taster on which each place comes right after each other equally often.
 
     Within each order class, by a Williams design; whole with as many tasters as the class has
     places, or twice as many for an odd number. `balance_of` says how near fewer come. Going back
     turns all of it round.
 
-    Args:    as for `draw_walks`.
-    Raises:  OutOfRange as `draw_walks`.
+    Args:    as for `draw_tasting_orders`.
+    Raises:  OutOfRange as `draw_tasting_orders`.
     """
     _demand_ways(classes, tasters)
     there: list[tuple[int, ...]] = [()] * tasters
@@ -90,27 +92,27 @@ def draw_balanced_walks(
             way = tuple(places[nth] for nth in order)
             there[taster] += way
             back[taster] += way[::-1]
-    return tuple(Walk(there=one, back=two) for one, two in zip(there, back, strict=True))
+    return tuple(TastingOrder(there=one, back=two) for one, two in zip(there, back, strict=True))
 
 
-def goes_round(walks: Sequence[Walk]) -> bool:
-    """Tell whether within each class all ways are one circle, begun at one place or another."""
-    ways = [walk.there for walk in walks]
+def goes_round(tasting_orders: Sequence[TastingOrder]) -> bool:
+    """Return whether within each class all ways are one circle, begun at one place or another."""
+    ways = [tasting_order.there for tasting_order in tasting_orders]
     return all(
         {way[begin:end] for way in ways} <= _turns(ways[0][begin:end])
         for begin, end in _classes_of(ways)
     )
 
 
-def balance_of(walks: Sequence[Walk]) -> Balance:
-    """Tell how balanced the ways of two or more tasters are, in the class where it is least so.
+def balance_of(tasting_orders: Sequence[TastingOrder]) -> Balance:
+    """Return how balanced the ways of two or more tasters are, in the class where it is least so.
 
-    Args:    walks: of at least two tasters.
+    Args:    tasting_orders: of at least two tasters.
     Raises:  OutOfRange for fewer: one way alone shows no class.
     """
-    if len(walks) < 2:
+    if len(tasting_orders) < 2:
         raise OutOfRange("One taster shares no order.", hint="Give the ways of two or more.")
-    ways = [walk.there for walk in walks]
+    ways = [tasting_order.there for tasting_order in tasting_orders]
     each = [balance([way[begin:end] for way in ways]) for begin, end in _classes_of(ways)]
     return Balance(
         positions=max(found.positions for found in each),
@@ -123,7 +125,7 @@ def _turns(way: tuple[int, ...]) -> set[tuple[int, ...]]:
 
 
 def _classes_of(ways: Sequence[tuple[int, ...]]) -> list[tuple[int, int]]:
-    """Give from where to where each class lies: what all go through before the rest."""
+    """Return from where to where each class lies: what all go through before the rest."""
     ends = [end for end in range(1, len(ways[0]) + 1) if _is_gone_through(ways, end)]
     return list(pairwise((0, *ends)))
 
@@ -137,26 +139,26 @@ def _demand_ways(classes: Sequence[int], tasters: int) -> None:
 
 
 def _spread(nth: int, tasters: int, places: int) -> int:
-    """Give how far on the nth of some tasters begins: even steps, and all places in use."""
+    """Return how far on the nth of some tasters begins: even steps, and all places in use."""
     lap = min(tasters, places)
     return nth % lap * places // lap
 
 
-def starts_of(walks: Sequence[Walk]) -> Starts:
-    """Tell how evenly the starts of two or more tasters are shared out.
+def starts_of(tasting_orders: Sequence[TastingOrder]) -> Starts:
+    """Return how evenly the starts of two or more tasters are shared out.
 
     It goes by the ways alone: what every taster goes through before the rest is a class.
 
-    Args:    walks: of at least two tasters, as `draw_walks` gives them.
+    Args:    tasting_orders: of at least two tasters, as `draw_tasting_orders` gives them.
     Raises:  OutOfRange for fewer: one way alone shows no class.
     """
-    if len(walks) < 2:
+    if len(tasting_orders) < 2:
         raise OutOfRange("One taster shares no starts.", hint="Give the ways of two or more.")
-    ways = [walk.there for walk in walks]
+    ways = [tasting_order.there for tasting_order in tasting_orders]
     ends = [end for end in range(1, len(ways[0]) + 1) if _is_gone_through(ways, end)]
     firsts = Counter(way[begin] for begin in (0, *ends[:-1]) for way in ways)
     shared = (range(begin, end) for begin, end in pairwise((0, *ends)) if end - begin > 1)
-    counts = [firsts[place] for places in shared for place in places] or [len(walks)]
+    counts = [firsts[place] for places in shared for place in places] or [len(tasting_orders)]
     return Starts(fewest=min(counts), most=max(counts), classes=len(ends))
 
 

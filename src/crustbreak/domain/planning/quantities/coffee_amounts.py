@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import ceil
 
-from crustbreak.domain.planning.phrases import say_count
+from crustbreak.domain.planning.phrases import format_count
 from crustbreak.domain.planning.quantities.equipment import Means
 from crustbreak.domain.records.recipes import Recipe
 
@@ -36,14 +36,15 @@ class CoffeeAmount:
     def said(self) -> str:
         """The line of a plan."""
         return (
-            f"{say_count(self.cups, 'bowl')} of {self.dose_g:g} g, {self.purge_g:g} g to purge the "
+            f"{format_count(self.cups, 'bowl')} of {self.dose_g:g} g, {self.purge_g:g} g to purge "
+            f"the "
             f"grinder and {self.colour_g:g} g for the colour: {self.roasted_g:g} g roasted, "
             f"{self.green_g:g} g green."
         )
 
 
 def coffee_amount(recipe: Recipe, means: Means, *, cups: int) -> CoffeeAmount:
-    """Give the grams that a table takes of a coffee.
+    """Return the grams that a table takes of a coffee.
 
         roasted = cups x dose + purge + colour        green = roasted / (1 - loss)
 
@@ -137,7 +138,7 @@ class SampleBalance:
 
 
 def sample_balance(use: SampleUse, amount: CoffeeAmount, means: Means) -> SampleBalance | None:
-    """Give what a sample has to give and what is then left; None when nobody weighed it.
+    """Return what a sample has to give and what is then left; None when nobody weighed it.
 
     A grading sorts its sample by defects, so nothing of it is counted on for the roast.
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import ceil
 
-from crustbreak.domain.planning.phrases import say_count
+from crustbreak.domain.planning.phrases import format_count
 from crustbreak.domain.planning.quantities.equipment import Means
 from crustbreak.domain.records.recipes import Recipe
 
@@ -32,7 +32,7 @@ class Liquor:
     @property
     def said(self) -> str:
         """The line of a plan."""
-        need = "" if self.bowls is None else f": {say_count(self.bowls, 'bowl')}"
+        need = "" if self.bowls is None else f": {format_count(self.bowls, 'bowl')}"
         return (
             f"A bowl leaves about {max(0, self.left_ml):.0f} ml to taste; the tasters take "
             f"{self.asked_ml:.0f} ml of a coffee{need}."
@@ -40,7 +40,7 @@ class Liquor:
 
 
 def liquor(recipe: Recipe, means: Means, *, tasters: int, spoons: int) -> Liquor:
-    """Give what a bowl leaves to taste and what the tasters ask of a coffee.
+    """Return what a bowl leaves to taste and what the tasters ask of a coffee.
 
         left = water - absorbed x dose - what stays over the grounds
 
@@ -60,7 +60,7 @@ def liquor(recipe: Recipe, means: Means, *, tasters: int, spoons: int) -> Liquor
 
 
 def caffeine_mg(recipe: Recipe, means: Means, *, spoons: int) -> float:
-    """Give the caffeine in spoons that are swallowed.
+    """Return the caffeine in spoons that are swallowed.
 
     An upper figure for arabica: all the caffeine of the dose is taken to be in the liquor. How
     much is taken up from a spoon that is spat out is not known; it is not counted, and not none.

@@ -37,7 +37,7 @@ class Means:
     spoon_ml: float
 
 
-# Until the house has figures of its own. The spoon: [S23]; all others: common practice, no source.
+# Until the lab has figures of its own. The spoon: [S23]; all others: common practice, no source.
 USUAL = Means(
     purge_g=5,
     colour_g=10,

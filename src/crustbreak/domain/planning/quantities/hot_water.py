@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from crustbreak.core.errors import OutOfRange
-from crustbreak.domain.planning.phrases import say_count
+from crustbreak.domain.planning.phrases import format_count
 from crustbreak.domain.planning.quantities.equipment import Means
 from crustbreak.domain.records.recipes import Recipe
 
@@ -37,13 +37,13 @@ class WaterAmount:
         """The line of a plan."""
         return (
             f"{self.bowl_ml:g} ml of water at {self.pour_c:g} C is {self.bowl_g:.1f} g on the "
-            f"scale; {say_count(self.bowls, 'bowl')} take {self.total_ml:,.0f} ml, "
+            f"scale; {format_count(self.bowls, 'bowl')} take {self.total_ml:,.0f} ml, "
             f"{self.total_g:,.0f} g."
         )
 
 
 def water_amount(recipe: Recipe, *, bowls: int, density_kg_m3: float) -> WaterAmount:
-    """Give the water of a table so that it can be poured on a scale.
+    """Return the water of a table so that it can be poured on a scale.
 
     Args:     density_kg_m3: of water at the temperature of the pour, kg/m3.
     Source:   mass = volume x density. Hot water is lighter: a litre at 93 C weighs 963 g.
@@ -61,7 +61,7 @@ def water_amount(recipe: Recipe, *, bowls: int, density_kg_m3: float) -> WaterAm
 
 
 def bowls_a_fill(recipe: Recipe, means: Means) -> int:
-    """Give how many whole bowls a full kettle serves: no bowl is poured out of two fills.
+    """Return how many whole bowls a full kettle serves: no bowl is poured out of two fills.
 
     Raises:  OutOfRange when it is not even one.
     """

@@ -3,11 +3,11 @@
 from collections import Counter
 from typing import Any
 
-from crustbreak.analysis.forecast import Foreseen
+from crustbreak.analysis.forecast import Forecast
 from crustbreak.analysis.scheduling.fitting import Misfit
 from crustbreak.analysis.scheduling.schedule import Act, Schedule, Work
 from crustbreak.core.units import SECONDS_A_MINUTE, TASTE_BELOW_C, clock
-from crustbreak.domain.planning.phrases import say_count, say_list
+from crustbreak.domain.planning.phrases import format_count, format_list
 
 # The picture's own units: how wide it is, where its rows stand, and how far apart marks may be.
 WIDE, LEFT = 1000.0, 130.0
@@ -19,28 +19,30 @@ WORDS = ("One person", "Two people", "Three people", "Four people")
 DOES = {Work.POUR: "pours", Work.BREAK: "breaks", Work.SKIM: "skims"}
 
 
-def foreseen_view(foreseen: Foreseen | None) -> dict[str, Any] | None:
-    """Give what the plan's page and the table's page show; None before there is anything."""
-    if foreseen is None:
+def forecast_view(forecast: Forecast | None) -> dict[str, Any] | None:
+    """Return what the plan's page and the table's page show; None before there is anything."""
+    if forecast is None:
         return None
-    misfit = foreseen.misfit
-    schedule = misfit.quickest if misfit else foreseen.schedule
+    misfit = forecast.misfit
+    schedule = misfit.quickest if misfit else forecast.schedule
     return {
-        "takes": foreseen.takes,
-        "hitches": [
-            {"found": each.found, "mend": each.mend, "stops": each.stops}
-            for each in foreseen.hitches
+        "takes": forecast.takes,
+        "issues": [
+            {"found": each.found, "fix": each.fix, "stops": each.stops} for each in forecast.issues
         ],
-        "misfit": say_misfit(misfit) if misfit else None,
-        "course": say_course(schedule) if schedule else "",
+        "misfit": misfit_data(misfit) if misfit else None,
+        "course": course_text(schedule) if schedule else "",
         "picture": draw_course(schedule) if schedule else None,
         "people": people_of(schedule) if schedule else 1,
-        "first": say_first_round(foreseen),
+        "first": first_round_text(forecast),
     }
 
 
-def say_course(schedule: Schedule) -> str:
-    """Say a course in a sentence: when it is poured, broken, skimmed, and from how many waves."""
+def course_text(schedule: Schedule) -> str:
+    """Return a course in a sentence: when it is poured, broken, skimmed.
+
+    And from how many waves.
+    """
     pours = [cup.pour for cup in schedule.cups]
     breaks = [cup.break_ for cup in schedule.cups]
     worst = schedule.worst_error_s
@@ -52,17 +54,17 @@ def say_course(schedule: Schedule) -> str:
         f"{clock(max(each.until_s for each in pours))}, "
         f"breaks from {clock(min(each.from_s for each in breaks))} to "
         f"{clock(max(each.until_s for each in breaks))}, all skimmed at "
-        f"{clock(schedule.finish_s)}; {steep}.{say_hands(schedule)}"
+        f"{clock(schedule.finish_s)}; {steep}.{hands_text(schedule)}"
     )
 
 
 def people_of(schedule: Schedule) -> int:
-    """Give how many people the work is shared out to: not all that were offered are needed."""
+    """Return how many people the work is shared out to: not all that were offered are needed."""
     return max(act.person for cup in schedule.cups for act in (cup.pour, cup.break_, cup.skim))
 
 
-def say_hands(schedule: Schedule) -> str:
-    """Say how many bowls each of several people pours, breaks and skims; nothing for one."""
+def hands_text(schedule: Schedule) -> str:
+    """Return how many bowls each of several people pours, breaks and skims; nothing for one."""
     people = people_of(schedule)
     enough = " Nobody else is needed." * (schedule.bench.people > people)
     if people == 1:
@@ -73,12 +75,12 @@ def say_hands(schedule: Schedule) -> str:
 
 def _share(schedule: Schedule, person: int) -> str:
     counted = Counter(act.work for act in schedule.of_person(person))
-    said = [f"{DOES[work]} {say_count(counted[work], 'bowl')}" for work in Work if counted[work]]
-    return f"person {person} {say_list(said)}"
+    said = [f"{DOES[work]} {format_count(counted[work], 'bowl')}" for work in Work if counted[work]]
+    return f"person {person} {format_list(said)}"
 
 
-def say_misfit(misfit: Misfit) -> dict[str, str]:
-    """Say by how much the work takes too long, and what would mend it."""
+def misfit_data(misfit: Misfit) -> dict[str, str]:
+    """Return in words by how much the work takes too long, and what would mend it."""
     quickest, most = clock(misfit.quickest.finish_s), clock(misfit.bench.within_s or 0)
     proven = f"; nothing takes less than {clock(misfit.least_s)}" if misfit.is_proven else ""
     people = misfit.bench.people
@@ -87,20 +89,20 @@ def say_misfit(misfit: Misfit) -> dict[str, str]:
         f"bowls at {quickest} at the earliest "
         f"found{proven}. At {most} the first bowls are ready to taste, and should not wait."
     )
-    return {"found": found, "mend": misfit.problem.remedy}
+    return {"found": found, "fix": misfit.problem.remedy}
 
 
-def say_first_round(foreseen: Foreseen) -> str:
-    """Say from when on a bowl may be tasted, and how sure that is."""
+def first_round_text(forecast: Forecast) -> str:
+    """Return in words from when on a bowl may be tasted, and how sure that is."""
     return (
-        f"First round from {clock(foreseen.first_s)} after a bowl's pour: by then 19 bowls in 20 "
-        f"are at {TASTE_BELOW_C} °C or below. Most are so at {clock(foreseen.cool.at_s)}, the "
-        f"first at {clock(foreseen.cool.early_s)}. A thermometer in a bowl beats this."
+        f"First round from {clock(forecast.first_s)} after a bowl's pour: by then 19 bowls in 20 "
+        f"are at {TASTE_BELOW_C} °C or below. Most are so at {clock(forecast.cool.at_s)}, the "
+        f"first at {clock(forecast.cool.early_s)}. A thermometer in a bowl beats this."
     )
 
 
 def draw_course(schedule: Schedule) -> dict[str, Any]:
-    """Give the picture of a course: a bar for every act in its row, and marks for minutes.
+    """Return the picture of a course: a bar for every act in its row, and marks for minutes.
 
     Where several work, each row has a strip for each of them, the first person's on top.
     """

@@ -7,8 +7,8 @@ from typing import Any
 
 from fastapi import Request
 
-from crustbreak.analysis.detectable_difference import Gaps
-from crustbreak.analysis.forecast import Foreseen
+from crustbreak.analysis.detectable_difference import DetectableDifference
+from crustbreak.analysis.forecast import Forecast
 from crustbreak.core.errors import Problem
 from crustbreak.core.units import points
 from crustbreak.domain.planning.plan_request import MOST_PEOPLE, PlanDraft, Terms
@@ -18,19 +18,19 @@ from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.exchange.name_lists import read_names, read_offers
 from crustbreak.ports.lab import Lab
 from crustbreak.services.lab.protocols import offered_protocols
-from crustbreak.services.lab.settings import house_of
+from crustbreak.services.lab.settings import lab_settings_of
 from crustbreak.services.planning.bowl_counts import bowls_of
 from crustbreak.services.planning.forecast import recipe_of
-from crustbreak.services.planning.power import foretold, what_it_can_tell
+from crustbreak.services.planning.power import detectable_texts, forecast_texts
 from crustbreak.services.planning.screening import Offer, offer_of, one_table_of
 from crustbreak.services.results.dataset import LOT_DAYS
 from crustbreak.web.host.plan.conditions import (
     BESIDE_FIELDS,
-    beside_view,
-    read_beside,
-    usual_beside,
+    conditions_view,
+    read_conditions,
+    usual_conditions,
 )
-from crustbreak.web.host.plan.forecast import foreseen_view
+from crustbreak.web.host.plan.forecast import forecast_view
 from crustbreak.web.http.numbers import read_number
 
 # Coffees that are asked for one by one, each by what it is to the question.
@@ -58,14 +58,14 @@ def read_plan(typed: Mapping[str, str]) -> PlanDraft:
         tasters=read_names(typed.get("tasters", "")),
         cut_off=read_number(typed.get("cut_off", "")),
         setter=typed.get("setter", "").strip(),
-        double=bool(typed.get("double")),
+        duplicate=bool(typed.get("double")),
         controls=read_names(typed.get("control", "")),
         protocol=typed.get("protocol", ""),
         numbered=typed.get("numbered") == "yes",
         bowls=_read_count(typed.get("bowls", "")),
         share=_read_count(typed.get("share", "").strip()),
         people=_read_people(typed.get("people", "1")),
-        beside=read_beside(typed),
+        conditions=read_conditions(typed),
         balanced=bool(typed.get("balanced")),
         certainty=_read_certainty(typed.get("certainty", "")),
         follows=typed.get("follows", ""),
@@ -97,7 +97,7 @@ def _read_people(text: str) -> int | None:
 
 
 async def read_form(request: Request) -> dict[str, str]:
-    """Give the texts of a form by the names of their fields."""
+    """Return the texts of a form by the names of their fields."""
     # A file that came along is in nobody's form, and is let go with it.
     async with request.form() as form:
         return {_whole(name): _whole(text) for name, text in form.items() if isinstance(text, str)}
@@ -114,24 +114,24 @@ def blank_plan(
     *,
     typed: Mapping[str, str] | None = None,
     problems: tuple[Problem, ...] = (),
-    foreseen: Foreseen | None = None,
+    forecast: Forecast | None = None,
 ) -> dict[str, Any]:
-    """Give what the plan page shows: the last table's people, or what was typed."""
-    question = lab.kit(question_id).question
+    """Return what the plan page shows: the last table's people, or what was typed."""
+    question = lab.plugin(question_id).question
     if typed is None:
-        last = lab.books.read(lambda books: books.tables()[:1])
-        known = lab.books.read(lambda books: books.coffees(last[0].id)) if last else ()
+        last = lab.repository.read(lambda records: records.tables()[:1])
+        known = lab.repository.read(lambda records: records.coffees(last[0].id)) if last else ()
         tasters = [seat.taster for table in last for seat in table.seats]
         typed = {
-            "once": lab.dice.secret(),
+            "once": lab.randomness.secret(),
             "tasters": "\n".join(tasters),
             "setter": last[0].setter if last else "",
             "numbered": "yes" if last and last[0].is_numbered else "",
             "control": "\n".join(coffee.name for coffee in known if coffee.is_control),
             "cut_off": points(_last_cut_off(last, question)),
-            "protocol": house_of(lab).protocol,
+            "protocol": lab_settings_of(lab).protocol,
             "people": str(last[0].people if last else 1),
-            **usual_beside(),
+            **usual_conditions(),
         }
     # Of a list that is too long for one table, the largest of its flights.
     asked = read_plan(typed)
@@ -145,47 +145,49 @@ def blank_plan(
         "bowls": bowls,
         "in_time": bowls_of(lab, question_id, replace(draft, bowls=None)),
         "sheet": lab.sheet(question.sheet),
-        "anchors": _say_anchors(lab.sheet(question.sheet)),
-        "told": foretold(lab, question_id, draft),
+        "anchors": _anchors_text(lab.sheet(question.sheet)),
+        "told": forecast_texts(lab, question_id, draft),
         "recipe": recipe_of(lab, typed.get("protocol", "")),
         "protocols": offered_protocols(lab, chosen=typed.get("protocol", "")),
-        "foreseen": foreseen_view(foreseen),
-        "beside": beside_view(typed),
+        "forecast": forecast_view(forecast),
+        "conditions": conditions_view(typed),
         "people": [str(each) for each in PEOPLE],
-        "differs": _differs(typed, house_of(lab).protocol),
+        "differs": _differs(typed, lab_settings_of(lab).protocol),
         "looked": False,
         "typed": {name: typed.get(name, "") for name in FIELDS},
         "problems": problems,
-        "offer": say_offer(offer_of(lab, question_id, asked)),
-        "gaps": _gaps(lab, question, coffees=coffees, bowls=bowls),
+        "offer": offer_data(offer_of(lab, question_id, asked)),
+        "detectable_difference": _gaps(lab, question, coffees=coffees, bowls=bowls),
         "lot_days": LOT_DAYS,
-        "house": house_of(lab),
+        "lab_settings": lab_settings_of(lab),
     }
 
 
-def _gaps(lab: Lab, question: Question, *, coffees: int, bowls: int) -> tuple[Gaps, ...]:
+def _gaps(
+    lab: Lab, question: Question, *, coffees: int, bowls: int
+) -> tuple[DetectableDifference, ...]:
     # Points by how many tasters: not of a question whose bowls say beforehand what they find.
     if question.single:
         return ()
-    return what_it_can_tell(lab, question.id, coffees=coffees, bowls=bowls)
+    return detectable_texts(lab, question.id, coffees=coffees, bowls=bowls)
 
 
-def _say_anchors(sheet: Sheet) -> str:
-    """Say what the points of a sheet with one scored line mean; nothing of a longer one."""
+def _anchors_text(sheet: Sheet) -> str:
+    """Return what the points of a sheet with one scored line mean; nothing of a longer one."""
     if len(sheet.scored) != 1:
         return ""
     return ", ".join(f"{point:g} {word}" for point, word in sorted(sheet.scored[0].anchors.items()))
 
 
 def _differs(typed: Mapping[str, str], protocol: str) -> bool:
-    """Tell whether anything is asked that most tables go without, so that it is seen at once."""
+    """Return whether anything is asked that most tables go without, so that it is seen at once."""
     usual = {"people": "1", "protocol": protocol}
     names = ("bowls", "share", "people", "protocol", "fully_random", "balanced")
     return any(typed.get(name) and typed[name] != usual.get(name) for name in names)
 
 
-def say_offer(offer: Offer | None) -> dict[str, Any] | None:
-    """Say how a long list would be looked at; nothing for one that a table takes."""
+def offer_data(offer: Offer | None) -> dict[str, Any] | None:
+    """Return in words how a long list would be looked at; nothing for one that a table takes."""
     if offer is None:
         return None
     least, most = min(offer.sizes), max(offer.sizes)
@@ -203,7 +205,7 @@ def _between(least: int, most: int) -> str:
 
 
 def _last_cut_off(last: Sequence[Table], question: Question) -> float:
-    """Give what decided last time on the same question, or what it begins with."""
+    """Return what decided last time on the same question, or what it begins with."""
     before = (table.cut_off for table in last if table.question == question.id)
     return next(before, question.cut_off)
 
@@ -214,7 +216,7 @@ def blank_verdict(
     words: Mapping[str, str] | None = None,
     problems: tuple[Problem, ...] = (),
 ) -> dict[str, Any]:
-    """Give what the verdict form shows: nothing chosen, or what was typed."""
+    """Return what the verdict form shows: nothing chosen, or what was typed."""
     typed = typed or {}
     return {
         "words": dict(words or {}),

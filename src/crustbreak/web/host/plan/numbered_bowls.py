@@ -11,13 +11,13 @@ from starlette.concurrency import run_in_threadpool
 
 from crustbreak.core.errors import NotNow, Problem, Unacceptable, told
 from crustbreak.domain.records.coffees import Coffee
-from crustbreak.domain.records.numbered_bowls import BowlReading, Tray
+from crustbreak.domain.records.numbered_bowls import BowlReading, NumberedBowls
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.tables.transitions import FlightState
 from crustbreak.ports.lab import Lab
 from crustbreak.services.tables.actions import look_at
 from crustbreak.services.tables.bowl_numbers import AFTER_CALLS, last_reading, read_bowls
-from crustbreak.services.tables.keys import open_coffee, trays_to_fill
+from crustbreak.services.tables.keys import bowls_to_fill, open_coffee
 from crustbreak.services.tables.state import demand
 from crustbreak.web.host.plan.forms import read_form
 from crustbreak.web.http.pages import fill
@@ -41,29 +41,29 @@ def add_numbered_pages(app: FastAPI, lab: Lab) -> None:
         return HTMLResponse(fill("host/filling_card.html", view))
 
     @app.get("/tables/{table_id}/wash-up", response_class=HTMLResponse)
-    def wash_up(table_id: str) -> HTMLResponse:
-        return HTMLResponse(fill("host/bowl_numbers.html", wash_view(lab, table_id)))
+    def identify_bowls(table_id: str) -> HTMLResponse:
+        return HTMLResponse(fill("host/bowl_numbers.html", bowl_numbers_view(lab, table_id)))
 
     @app.post("/tables/{table_id}/wash-up")
     async def wash(table_id: str, request: Request) -> Response:
         typed = await read_form(request)
-        return await run_in_threadpool(_wash, lab, table_id, typed)
+        return await run_in_threadpool(_bowl_numbers, lab, table_id, typed)
 
 
 def filling_view(lab: Lab, table: Table) -> list[dict[str, Any]]:
-    """Give the trays class by class, each class with the places that it is put down at."""
-    filled = trays_to_fill(lab, table)
+    """Return the trays class by class, each class with the places that it is put down at."""
+    filled = bowls_to_fill(lab, table)
     groups, first = [], 0
     for number, group in groupby(filled, key=lambda each: each[0].order_class):
-        trays = list(group)
-        places = table.blind[first : first + len(trays)]
-        first += len(trays)
+        numbered_bowls = list(group)
+        places = table.blind[first : first + len(numbered_bowls)]
+        first += len(numbered_bowls)
         groups.append(
             {
                 "number": number,
-                "trays": [
-                    _tray_view([tray for tray, _ in alike], coffee)
-                    for coffee, alike in _by_coffee(trays)
+                "numbered_bowls": [
+                    _bowl_group_view([bowl_group for bowl_group, _ in alike], coffee)
+                    for coffee, alike in _by_coffee(numbered_bowls)
                 ],
                 "places": f"{places[0].code} to {places[-1].code}"
                 if len(places) > 1
@@ -74,34 +74,34 @@ def filling_view(lab: Lab, table: Table) -> list[dict[str, Any]]:
 
 
 def _by_coffee(
-    trays: Sequence[tuple[Tray, Coffee]],
-) -> list[tuple[Coffee, list[tuple[Tray, Coffee]]]]:
+    numbered_bowls: Sequence[tuple[NumberedBowls, Coffee]],
+) -> list[tuple[Coffee, list[tuple[NumberedBowls, Coffee]]]]:
     """Put single bowls of one coffee, which follow each other, on one line."""
 
     def line(nth: int) -> tuple[str, int]:
-        tray, _ = trays[nth]
-        return tray.coffee_id, 0 if len(tray.bowls) == 1 else nth
+        bowl_group, _ = numbered_bowls[nth]
+        return bowl_group.coffee_id, 0 if len(bowl_group.bowls) == 1 else nth
 
     return [
-        (trays[first][1], [trays[first], *(trays[nth] for nth in rest)])
-        for _, group in groupby(range(len(trays)), key=line)
+        (numbered_bowls[first][1], [numbered_bowls[first], *(numbered_bowls[nth] for nth in rest)])
+        for _, group in groupby(range(len(numbered_bowls)), key=line)
         for first, *rest in (list(group),)
     ]
 
 
-def _tray_view(trays: Sequence[Tray], coffee: Coffee) -> dict[str, Any]:
-    bowls = [number for tray in trays for number in tray.bowls]
+def _bowl_group_view(numbered_bowls: Sequence[NumberedBowls], coffee: Coffee) -> dict[str, Any]:
+    bowls = [number for bowl_group in numbered_bowls for number in bowl_group.bowls]
     return {"bowls": bowls, "coffee": coffee.name, "is_control": coffee.is_control}
 
 
-def wash_view(
+def bowl_numbers_view(
     lab: Lab,
     table_id: str,
     *,
     typed: Mapping[str, str] | None = None,
     problems: tuple[Problem, ...] = (),
 ) -> dict[str, Any]:
-    """Give what the form shows: nothing read, what was read last, or what was typed.
+    """Return what the form shows: nothing read, what was read last, or what was typed.
 
     Raises:  NotNow before the calls, or at a table whose bowls have no numbers.
     """
@@ -163,7 +163,7 @@ def _no_number(code: str, text: str) -> Problem:
     )
 
 
-def _wash(lab: Lab, table_id: str, typed: Mapping[str, str]) -> Response:
+def _bowl_numbers(lab: Lab, table_id: str, typed: Mapping[str, str]) -> Response:
     table, _ = look_at(lab, table_id)
     readings, problems = read_readings(table, typed)
     status = Unacceptable.status
@@ -173,6 +173,6 @@ def _wash(lab: Lab, table_id: str, typed: Mapping[str, str]) -> Response:
         except Unacceptable as error:
             problems, status = error.problems, error.status
     if problems:
-        view = wash_view(lab, table_id, typed=typed, problems=problems)
+        view = bowl_numbers_view(lab, table_id, typed=typed, problems=problems)
         return HTMLResponse(fill("host/bowl_numbers.html", view), status_code=status)
     return RedirectResponse(f"/tables/{table_id}", status_code=303)

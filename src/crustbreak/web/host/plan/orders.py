@@ -14,31 +14,36 @@ from crustbreak.domain.planning.layout.tasting_orders import (
 )
 from crustbreak.domain.records.tables import Place, Table
 from crustbreak.ports.lab import Lab
-from crustbreak.reports.text import say_list, say_shares
+from crustbreak.reports.text import format_list, format_shares
 
 
-def say_walks(table: Table) -> str:
-    """Say where each taster begins and how evenly that is shared out; empty on an older table."""
-    begun = [(seat.taster, seat.walk) for seat in table.seats if seat.walk]
+def tasting_orders_text(table: Table) -> str:
+    """Return where each taster begins and how evenly that is shared out.
+
+    Empty on an older table.
+    """
+    begun = [(seat.taster, seat.tasting_order) for seat in table.seats if seat.tasting_order]
     if not begun:
         return ""
-    said = [f"{taster} at {table.places[walk.start].code}" for taster, walk in begun]
-    where = f"Begin: {say_list(said)}; every second round goes back the other way."
-    shares = evenness_of([walk for _, walk in begun], codes=len(table.blind))
+    said = [
+        f"{taster} at {table.places[tasting_order.start].code}" for taster, tasting_order in begun
+    ]
+    where = f"Begin: {format_list(said)}; every second round goes back the other way."
+    shares = evenness_of([tasting_order for _, tasting_order in begun], codes=len(table.blind))
     if shares:
-        return f"{where} {say_shares(asdict(shares))}"
+        return f"{where} {format_shares(asdict(shares))}"
     if len(begun) < 2:
         return where
-    walks = [walk for _, walk in begun]
-    shared = say_starts(starts_of(walks), len(begun))
-    balanced = "" if goes_round(walks) else say_balance(balance_of(walks))
+    tasting_orders = [tasting_order for _, tasting_order in begun]
+    shared = starts_text(starts_of(tasting_orders), len(begun))
+    balanced = "" if goes_round(tasting_orders) else balance_text(balance_of(tasting_orders))
     return " ".join(said for said in (where, shared, balanced) if said)
 
 
-def say_balance(found: Balance) -> str:
-    """Say how balanced ways are that do not go round.
+def balance_text(found: Balance) -> str:
+    """Return in words how balanced ways are that do not go round.
 
-    >>> say_balance(Balance(positions=0, followers=0))
+    >>> balance_text(Balance(positions=0, followers=0))
     'Each code comes right after each other equally often, and equally often at each turn.'
     """
     if found.followers == 0:
@@ -53,10 +58,10 @@ def say_balance(found: Balance) -> str:
     return f"{after}; how often at each turn by {found.positions}."
 
 
-def say_starts(starts: Starts, tasters: int) -> str:
-    """Say for how many tasters each code comes first; nothing where no two codes share a class.
+def starts_text(starts: Starts, tasters: int) -> str:
+    """Return for how many tasters each code comes first; nothing where no two codes share a class.
 
-    >>> say_starts(Starts(fewest=0, most=1, classes=1), 2)
+    >>> starts_text(Starts(fewest=0, most=1, classes=1), 2)
     'Each code comes first for 0 or 1 of the 2 tasters.'
     """
     if starts.fewest == tasters:
@@ -72,11 +77,11 @@ def say_starts(starts: Starts, tasters: int) -> str:
 def places_by_class(
     lab: Lab, table: Table, names: Mapping[str, str]
 ) -> list[tuple[int, list[Place]]]:
-    """Give the places as they stand, class by class, with the number of the class.
+    """Return the places as they stand, class by class, with the number of the class.
 
     Args:  names: place id to coffee's name, as the card has them.
     """
-    coffees = lab.books.read(lambda books: books.coffees(table.id))
+    coffees = lab.repository.read(lambda records: records.coffees(table.id))
     class_of = {coffee.name: coffee.order_class for coffee in coffees}
     by_class = groupby(table.places, key=lambda place: class_of[names[place.id]])
     return [(number, list(places)) for number, places in by_class]

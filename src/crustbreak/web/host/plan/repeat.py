@@ -12,20 +12,20 @@ from crustbreak.exchange.name_lists import write_offers
 from crustbreak.ports.lab import Lab
 from crustbreak.services.lab.protocols import every_protocol
 from crustbreak.services.tables.actions import look_at
-from crustbreak.web.host.plan.conditions import usual_beside
+from crustbreak.web.host.plan.conditions import usual_conditions
 
 
 def typed_like(lab: Lab, table_id: str) -> dict[str, str]:
-    """Give the fields of the plan form as an earlier table was planned; NotThere without one.
+    """Return the fields of the plan form as an earlier table was planned; NotThere without one.
 
     What decides is the figure that held in the end, wherever it was moved to.
     """
     table, state = look_at(lab, table_id)
-    question = lab.kit(table.question).question
-    coffees = lab.books.read(lambda books: books.coffees(table.id))
+    question = lab.plugin(table.question).question
+    coffees = lab.repository.read(lambda records: records.coffees(table.id))
     offered = [coffee for coffee in coffees if not coffee.is_control]
     return {
-        "once": lab.dice.secret(),
+        "once": lab.randomness.secret(),
         "occasion": table.occasion,
         **_coffees_typed(question, offered),
         "tasters": "\n".join(seat.taster for seat in table.seats),
@@ -41,7 +41,7 @@ def typed_like(lab: Lab, table_id: str) -> dict[str, str]:
         "numbered": "yes" if table.is_numbered else "",
         "protocol": protocol_like(lab, table),
         # How old roast and grounds are, and what was swallowed, is another matter every day.
-        **usual_beside(),
+        **usual_conditions(),
     }
 
 
@@ -62,8 +62,8 @@ def _bowls_each(question: Question, table: Table, coffees: Sequence[Coffee]) -> 
 
 
 def _is_balanced(table: Table) -> bool:
-    walks = [seat.walk for seat in table.seats if seat.walk]
-    return len(walks) > 1 and not _share(table) and not goes_round(walks)
+    tasting_orders = [seat.tasting_order for seat in table.seats if seat.tasting_order]
+    return len(tasting_orders) > 1 and not _share(table) and not goes_round(tasting_orders)
 
 
 def _share(table: Table) -> str:
@@ -72,14 +72,14 @@ def _share(table: Table) -> str:
 
 
 def protocol_like(lab: Lab, table: Table) -> str:
-    """Give the protocol of a table's recipe; the house's where none has it any more."""
+    """Return the protocol of a table's recipe; the lab's where none has it any more."""
     known = every_protocol(lab).values()
     same = (each.ref for each in known if each.recipe(pace_s=table.recipe.pace_s) == table.recipe)
-    return next(same, lab.books.read(lambda books: books.house()).protocol)
+    return next(same, lab.repository.read(lambda records: records.lab_settings()).protocol)
 
 
 def last_of(tables: Sequence[tuple[Table, FlightState]], question_id: str) -> Table | None:
-    """Give the newest table of a question that was not given up, or None."""
+    """Return the newest table of a question that was not given up, or None."""
     asked = (
         table
         for table, flight in tables

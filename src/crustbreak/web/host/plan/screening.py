@@ -1,4 +1,4 @@
-"""The pages of a first look: planning its flights, how all stand, and on to the second look."""
+"""The pages of a screening: planning its flights, how all stand, and on to the second look."""
 
 from typing import Annotated, Any
 
@@ -15,15 +15,15 @@ from crustbreak.domain.tables.transitions import FlightState
 from crustbreak.exchange.name_lists import write_offers
 from crustbreak.ports.lab import Lab
 from crustbreak.reports.render.html import as_piece
-from crustbreak.reports.sections.screening import ranking_blocks, say_drop_of_best, say_held
-from crustbreak.reports.text import say_hundredths, say_tenth, say_terms
-from crustbreak.services.lab.settings import house_of
+from crustbreak.reports.sections.screening import drop_of_best_text, held_text, ranking_blocks
+from crustbreak.reports.text import format_hundredths, format_tenth, format_terms
+from crustbreak.services.lab.settings import lab_settings_of
 from crustbreak.services.planning.screening import (
     UNCOVERED,
-    Look,
-    decide_first_look,
-    plan_first_look,
-    view_first_look,
+    ScreeningView,
+    decide_screening,
+    plan_screening,
+    view_screening,
 )
 from crustbreak.web.host.plan.forms import blank_plan, read_form, read_plan
 from crustbreak.web.host.plan.repeat import typed_like
@@ -35,8 +35,8 @@ USUAL_BEST, MOST_BEST = 3, 24
 TAKEN_FROM, MOST_TAKEN = 0.1, 6
 
 
-def add_first_looks(app: FastAPI, lab: Lab) -> None:
-    """Add what belongs to a first look to the host's app."""
+def add_screening_pages(app: FastAPI, lab: Lab) -> None:
+    """Add what belongs to a screening to the host's app."""
 
     @app.post("/plan/{question_id}/first-look")
     async def plan(question_id: str, request: Request) -> Response:
@@ -44,18 +44,18 @@ def add_first_looks(app: FastAPI, lab: Lab) -> None:
         return await run_in_threadpool(_plan, lab, question_id, typed)
 
     @app.get("/first-looks/{look_id}", response_class=HTMLResponse)
-    def look(
+    def screening(
         look_id: str, best: Annotated[int, Query(ge=1, le=MOST_BEST)] = USUAL_BEST
     ) -> HTMLResponse:
-        found = view_first_look(lab, look_id, best=best)
-        return HTMLResponse(fill("host/screening.html", look_view(lab, found, best=best)))
+        found = view_screening(lab, look_id, best=best)
+        return HTMLResponse(fill("host/screening.html", screening_view(lab, found, best=best)))
 
     @app.get("/first-looks/{look_id}/second", response_class=HTMLResponse)
     def second(
         look_id: str, coffee: Annotated[list[str], Query(default_factory=list)]
     ) -> HTMLResponse:
-        found = view_first_look(lab, look_id, best=USUAL_BEST)
-        typed = second_look(lab, found, coffee)
+        found = view_screening(lab, look_id, best=USUAL_BEST)
+        typed = second_stage_form(lab, found, coffee)
         question = found.flights[0][0].question
         return HTMLResponse(fill("host/plan.html", blank_plan(lab, question, typed=typed)))
 
@@ -69,10 +69,10 @@ def add_first_looks(app: FastAPI, lab: Lab) -> None:
 def _decide(lab: Lab, look_id: str, typed: dict[str, str], taken: list[str]) -> Response:
     said = {"reason": typed.get("reason", ""), "decided_by": typed.get("decided_by", "")}
     try:
-        decide_first_look(lab, look_id, taken, **said)
+        decide_screening(lab, look_id, taken, **said)
     except Unacceptable as error:
-        found = view_first_look(lab, look_id, best=USUAL_BEST)
-        page = look_view(lab, found, best=USUAL_BEST, taken=taken)
+        found = view_screening(lab, look_id, best=USUAL_BEST)
+        page = screening_view(lab, found, best=USUAL_BEST, taken=taken)
         page |= {"typed": said, "problems": error.problems}
         return HTMLResponse(fill("host/screening.html", page), status_code=error.status)
     return RedirectResponse(f"/first-looks/{look_id}", status_code=303)
@@ -80,35 +80,39 @@ def _decide(lab: Lab, look_id: str, typed: dict[str, str], taken: list[str]) -> 
 
 def _plan(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
     try:
-        first = plan_first_look(lab, question_id, read_plan(typed), typed.get("once", ""))
+        first = plan_screening(lab, question_id, read_plan(typed), typed.get("once", ""))
     except Unacceptable as error:
         page = blank_plan(lab, question_id, typed=typed, problems=error.problems)
         return HTMLResponse(fill("host/plan.html", page), status_code=error.status)
     return RedirectResponse(f"/first-looks/{first.id}", status_code=303)
 
 
-def look_view(lab: Lab, look: Look, *, best: int, taken: list[str] | None = None) -> dict[str, Any]:
-    """Give a first look's page: its flights, and how what is uncovered stands.
+def screening_view(
+    lab: Lab, screening: ScreeningView, *, best: int, taken: list[str] | None = None
+) -> dict[str, Any]:
+    """Return a screening's page: its flights, and how what is uncovered stands.
 
     Args:  taken: ids of what was ticked; without it, what is likely to be among the best.
     """
-    named = lab.books.read(lambda books: [books.coffees(table.id) for table, _ in look.flights])
+    named = lab.repository.read(
+        lambda records: [records.coffees(table.id) for table, _ in screening.flights]
+    )
     nth_of = {coffee.id: nth for nth, each in enumerate(named, start=1) for coffee in each}
     return {
-        "look": look,
-        "uncovered": sum(flight in UNCOVERED for _, flight in look.flights),
+        "screening": screening,
+        "uncovered": sum(flight in UNCOVERED for _, flight in screening.flights),
         "best": best,
         "most_best": MOST_BEST,
         "flights": [
             {"table": table, "nth": nth, "is": flight, "codes": len(table.places)}
-            for nth, (table, flight) in enumerate(look.flights, start=1)
+            for nth, (table, flight) in enumerate(screening.flights, start=1)
         ],
         "rankings": [
-            {"nth": nth, **_ranking(lab, ranking, nth_of, look.flights[0][0], taken)}
-            for nth, ranking in look.rankings
+            {"nth": nth, **_ranking(lab, ranking, nth_of, screening.flights[0][0], taken)}
+            for nth, ranking in screening.rankings
         ],
-        "waiting": sum(flight == FlightState.UNCOVERED for _, flight in look.flights),
-        "words": lab.kit(look.flights[0][0].question).question.stage_words,
+        "waiting": sum(flight == FlightState.UNCOVERED for _, flight in screening.flights),
+        "words": lab.plugin(screening.flights[0][0].question).question.stage_words,
         "typed": {"reason": "", "decided_by": ""},
         "problems": (),
     }
@@ -126,8 +130,8 @@ def _ranking(
             for rank, each in enumerate(ranking.coffees, start=1)
         ],
         "picture": Markup(as_piece(ranking_blocks(ranking, cut_off=table.cut_off))),
-        "drop": say_drop_of_best(ranking),
-        "held": say_held(ranking, taken),
+        "drop": drop_of_best_text(ranking),
+        "held": held_text(ranking, taken),
         "warnings": ranking.warnings,
         "best": ranking.best,
     }
@@ -144,22 +148,22 @@ def _row(lab: Lab, each: Stood, nth_of: dict[str, int]) -> dict[str, Any]:
         "id": coffee.id,
         "name": coffee.name,
         "flight": nth_of[coffee.id],
-        "mean": say_tenth(each.total.mean),
-        "span": f"{say_tenth(each.total.low)} to {say_tenth(each.total.high)}",
-        "best": say_hundredths(each.best),
-        "over": say_hundredths(each.over),
+        "mean": format_tenth(each.total.mean),
+        "span": f"{format_tenth(each.total.low)} to {format_tenth(each.total.high)}",
+        "best": format_hundredths(each.best),
+        "over": format_hundredths(each.over),
         "sheets": "none" if each.sheets is None else points(each.sheets),
-        "offered": say_terms(coffee.price, coffee.kilos, house_of(lab).currency),
+        "offered": format_terms(coffee.price, coffee.kilos, lab_settings_of(lab).currency),
     }
 
 
-def second_look(lab: Lab, look: Look, chosen: list[str]) -> dict[str, str]:
-    """Give the plan form of a second look: the same names are the same lots, five bowls each."""
-    table = look.flights[0][0]
-    bowls = lab.kit(table.question).question.bowls
+def second_stage_form(lab: Lab, screening: ScreeningView, chosen: list[str]) -> dict[str, str]:
+    """Return the plan form of a second look: the same names are the same lots, five bowls each."""
+    table = screening.flights[0][0]
+    bowls = lab.plugin(table.question).question.bowls
     taken = [
         each.coffee
-        for _, ranking in look.rankings
+        for _, ranking in screening.rankings
         for each in ranking.coffees
         if each.coffee.id in chosen
     ]
@@ -167,7 +171,7 @@ def second_look(lab: Lab, look: Look, chosen: list[str]) -> dict[str, str]:
         **typed_like(lab, table.id),
         # Light ones first, whichever came out best.
         "coffees": write_offers(sorted(taken, key=lambda coffee: coffee.order_class)),
-        "occasion": f"{look.first.occasion}, second look",
+        "occasion": f"{screening.first.occasion}, second look",
         "bowls": str(bowls[0]) if bowls else "",
         "share": "",
     }

@@ -11,7 +11,7 @@ from starlette.concurrency import run_in_threadpool
 from crustbreak.core.errors import Problem, Unacceptable
 from crustbreak.domain.grading.physicals import MEASURES, PhysicalsDraft
 from crustbreak.domain.records.claims import Claim
-from crustbreak.domain.records.physicals import Physicals, Reading
+from crustbreak.domain.records.physicals import Measurement, Physicals
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.trade.claims import EVIDENCE, OWN, SIDE_BY_SIDE, ClaimDraft
 from crustbreak.domain.trade.contracts import DISCHARGE, RUNS_FROM
@@ -19,8 +19,8 @@ from crustbreak.exchange.name_lists import file_name
 from crustbreak.ports.lab import Lab
 from crustbreak.reports.render.html import as_html, as_piece, paper_policy
 from crustbreak.reports.render.pdf import as_pdf
-from crustbreak.reports.sections.claim_pack import PREVAILS, say_clock, say_counted
-from crustbreak.reports.sections.physicals import physicals_blocks, say_limits, say_old_score
+from crustbreak.reports.sections.claim_pack import PREVAILS, clock_text, counted_text
+from crustbreak.reports.sections.physicals import limits_text, old_score_text, physicals_blocks
 from crustbreak.services.results.claims import claim_pack_of, keep_claim, pack_of
 from crustbreak.services.results.physicals import (
     keep_physicals,
@@ -103,7 +103,7 @@ def read_physicals_form(typed: Mapping[str, str]) -> PhysicalsDraft:
     """Read the form; every figure stays the text that it is."""
     return PhysicalsDraft(
         readings={
-            each.id: Reading(
+            each.id: Measurement(
                 measure=each.id,
                 **{part: typed.get(f"{each.id}:{part}", "").strip() for part in PARTS},
             )
@@ -130,13 +130,13 @@ def physicals_view(
     typed: Mapping[str, str] | None = None,
     problems: tuple[Problem, ...] = (),
 ) -> dict[str, Any]:
-    """Give the form as it was typed, else what is kept, else limits and approval from the record.
+    """Return the form as it was typed, else what is kept, else limits and approval from the record.
 
     Raises:  NotThere where the question has no such papers.
     """
     other_checks_of(lab, table)
-    mine = lab.books.read(lambda books: books.physicals(table.id))
-    said = lab.books.read(lambda books: physicals_said(lab, books, table))
+    mine = lab.repository.read(lambda records: records.physicals(table.id))
+    said = lab.repository.read(lambda records: physicals_said(lab, records, table))
     before = None if mine else physicals_before(lab, table)
     if typed is None:
         typed = _physicals_typed(mine) if mine else _limits_typed(before)
@@ -144,13 +144,13 @@ def physicals_view(
     usual = usual_score(lab, table)
     return {
         "table": table,
-        "coffees": lab.books.read(lambda books: books.coffees(table.id)),
+        "coffees": lab.repository.read(lambda records: records.coffees(table.id)),
         "measures": MEASURES,
         "typed": {name: typed.get(name, "") for name in (*names, *OLD, "by")},
         "problems": problems,
         "is_from_record": before is not None,
         "usual": None if usual is None else f"{usual:g}",
-        "said": [each for each in (say_limits(said), say_old_score(said)) if each],
+        "said": [each for each in (limits_text(said), old_score_text(said)) if each],
         "kept": Markup(as_piece(physicals_blocks(said))) if said else "",
     }
 
@@ -167,7 +167,7 @@ def _physicals_typed(kept: Physicals) -> dict[str, str]:
 
 
 def _limits_typed(before: Physicals | None) -> dict[str, str]:
-    """Give limits and what was found at approval from an earlier table of one of the coffees.
+    """Return limits and what was found at approval from an earlier table of one of the coffees.
 
     Nobody has measured this one yet, so that no name comes along.
     """
@@ -186,7 +186,7 @@ def claim_view(
     typed: Mapping[str, str] | None = None,
     problems: tuple[Problem, ...] = (),
 ) -> dict[str, Any]:
-    """Give the clock, what is missing, and the form as it was typed or is kept.
+    """Return the clock, what is missing, and the form as it was typed or is kept.
 
     Raises:  NotThere where the question has no such papers.
     """
@@ -195,8 +195,8 @@ def claim_view(
     names = (*CLAIM, *(f"said:{item.id}" for item in EVIDENCE))
     return {
         "table": table,
-        "clock": say_clock(pack),
-        "counted": say_counted(pack),
+        "clock": clock_text(pack),
+        "counted": counted_text(pack),
         "missing": pack.missing,
         "evidence": [item for item in EVIDENCE if item.id != SIDE_BY_SIDE],
         "contracts": lab.definitions.contracts().values(),

@@ -1,4 +1,4 @@
-"""The page on which a house says once what holds for all its tables."""
+"""The page on which a lab says once what holds for all its tables."""
 
 from collections.abc import Mapping
 from itertools import groupby
@@ -11,22 +11,22 @@ from starlette.concurrency import run_in_threadpool
 
 from crustbreak.core.errors import Problem, Unacceptable
 from crustbreak.domain.brewing.bowls import BOWLS
-from crustbreak.domain.planning.lab_settings import SETTINGS, HouseDraft
+from crustbreak.domain.planning.lab_settings import SETTINGS, LabSettingsDraft
 from crustbreak.exchange.name_lists import read_names
 from crustbreak.ports.lab import Lab
 from crustbreak.services.lab.protocols import offered_protocols
-from crustbreak.services.lab.settings import house_of, settle_house
+from crustbreak.services.lab.settings import change_lab_settings, lab_settings_of
 from crustbreak.web.host.plan.forms import read_form
 from crustbreak.web.http.numbers import read_number
 from crustbreak.web.http.pages import fill
 
 
-def add_house_page(app: FastAPI, lab: Lab) -> None:
+def add_lab_settings_page(app: FastAPI, lab: Lab) -> None:
     """Add the page, and the form that it sends."""
 
     @app.get("/house", response_class=HTMLResponse)
-    def house(kept: bool = False) -> HTMLResponse:
-        return HTMLResponse(fill("host/lab_settings.html", house_view(lab, kept=kept)))
+    def lab_settings(kept: bool = False) -> HTMLResponse:
+        return HTMLResponse(fill("host/lab_settings.html", lab_settings_view(lab, kept=kept)))
 
     @app.post("/house")
     async def settle(request: Request) -> Response:
@@ -36,16 +36,16 @@ def add_house_page(app: FastAPI, lab: Lab) -> None:
 
 def _settle(lab: Lab, typed: Mapping[str, str]) -> Response:
     try:
-        settle_house(lab, read_house(typed))
+        change_lab_settings(lab, read_lab_settings(typed))
     except Unacceptable as error:
-        view = house_view(lab, typed=typed, problems=error.problems)
+        view = lab_settings_view(lab, typed=typed, problems=error.problems)
         return HTMLResponse(fill("host/lab_settings.html", view), status_code=error.status)
     return RedirectResponse("/house?kept=true", status_code=303)
 
 
-def read_house(typed: Mapping[str, str]) -> HouseDraft:
+def read_lab_settings(typed: Mapping[str, str]) -> LabSettingsDraft:
     """Read the form; what cannot be read is None and found by the check."""
-    return HouseDraft(
+    return LabSettingsDraft(
         anchors=read_names(typed.get("anchors", "")),
         currency=typed.get("currency", "").strip(),
         protocol=typed.get("protocol", ""),
@@ -54,22 +54,22 @@ def read_house(typed: Mapping[str, str]) -> HouseDraft:
     )
 
 
-def house_view(
+def lab_settings_view(
     lab: Lab,
     *,
     typed: Mapping[str, str] | None = None,
     problems: tuple[Problem, ...] = (),
     kept: bool = False,
 ) -> dict[str, Any]:
-    """Give what the page shows: the house as it stands, or what was typed."""
+    """Return what the page shows: the lab as it stands, or what was typed."""
     if typed is None:
-        house = house_of(lab)
+        lab_settings = lab_settings_of(lab)
         typed = {
-            "anchors": "\n".join(house.anchors),
-            "currency": house.currency,
-            "protocol": house.protocol,
-            "bowl": house.bowl,
-            **{each.name: f"{getattr(house, each.name):g}" for each in SETTINGS},
+            "anchors": "\n".join(lab_settings.anchors),
+            "currency": lab_settings.currency,
+            "protocol": lab_settings.protocol,
+            "bowl": lab_settings.bowl,
+            **{each.name: f"{getattr(lab_settings, each.name):g}" for each in SETTINGS},
         }
     names = ("anchors", "currency", "protocol", "bowl", *(each.name for each in SETTINGS))
     return {

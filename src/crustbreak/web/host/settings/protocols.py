@@ -1,4 +1,4 @@
-"""The page on which a house writes down how it makes its cups."""
+"""The page on which a lab writes down how it makes its cups."""
 
 from collections.abc import Mapping
 from typing import Any
@@ -59,7 +59,7 @@ def protocols_view(
     kept: str = "",
     of: str = "",
 ) -> dict[str, Any]:
-    """Give what the page shows: the protocols there are, and the form as it was typed."""
+    """Return what the page shows: the protocols there are, and the form as it was typed."""
     every, now = every_protocol(lab), offered_protocols(lab)
     if typed is None:
         typed = _typed(next((each for each in now if each.id == of and _is_own(each)), None))
@@ -73,9 +73,9 @@ def protocols_view(
                 "id": each.id,
                 "title": each.title,
                 "own": _is_own(each),
-                "said": say_protocol(each),
+                "said": protocol_text(each),
                 "earlier": [
-                    f"Version {older.version}: {older.title}; {say_protocol(older)}"
+                    f"Version {older.version}: {older.title}; {protocol_text(older)}"
                     for older in every.values()
                     if older.id == each.id and older.version < each.version
                 ],
@@ -88,8 +88,8 @@ def protocols_view(
     }
 
 
-def say_protocol(protocol: Protocol) -> str:
-    """Say a protocol in a line."""
+def protocol_text(protocol: Protocol) -> str:
+    """Return in words a protocol in a line."""
     return (
         f"{protocol.dose_g:g} g to {protocol.water_ml:g} ml at {protocol.pour_c:g} °C, "
         f"{protocol.steep_s} s to the break, {protocol.stirs} stirs"

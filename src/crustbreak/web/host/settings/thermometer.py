@@ -1,4 +1,4 @@
-"""The page on which a house says what its thermometer found in a bowl."""
+"""The page on which a lab says what its thermometer found in a bowl."""
 
 from collections.abc import Mapping
 from typing import Annotated, Any
@@ -13,7 +13,7 @@ from crustbreak.domain.planning.thermometer_input import MOST_READINGS, BowlDraf
 from crustbreak.domain.records.recipes import Recipe
 from crustbreak.ports.lab import Lab
 from crustbreak.services.lab.protocols import every_protocol, offered_protocols
-from crustbreak.services.lab.settings import house_of
+from crustbreak.services.lab.settings import lab_settings_of
 from crustbreak.services.lab.thermometer import (
     FirstRound,
     KnownBowl,
@@ -96,21 +96,25 @@ def bowl_view(
     kept: str = "",
     table_id: str = "",
 ) -> dict[str, Any]:
-    """Give what the page shows: each kind as it is known, and the form as it was typed."""
-    house, known = house_of(lab), known_bowls(lab)
+    """Return what the page shows: each kind as it is known, and the form as it was typed."""
+    lab_settings, known = lab_settings_of(lab), known_bowls(lab)
     if typed is None:
-        recipe = lab.books.read(lambda books: books.table(table_id)).recipe if table_id else None
+        recipe = (
+            lab.repository.read(lambda records: records.table(table_id)).recipe
+            if table_id
+            else None
+        )
         typed = {
-            "kind": (recipe and recipe.bowl) or house.bowl,
-            "protocol": _protocol_of(lab, recipe) or house.protocol,
-            "room_c": f"{house.room_c:g}",
+            "kind": (recipe and recipe.bowl) or lab_settings.bowl,
+            "protocol": _protocol_of(lab, recipe) or lab_settings.protocol,
+            "room_c": f"{lab_settings.room_c:g}",
         }
     return {
         "lab": lab,
         "kinds": [each.kind for each in known],
         "protocols": offered_protocols(lab, chosen=typed.get("protocol", "")),
         "change": _last_change(known),
-        "bowls": [say_bowl(each, tasted=each.kind == house.bowl) for each in known],
+        "bowls": [bowl_data(each, tasted=each.kind == lab_settings.bowl) for each in known],
         "typed": {name: typed.get(name, "") for name in (*ASKED, *NUMBERS)},
         "problems": problems,
         "kept": kept,
@@ -120,35 +124,38 @@ def bowl_view(
 
 
 def _last_change(known: tuple[KnownBowl, ...]) -> str:
-    """Say what the last thing that was kept changed, of whichever kind; empty for none."""
+    """Return what the last thing that was kept changed, of whichever kind; empty for none."""
     kept = [each for each in known if each.found]
     if not kept:
         return ""
     last = max(kept, key=lambda each: each.found[-1].since)
-    return f"{last.kind.capitalize()}: {say_now(last.now)} {_change_of(last)}"
+    return f"{last.kind.capitalize()}: {now_text(last.now)} {_change_of(last)}"
 
 
 def _change_of(known: KnownBowl) -> str:
-    return say_change(known.before, known.now) if known.before else ""
+    return change_text(known.before, known.now) if known.before else ""
 
 
 def _protocol_of(lab: Lab, recipe: Recipe | None) -> str:
-    """Give the protocol by which a table was poured; empty where it is none of those there are."""
+    """Return the protocol by which a table was poured.
+
+    Empty where it is none of those there are.
+    """
     if recipe is None:
         return ""
     every = every_protocol(lab).values()
     return next((each.ref for each in every if each.recipe(pace_s=recipe.pace_s) == recipe), "")
 
 
-def say_bowl(known: KnownBowl, *, tasted: bool) -> dict[str, Any]:
-    """Say what is known of a kind of bowl, and what the last thing that was kept changed."""
+def bowl_data(known: KnownBowl, *, tasted: bool) -> dict[str, Any]:
+    """Return what is known of a kind of bowl, and what the last thing that was kept changed."""
     found = known.measured
     return {
         "kind": known.kind,
         "tasted": tasted,
         "title": found.name if found else known.kind,
         "measured": found is not None,
-        "now": say_now(known.now),
+        "now": now_text(known.now),
         "change": _change_of(known),
         "readings": [
             f"{each.since:%Y-%m-%d}: {_said(each.readings)}, room {each.room_c:g} °C"
@@ -159,8 +166,8 @@ def say_bowl(known: KnownBowl, *, tasted: bool) -> dict[str, Any]:
     }
 
 
-def say_now(now: FirstRound) -> str:
-    """Say from when on a bowl may be tasted, and how sure that is."""
+def now_text(now: FirstRound) -> str:
+    """Return in words from when on a bowl may be tasted, and how sure that is."""
     cool = now.cool
     return (
         f"First round from {clock(now.from_s)} after its pour. It is down to {TASTE_BELOW_C} °C "
@@ -169,8 +176,11 @@ def say_now(now: FirstRound) -> str:
     )
 
 
-def say_change(before: FirstRound, now: FirstRound) -> str:
-    """Say how far the last thing that was kept moved the first round, and how much surer it is."""
+def change_text(before: FirstRound, now: FirstRound) -> str:
+    """Return how far the last thing that was kept moved the first round.
+
+    And how much surer it is.
+    """
     by_s = now.from_s - before.from_s
     moved = f"{clock(abs(by_s))} {'later' if by_s > 0 else 'sooner'} than before" if by_s else ""
     return (

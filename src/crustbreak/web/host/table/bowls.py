@@ -11,10 +11,10 @@ from crustbreak.core.units import clock
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.tables.bowl_facts import FACT_KINDS, FIGURES, UNDONE, Noted
 from crustbreak.domain.tables.clocks import CupClock, cup_clock
-from crustbreak.domain.tables.deviations import flags_of
+from crustbreak.domain.tables.deviations import deviations_of
 from crustbreak.domain.tables.state import SETTLED_STATES
 from crustbreak.ports.lab import Lab
-from crustbreak.reports.sections.bowl_deviations import say_flags
+from crustbreak.reports.sections.bowl_deviations import deviation_texts
 from crustbreak.services.tables.actions import look_at
 from crustbreak.services.tables.bowl_notes import Note, note_bowl
 from crustbreak.services.tables.views import HostView
@@ -41,7 +41,7 @@ def bowl_view(
     typed: tuple[str, str] = ("", ""),
     problems: tuple[Problem, ...] = (),
 ) -> dict[str, Any] | None:
-    """Give what stands of the bowl that was touched, and what can be noted of it.
+    """Return what stands of the bowl that was touched, and what can be noted of it.
 
     Args:  chosen: place id and bowl as `p1.3`; None comes of what is no bowl of this table.
            typed: kind and text of a figure that was not taken. problems: why.
@@ -55,7 +55,7 @@ def bowl_view(
     noted = view.state.bowls.of((place.id, cup))
     flags = [
         {"code": each.code, "cup": each.cup, "kind": each.kind, "off": each.off}
-        for each in flags_of(view.table, view.state)
+        for each in deviations_of(view.table, view.state)
         if (each.code, each.cup) == (place.code, cup)
     ]
     return {
@@ -63,9 +63,9 @@ def bowl_view(
         "place_id": place.id,
         "cup": cup,
         "title": "The open bowl" if place.is_open else f"Bowl {cup} of {place.code}",
-        "clock": say_clock(cup_clock(view.table, view.state, nth=nth), view),
-        "facts": [*_facts(noted, view), *_vain(view, place.id, cup)],
-        "flags": say_flags(flags),
+        "clock": clock_text(cup_clock(view.table, view.state, nth=nth), view),
+        "facts": [*_facts(noted, view), *_ignored(view, place.id, cup)],
+        "flags": deviation_texts(flags),
         "keys": [
             {"kind": kind, "word": SAID[kind][1], "has_figure": kind in FIGURES}
             for kind in FACT_KINDS
@@ -83,33 +83,33 @@ def _fits(kind: str, view: HostView) -> bool:
 
 def _facts(noted: Noted, view: HostView) -> list[dict[str, str]]:
     return [
-        {"name": fact.name, "said": say_fact(kind, fact.figure, since_pour_s(view.state, fact.at))}
+        {"name": fact.name, "said": fact_text(kind, fact.figure, since_pour_s(view.state, fact.at))}
         for kind, fact in noted.items()
     ]
 
 
-def _vain(view: HostView, place_id: str, cup: int) -> list[dict[str, str]]:
+def _ignored(view: HostView, place_id: str, cup: int) -> list[dict[str, str]]:
     return [
         {
             "name": fact.name,
-            "said": f"{say_fact(fact.kind, fact.figure, since_pour_s(view.state, fact.at))}: "
+            "said": f"{fact_text(fact.kind, fact.figure, since_pour_s(view.state, fact.at))}: "
             "this cannot be in that order; it is kept and changes nothing",
         }
-        for fact in view.state.bowls.vain
+        for fact in view.state.bowls.ignored
         if (fact.place_id, fact.cup) == (place_id, cup)
     ]
 
 
-def say_fact(kind: str, figure: float | None, at_s: float | None) -> str:
-    """Say one thing noted: what, how much, and when on the table's clock."""
+def fact_text(kind: str, figure: float | None, at_s: float | None) -> str:
+    """Return in words one thing noted: what, how much, and when on the table's clock."""
     said = SAID[kind][0]
     if figure is not None:
         said = f"{said} {figure:g} {UNITS[kind]}"
     return said if at_s is None or kind == "dose weighed" else f"{said} at {clock(at_s)}"
 
 
-def say_clock(cup: CupClock, view: HostView) -> str:
-    """Say a bowl's own clock: poured, broken or due, to be tasted from."""
+def clock_text(cup: CupClock, view: HostView) -> str:
+    """Return in words a bowl's own clock: poured, broken or due, to be tasted from."""
     if cup.poured_at is None:
         return "Not poured yet."
     moments: Mapping[str, Any] = {

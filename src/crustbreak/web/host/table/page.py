@@ -10,43 +10,43 @@ from markupsafe import Markup
 from crustbreak.config import Settings
 from crustbreak.core.units import clock, points
 from crustbreak.domain.records.tables import Place, Table
-from crustbreak.domain.tables.deviations import flags_of
+from crustbreak.domain.tables.deviations import deviations_of
 from crustbreak.domain.tables.state import CutOffMove
 from crustbreak.domain.tables.transitions import CupState, FlightState, may_follow
 from crustbreak.exchange.canonical_json import plain
 from crustbreak.ports.lab import Lab
 from crustbreak.reports.render.html import as_piece
-from crustbreak.reports.sections.blindness import say_blindness
-from crustbreak.reports.sections.claim_pack import say_clock
-from crustbreak.reports.sections.controls import say_apart, say_control
-from crustbreak.reports.sections.physicals import say_limits, say_old_score
-from crustbreak.reports.text import say_count, say_list, say_number
+from crustbreak.reports.sections.blindness import blindness_texts
+from crustbreak.reports.sections.claim_pack import clock_text
+from crustbreak.reports.sections.controls import apart_text, control_text
+from crustbreak.reports.sections.physicals import limits_text, old_score_text
+from crustbreak.reports.text import format_count, format_list, format_number
 from crustbreak.services.planning.follow_up import added_to, may_be_added_to
-from crustbreak.services.planning.forecast import foresee_table
-from crustbreak.services.planning.screening import first_looks_among
+from crustbreak.services.planning.forecast import forecast_table
+from crustbreak.services.planning.screening import screenings_among
 from crustbreak.services.results.claims import pack_of
 from crustbreak.services.results.dataset import known_lots
-from crustbreak.services.results.decide import show_evidence, subjects_to_decide, verdict_of
+from crustbreak.services.results.decide import evidence_blocks, subjects_to_decide, verdict_of
 from crustbreak.services.results.duplicates import (
     Twice,
     control_shown,
-    may_have_double,
+    may_have_duplicate,
     what_stood_twice,
 )
 from crustbreak.services.results.physicals import physicals_said
 from crustbreak.services.tables.actions import is_read
 from crustbreak.services.tables.blindness import blindness_of
 from crustbreak.services.tables.views import HostView
-from crustbreak.web.host.plan.forecast import foreseen_view
-from crustbreak.web.host.plan.orders import say_walks
+from crustbreak.web.host.plan.forecast import forecast_view
+from crustbreak.web.host.plan.orders import tasting_orders_text
 from crustbreak.web.host.plan.repeat import last_of
 from crustbreak.web.host.table.seats import (
+    device_text,
     draw_qr,
     pass_view,
-    say_device,
-    say_tried,
     seat_view,
     spaced,
+    tried_text,
 )
 from crustbreak.web.phone.bowl_payloads import facts_data, run_data, taste_from_data
 
@@ -71,15 +71,15 @@ OWED: dict[FlightState, str] = {
 
 
 def today_view(lab: Lab, tables: Sequence[tuple[Table, FlightState]]) -> dict[str, Any]:
-    """Give what is owed and what is done."""
+    """Return what is owed and what is done."""
     rows = [
         {
             "table": table,
             "title": title_of(table),
-            "asks": lab.kit(table.question).question.asks,
+            "asks": lab.plugin(table.question).question.asks,
             "owed": OWED.get(flight, ""),
             "flight": flight,
-            "said": say_words(verdict_of(lab, table)) if flight == FlightState.DECIDED else "",
+            "said": words_text(verdict_of(lab, table)) if flight == FlightState.DECIDED else "",
         }
         for table, flight in tables
     ]
@@ -87,11 +87,11 @@ def today_view(lab: Lab, tables: Sequence[tuple[Table, FlightState]]) -> dict[st
         "lab": lab,
         "owed": [row for row in rows if row["owed"]],
         "done": [row for row in rows if not row["owed"]],
-        "looks": first_looks_among(tables),
+        "screenings": screenings_among(tables),
         "questions": [
-            {"asks": kit.question, "last": last and {"id": last.id, "title": title_of(last)}}
-            for kit in lab.kits.values()
-            for last in (last_of(tables, kit.question.id),)
+            {"asks": plugin.question, "last": last and {"id": last.id, "title": title_of(last)}}
+            for plugin in lab.plugins.values()
+            for last in (last_of(tables, plugin.question.id),)
         ],
     }
 
@@ -101,13 +101,13 @@ def title_of(table: Table) -> str:
     return table.occasion or f"Table of {table.planned_at.day} {table.planned_at:%B %Y}"
 
 
-def say_words(words: dict[str, str]) -> str:
-    """Say a verdict in a row: subject and word."""
+def words_text(words: dict[str, str]) -> str:
+    """Return in words a verdict in a row: subject and word."""
     return ", ".join(f"{subject}: {word}" for subject, word in words.items())
 
 
 def table_view(lab: Lab, view: HostView, settings: Settings) -> dict[str, Any]:
-    """Give a running table: what is next, the picture, the seats, the way in."""
+    """Return a running table: what is next, the picture, the seats, the way in."""
     join_url = settings.join_url
     url = join_url(view.invitation)
     poured_at = view.state.poured_at
@@ -116,12 +116,12 @@ def table_view(lab: Lab, view: HostView, settings: Settings) -> dict[str, Any]:
         "table": view.table,
         "title": title_of(view.table),
         "flight": view.state.flight,
-        "next": say_next(view, numbers_read=is_numbers_read(lab, view.table)),
+        "next": next_text(view, numbers_read=is_numbers_read(lab, view.table)),
         "places": picture(view),
         "seats": [seat_view(line, view, join_url) for line in view.seats],
-        "helpers": [say_device(each, view.now) for each in view.helpers],
+        "helpers": [device_text(each, view.now) for each in view.helpers],
         "helper_pass": pass_view(view.leave, join_url),
-        "tried": say_tried(view),
+        "tried": tried_text(view),
         "since_s": int((view.now - poured_at).total_seconds()) if poured_at else None,
         "break_due": clock(view.table.recipe.steep_s),
         "join_url": url,
@@ -129,84 +129,84 @@ def table_view(lab: Lab, view: HostView, settings: Settings) -> dict[str, Any]:
         "here_url": settings.here_url(view.invitation),
         "qr": draw_qr(url),
         "code": spaced(view.code) if view.code else "",
-        "asks": lab.kit(view.table.question).question.asks,
-        "arrives": lab.kit(view.table.question).question.other_checks,
+        "asks": lab.plugin(view.table.question).question.asks,
+        "arrives": lab.plugin(view.table.question).question.other_checks,
         "cut_off": cut_off_view(lab, view),
-        **double_view(lab, view),
-        "lots": say_lots(lab, view),
-        "foreseen": _foreseen(lab, view),
+        **duplicate_view(lab, view),
+        "lots": lot_texts(lab, view),
+        "forecast": _forecast(lab, view),
         "first_round": clock(first_round_of(view)),
         "run": run_data(view.table, view.state, lab.sheet(view.table.sheet)),
         "facts": " ".join(each["name"] for each in facts_data(view.state)),
-        "walks": say_walks(view.table),
+        "tasting_orders": tasting_orders_text(view.table),
         "is_read": is_numbers_read(lab, view.table),
     }
 
 
-def _foreseen(lab: Lab, view: HostView) -> dict[str, Any] | None:
+def _forecast(lab: Lab, view: HostView) -> dict[str, Any] | None:
     """Give, while the table can still be set otherwise, what it takes and what is in its way."""
     if view.water or view.state.flight not in (FlightState.PLANNED, FlightState.SET):
         return None
-    return foreseen_view(foresee_table(lab, view.table))
+    return forecast_view(forecast_table(lab, view.table))
 
 
-def say_lots(lab: Lab, view: HostView) -> list[str]:
+def lot_texts(lab: Lab, view: HostView) -> list[str]:
     """Say, while it can still be mended, which names will be taken for lots of earlier tables."""
     if view.water or view.state.flight not in (FlightState.PLANNED, FlightState.SET):
         return []
     return [
-        f"{name} stood at {say_count(count, 'earlier table')}"
+        f"{name} stood at {format_count(count, 'earlier table')}"
         for name, count in known_lots(lab, view.table)
     ]
 
 
-def double_view(lab: Lab, view: HostView) -> dict[str, Any]:
-    """Give whether it can be shown which codes were one coffee, and what is known of it."""
-    if view.state.flight != FlightState.CALLED or not may_have_double(lab, view.table):
+def duplicate_view(lab: Lab, view: HostView) -> dict[str, Any]:
+    """Return whether it can be shown which codes were one coffee, and what is known of it."""
+    if view.state.flight != FlightState.CALLED or not may_have_duplicate(lab, view.table):
         return {"can_show_double": False, "doubles": []}
-    if view.state.double_shown is None:
+    if view.state.duplicate_shown is None:
         return {"can_show_double": True, "doubles": []}
     return {
         "can_show_double": False,
         "doubles": [
-            *(say_control(asdict(each)) for each in control_shown(lab, view.table)),
-            *(_say_twice(each) for each in what_stood_twice(lab, view.table)),
+            *(control_text(asdict(each)) for each in control_shown(lab, view.table)),
+            *(_twice_text(each) for each in what_stood_twice(lab, view.table)),
         ],
     }
 
 
-def _say_twice(each: Twice) -> str:
-    apart = ", ".join(say_apart(taster, gap) for taster, gap in each.apart)
-    return f"{say_list(each.codes)} were one coffee: {apart}."
+def _twice_text(each: Twice) -> str:
+    apart = ", ".join(apart_text(taster, gap) for taster, gap in each.apart)
+    return f"{format_list(each.codes)} were one coffee: {apart}."
 
 
 def cut_off_view(lab: Lab, view: HostView) -> dict[str, Any]:
-    """Give the figure that decides, and what became of it."""
+    """Return the figure that decides, and what became of it."""
     state = view.state
     is_uncovered = state.flight == FlightState.UNCOVERED
     return {
-        "title": lab.kit(view.table.question).question.cut_off_title,
+        "title": lab.plugin(view.table.question).question.cut_off_title,
         "now": state.cut_off,
-        "moves": [_say_move(move) for move in state.moves],
+        "moves": [_move_text(move) for move in state.moves],
         "movable": may_follow(state.flight, "cut-off moved"),
         "is_late": state.poured_at is not None,
         "when": "after the names" if is_uncovered else "after the first pour",
     }
 
 
-def _say_move(move: CutOffMove) -> str:
+def _move_text(move: CutOffMove) -> str:
     late = "after the first pour" if move.is_late else "before the first pour"
     when = "after the names" if move.knew_names else late
     return f"The figure was moved from {points(move.before)} {when}: {move.reason}"
 
 
 def is_numbers_read(lab: Lab, table: Table) -> bool:
-    """Tell whether the numbers under the bowls were read, where they have any."""
-    return table.is_numbered and lab.books.read(lambda books: is_read(books, table))
+    """Return whether the numbers under the bowls were read, where they have any."""
+    return table.is_numbered and lab.repository.read(lambda records: is_read(records, table))
 
 
-def say_next(view: HostView, *, numbers_read: bool = False) -> str:
-    """Say the one thing to do now, with a verb.
+def next_text(view: HostView, *, numbers_read: bool = False) -> str:
+    """Return in words the one thing to do now, with a verb.
 
     Args:  numbers_read: the numbers under the bowls are typed, where there are any.
     """
@@ -231,12 +231,12 @@ def say_next(view: HostView, *, numbers_read: bool = False) -> str:
 
 
 def first_round_of(view: HostView) -> float:
-    """Give when the first place may be tasted, s from the first pour."""
+    """Return when the first place may be tasted, s from the first pour."""
     return min(taste_from_data(view.table, view.state).values())
 
 
 def picture(view: HostView) -> list[dict[str, Any]]:
-    """Give places with their bowls as drawn; one word for a run of bowls that agree."""
+    """Return places with their bowls as drawn; one word for a run of bowls that agree."""
     drawn = iter(view.cups)
     places: list[dict[str, Any]] = [
         {"code": place.code, "bowls": _bowls(place, [next(drawn) for _ in range(place.cups)], view)}
@@ -245,14 +245,14 @@ def picture(view: HostView) -> list[dict[str, Any]]:
     if _taps_first_bowl(view):
         places[0]["bowls"][0].update(next=True, word="next")
     for place in places:
-        place["said"] = say_bowls(place["bowls"])
+        place["said"] = bowls_text(place["bowls"])
     return places
 
 
-def say_bowls(bowls: Sequence[dict[str, Any]]) -> str:
-    """Say how bowls stand in one line: run by run where they differ.
+def bowls_text(bowls: Sequence[dict[str, Any]]) -> str:
+    """Return in words how bowls stand in one line: run by run where they differ.
 
-    >>> say_bowls([{"state": word, "next": False} for word in ("crust", "bare", "bare")])
+    >>> bowls_text([{"state": word, "next": False} for word in ("crust", "bare", "bare")])
     '1 crust, 2 to 3 bare'
     """
     words = ["next" if bowl["next"] else bowl["state"] for bowl in bowls]
@@ -272,7 +272,7 @@ def _word(numbered: tuple[int, str]) -> str:
 
 
 def _bowls(place: Place, states: list[CupState], view: HostView) -> list[dict[str, Any]]:
-    differs = {(each.code, each.cup) for each in flags_of(view.table, view.state)}
+    differs = {(each.code, each.cup) for each in deviations_of(view.table, view.state)}
     bowls = [
         {
             "nth": nth,
@@ -303,7 +303,7 @@ def _taps_first_bowl(view: HostView) -> bool:
 
 
 def deciding_view(lab: Lab, view: HostView, form: dict[str, Any]) -> dict[str, Any]:
-    """Give a table whose codes have names: evidence, and the verdict or the form for it."""
+    """Return a table whose codes have names: evidence, and the verdict or the form for it."""
     words = verdict_of(lab, view.table)
     is_decided = view.state.flight == FlightState.DECIDED
     return {
@@ -311,28 +311,28 @@ def deciding_view(lab: Lab, view: HostView, form: dict[str, Any]) -> dict[str, A
         "seats": [line for line in view.seats if line.admissible or line.view.left_out],
         "admissions": view.admissions,
         "tasters": {line.seat.id: line.seat.taster for line in view.seats},
-        "earlier": "" if is_decided else say_words(words),
+        "earlier": "" if is_decided else words_text(words),
         "nth": range(1, len(view.verdicts) + 1),
         "title": title_of(view.table),
-        "question": lab.kit(view.table.question).question,
-        "evidence": Markup(as_piece(show_evidence(lab, view.table))),
-        "blindness": say_blindness(plain(blindness_of(lab, view.table))),
+        "question": lab.plugin(view.table.question).question,
+        "evidence": Markup(as_piece(evidence_blocks(lab, view.table))),
+        "blindness": blindness_texts(plain(blindness_of(lab, view.table))),
         "subjects": subjects_to_decide(lab, view.table),
         "verdict": words if is_decided else {},
-        "said": say_words(words),
+        "said": words_text(words),
         "form": form,
         "cut_off": cut_off_view(lab, view),
         "may_add": may_be_added_to(lab, view.table, view.state),
         "added": added_to(lab, view.table),
-        "bowls": say_number(len(view.table.places)),
+        "bowls": format_number(len(view.table.places)),
         **_beside_taste(lab, view.table),
     }
 
 
 def _beside_taste(lab: Lab, table: Table) -> dict[str, Any]:
-    """Say what was measured and how long a claim can still be made, where that is asked."""
-    if not lab.kit(table.question).question.other_checks:
+    """Return what was measured and how long a claim can still be made, where that is asked."""
+    if not lab.plugin(table.question).question.other_checks:
         return {}
-    said = lab.books.read(lambda books: physicals_said(lab, books, table))
-    measured = [each for each in (say_limits(said), say_old_score(said)) if each]
-    return {"measured": measured, "clock": say_clock(pack_of(lab, table))}
+    said = lab.repository.read(lambda records: physicals_said(lab, records, table))
+    measured = [each for each in (limits_text(said), old_score_text(said)) if each]
+    return {"measured": measured, "clock": clock_text(pack_of(lab, table))}

@@ -6,7 +6,7 @@ from fastapi import FastAPI
 from fastapi.responses import HTMLResponse
 
 from crustbreak.domain.records.tables import Table
-from crustbreak.domain.tables.state import TableState, fold
+from crustbreak.domain.tables.state import TableState, table_state
 from crustbreak.ports.lab import Lab
 from crustbreak.services.tables.actions import look_at
 from crustbreak.web.host.table.page import title_of
@@ -16,9 +16,9 @@ from crustbreak.web.phone.payloads import open_data, places_data
 
 
 def rehearsal_plan(lab: Lab, table: Table) -> dict[str, Any]:
-    """Give what a rehearsal plays by: codes, course and rounds, and no coffee's name."""
+    """Return what a rehearsal plays by: codes, course and rounds, and no coffee's name."""
     # As planned, whatever has happened at the table since.
-    untouched: TableState = fold(table, (), (), subjects=(None,))
+    untouched: TableState = table_state(table, (), (), subjects=(None,))
     return {
         "table": table.id,
         "places": places_data(table.places),
@@ -37,7 +37,7 @@ def add_rehearsal(app: FastAPI, lab: Lab) -> None:
         page = {
             "table": table,
             "title": title_of(table),
-            "asks": lab.kit(table.question).question.asks,
+            "asks": lab.plugin(table.question).question.asks,
             "plan": rehearsal_plan(lab, table),
         }
         return HTMLResponse(fill("host/rehearsal.html", page))

@@ -20,19 +20,19 @@ SLOW_MS = 1000
 
 
 def seat_view(line: SeatLine, view: HostView, join_url: Callable[[str], str]) -> dict[str, Any]:
-    """Give one seat: what to say of it, its devices, and what can be done about it."""
+    """Return one seat: what to say of it, its devices, and what can be done about it."""
     is_open = view.state.flight not in ("uncovered", "decided", "abandoned")
     return {
         "id": line.seat.id,
         "taster": line.seat.taster,
-        "is": say_seat(line),
+        "is": seat_text(line),
         "left_out": line.view.left_out,
         "paper_code": line.paper_code,
         "devices": [
             {
                 "grip": each.grip,
-                "is": say_device(each, view.now),
-                "warns": say_check(each.check),
+                "is": device_text(each, view.now),
+                "warns": check_text(each.check),
                 "refused": each.refused,
             }
             for each in line.devices
@@ -44,12 +44,12 @@ def seat_view(line: SeatLine, view: HostView, join_url: Callable[[str], str]) ->
     }
 
 
-def say_seat(line: SeatLine) -> str:
-    """Say how far a taster is, and nothing of what was marked."""
+def seat_text(line: SeatLine) -> str:
+    """Return in words how far a taster is, and nothing of what was marked."""
     if line.view.left_out is not None:
         return "left out"
     if line.view.state == "handed in":
-        return _say_handed_in(line)
+        return _handed_in_text(line)
     held = [each for each in line.devices if each.holds]
     if not held:
         return "no phone yet"
@@ -59,7 +59,7 @@ def say_seat(line: SeatLine) -> str:
     return f"{line.kept} in the lab{missing}"
 
 
-def _say_handed_in(line: SeatLine) -> str:
+def _handed_in_text(line: SeatLine) -> str:
     if line.view.missing:
         waits = "entry" if line.view.missing == 1 else "entries"
         return f"handed in, waits for {line.view.missing} {waits}"
@@ -68,19 +68,19 @@ def _say_handed_in(line: SeatLine) -> str:
     return f"handed in, {len(line.view.calls)} called"
 
 
-def say_device(device: DeviceLine, now: datetime) -> str:
-    """Say which device it is, when it was heard, and whether its clock is off."""
+def device_text(device: DeviceLine, now: datetime) -> str:
+    """Return in words which device it is, when it was heard, and whether its clock is off."""
     said = [f"device {device.grip}"]
     if device.refused:
         return f"{said[0]}: not us"
-    said.append(_say_heard(device.heard_at, now))
+    said.append(_heard_text(device.heard_at, now))
     if not device.holds:
         said.append("given up for a newer one")
-    off = _say_clock(device.offset_ms)
+    off = _clock_text(device.offset_ms)
     return ", ".join([*said, off] if off else said)
 
 
-def _say_heard(heard_at: datetime | None, now: datetime) -> str:
+def _heard_text(heard_at: datetime | None, now: datetime) -> str:
     if heard_at is None:
         return "not heard since the lab was opened"
     silent_s = max(0.0, (now - heard_at).total_seconds())
@@ -91,15 +91,15 @@ def _say_heard(heard_at: datetime | None, now: datetime) -> str:
     return f"silent for {silent_s / 60:.0f} min"
 
 
-def _say_clock(offset_ms: float | None) -> str:
+def _clock_text(offset_ms: float | None) -> str:
     if offset_ms is None or abs(offset_ms) < CLOCK_APART_S * 1000:
         return ""
     word = "slow" if offset_ms > 0 else "fast"
     return f"its clock is {abs(offset_ms) / 60_000:.0f} min {word}, which is put right"
 
 
-def say_check(check: Check | None) -> str:
-    """Say what is wrong with a device that tried itself out; empty when all is well."""
+def check_text(check: Check | None) -> str:
+    """Return in words what is wrong with a device that tried itself out; empty when all is well."""
     if check is None:
         return ""
     faults = [
@@ -110,8 +110,8 @@ def say_check(check: Check | None) -> str:
     return "; ".join(said for said, holds in faults if holds)
 
 
-def say_tried(view: HostView) -> str:
-    """Say whether a phone was tried before the grinding, and what it found."""
+def tried_text(view: HostView) -> str:
+    """Return in words whether a phone was tried before the grinding, and what it found."""
     devices = [each for line in view.seats for each in line.devices if each.check]
     if not devices and any(line.kept for line in view.seats):
         # What a phone found is not kept when the lab stops; what it said is.
@@ -121,14 +121,14 @@ def say_tried(view: HostView) -> str:
             "No phone has been tried yet. Try one before you grind: once the water is on, the "
             "coffee does not wait for the Wi-Fi."
         )
-    faults = [said for said in (say_check(each.check) for each in devices) if said]
+    faults = [said for said in (check_text(each.check) for each in devices) if said]
     if not faults:
         return "A phone was tried: it keeps marks, and the lab hears it."
     return f"A phone was tried and is not all right: {'; '.join(dict.fromkeys(faults))}."
 
 
 def pass_view(leave: Pass | None, join_url: Callable[[str], str]) -> dict[str, Any] | None:
-    """Give an open pass as a code to be typed and one to be scanned."""
+    """Return an open pass as a code to be typed and one to be scanned."""
     if leave is None:
         return None
     return {"code": spaced(leave.code), "qr": draw_qr(join_url(leave.token))}

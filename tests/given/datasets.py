@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from crustbreak.analysis.dataset import Frame, Look
+from crustbreak.analysis.dataset import Dataset, Rating
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.sheets.scoring import Score
 from priors import TEN_LINE
@@ -33,22 +33,22 @@ def score(summed: float | None, flagged: Mapping[int, str] | None = None) -> Sco
     )
 
 
-def frame(
+def dataset(
     totals: Mapping[str, Mapping[str, float | None]],
     *,
     cut_off: float = 84.0,
     flagged: Mapping[tuple[str, str], Mapping[int, str]] | None = None,
-    history: tuple[Frame, ...] = (),
+    history: tuple[Dataset, ...] = (),
     lots: Mapping[str, str] | None = None,
     seed: int = 1,
-) -> Frame:
-    """Give a frame from coffee to taster to sum; None for a sheet that is not complete.
+) -> Dataset:
+    """Give a dataset from coffee to taster to sum; None for a sheet that is not complete.
 
     Args:  flagged: (coffee, taster) to bowl to word. lots: coffee to lot.
     """
     coffees = tuple(Coffee(id=f"id of {name}", name=name) for name in totals)
-    looks = tuple(
-        Look(
+    ratings = tuple(
+        Rating(
             taster=taster,
             coffee=coffee,
             code=f"{527 + nth}",
@@ -59,11 +59,11 @@ def frame(
         for nth, coffee in enumerate(coffees)
         for taster, summed in totals[coffee.name].items()
     )
-    return Frame(
+    return Dataset(
         sheet=ten_line(),
         cut_off=cut_off,
         coffees=coffees,
-        looks=looks,
+        ratings=ratings,
         priors=TEN_LINE,
         history=history,
         lots={f"id of {name}": lot for name, lot in (lots or {}).items()},
@@ -72,23 +72,23 @@ def frame(
 
 
 def with_control(
-    plain: Frame, name: str, totals: Mapping[str, float | None], *, lot: str = "control"
-) -> Frame:
+    plain: Dataset, name: str, totals: Mapping[str, float | None], *, lot: str = "control"
+) -> Dataset:
     """Put a control on a table, from taster to sum."""
     control = Coffee(id=f"id of {name}", name=name, is_control=True)
-    looks = tuple(
-        Look(taster=taster, coffee=control, code="999", cups=5, score=score(summed), call=None)
+    ratings = tuple(
+        Rating(taster=taster, coffee=control, code="999", cups=5, score=score(summed), call=None)
         for taster, summed in totals.items()
     )
     return replace(
         plain,
         controls=(control,),
-        control_looks=looks,
+        control_ratings=ratings,
         lots={**plain.lots, control.id: lot},
     )
 
 
-def simulated_history(*, tables: int, look_sd: float, seed: int = 1) -> tuple[Frame, ...]:
+def simulated_history(*, tables: int, look_sd: float, seed: int = 1) -> tuple[Dataset, ...]:
     """Give earlier tables of three tasters and six coffees, drawn at known spreads."""
     chance = np.random.default_rng(seed)
     offsets = 1.1 * chance.standard_normal(3)
@@ -98,7 +98,7 @@ def simulated_history(*, tables: int, look_sd: float, seed: int = 1) -> tuple[Fr
         errors = look_sd * chance.standard_normal((6, 3))
         marks = lots[:, None] + offsets + table + errors
         found.append(
-            frame(
+            dataset(
                 {
                     f"Coffee {lot}": {
                         f"Taster {nth}": float(np.round(4 * marks[lot, nth]) / 4)
