@@ -1,6 +1,6 @@
 """Everything is built here, and only here is the store known.
 
-To ask a new kind of question, write its one file on each layer and add its line to `SHIPPED`.
+To ask a new kind of question, write its folder and add its plugin to `SHIPPED`.
 """
 
 from collections.abc import Iterator
@@ -12,13 +12,8 @@ from crustbreak.ports.clock import Clock, Randomness
 from crustbreak.ports.lab import Lab
 from crustbreak.ports.question_plugin import QuestionPlugin
 from crustbreak.ports.repository import KeyStore, Repository
-from crustbreak.questions.choose.definition import CHOOSE
-from crustbreak.questions.choose.document import choice_blocks, choice_memo
-from crustbreak.questions.choose.evidence import choice_evidence
-from crustbreak.questions.match.definition import MATCH
-from crustbreak.questions.match.document import approval_note, match_blocks
-from crustbreak.questions.match.evidence import match_evidence
-from crustbreak.questions.match.forecast import forecast_match
+from crustbreak.questions.choose.plugin import CHOOSE_PLUGIN
+from crustbreak.questions.match.plugin import MATCH_PLUGIN
 from crustbreak.services.devices.guess_limit import MemoryGuessLimit
 from crustbreak.services.devices.presence import MemoryPresence
 from crustbreak.services.lab.cache import MemoryCache
@@ -32,10 +27,7 @@ from crustbreak.store.key_store import open_key_store
 from crustbreak.store.repository import open_repository
 from crustbreak.store.system_clock import SystemClock, SystemRandomness
 
-SHIPPED: tuple[QuestionPlugin, ...] = (
-    QuestionPlugin(CHOOSE, choice_evidence, choice_blocks, choice_memo),
-    QuestionPlugin(MATCH, match_evidence, match_blocks, approval_note, forecast_match),
-)
+SHIPPED: tuple[QuestionPlugin, ...] = (CHOOSE_PLUGIN, MATCH_PLUGIN)
 
 
 @contextmanager

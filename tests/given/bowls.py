@@ -80,7 +80,7 @@ def table_of(
         "coffees": (CONTROL, COMPARED),
         "ratings": tuple(ratings),
         "priors": difference_priors(),
-        "certainty": 0.9,
+        "asked": {"certainty": 0.9},
         "id": "t1",
         "seed": 1,
     }

@@ -77,7 +77,7 @@ def sitting(panel: Panel, marks: np.ndarray, **more: object) -> Dataset:
         NAMES[nth]: (row[: panel.bowls].tolist(), row[panel.bowls :].tolist())
         for nth, row in enumerate(marks)
     }
-    return table_of(rows, way="worse", certainty=panel.certainty, **more)
+    return table_of(rows, way="worse", asked={"certainty": panel.certainty}, **more)
 
 
 def screenings(panel: Panel, gap: float, *, runs: int, seed: int) -> list[MatchEvidence]:

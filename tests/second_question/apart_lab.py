@@ -3,7 +3,7 @@
 from argparse import ArgumentParser
 from pathlib import Path
 
-from apart.question import APART_KIT
+from apart.question import APART_PLUGIN
 
 from crustbreak.cli.link_file import link_in
 from crustbreak.config import Settings
@@ -26,7 +26,7 @@ def main() -> None:
         floor_address=said.address,
     )
     with (
-        open_lab(settings.folder, name=said.name, plugins=(*SHIPPED, APART_KIT)) as lab,
+        open_lab(settings.folder, name=said.name, plugins=(*SHIPPED, APART_PLUGIN)) as lab,
         link_in(settings.link_file) as keep,
     ):
         links = Links(lab.randomness.secret, lambda link: keep(settings.link_url(link)))

@@ -7,23 +7,21 @@ from pathlib import Path
 import pytest
 from at_the_door import floor_client, host_client
 from fastapi.testclient import TestClient
-from twins.evidence import weigh_twins
-from twins.papers import show_twins, twin_note
-from twins.question import TWINS
+from twins.plugin import TWIN_PLUGIN
+from twins.question import BLANK, BlankBowl
 
+import crustbreak
+from crustbreak.domain.capabilities import Capability
 from crustbreak.ports.lab import Lab
 from crustbreak.ports.question_plugin import QuestionPlugin
 from crustbreak.wiring import SHIPPED, open_lab
 
 DATA = Path(__file__).parent / "twins" / "data"
 
-# The one line that the wiring takes for it.
-TWIN_KIT = QuestionPlugin(TWINS, weigh_twins, show_twins, twin_note)
-
 
 @pytest.fixture
 def lab(tmp_path: Path) -> Iterator[Lab]:
-    plugins = (*SHIPPED, TWIN_KIT)
+    plugins = (*SHIPPED, TWIN_PLUGIN)
     with open_lab(tmp_path, name="Test lab", plugins=plugins, definitions=(DATA,)) as opened:
         yield opened
 
@@ -40,7 +38,7 @@ def floor(lab: Lab) -> Iterator[TestClient]:
         yield client
 
 
-def plan(host: TestClient) -> str:
+def plan(host: TestClient, **more: str) -> str:
     answer = host.post(
         "/plan/twins",
         data={
@@ -49,6 +47,7 @@ def plan(host: TestClient) -> str:
             "setter": "Piet",
             "cut_off": "1",
             "occasion": "Arrival",
+            **more,
         },
         follow_redirects=False,
     )
@@ -148,3 +147,64 @@ def test_records_its_sheet_and_question(host: TestClient, lab: Lab) -> None:
 
     assert (table.question, table.sheet) == ("twins", "distance/1")
     assert json.dumps([place.cups for place in table.places]) == "[1, 1, 1, 1, 1, 1]"
+
+
+def test_a_capability_of_its_own_is_asked_for_planned_and_kept(host: TestClient, lab: Lab) -> None:
+    page = host.get("/plan/twins").text
+    location = plan(host, blank="yes")
+
+    table = lab.repository.read(lambda records: records.table(location.removeprefix("/tables/")))
+    names = [each.name for each in lab.repository.read(lambda records: records.coffees(table.id))]
+
+    assert "Hot water among them" in page
+    assert dict(table.asked) == {"version": 1, "blank": True}
+    assert names == ["Marrow Hill", "Marrow Hill, arrival", BLANK]
+    # Three bowls of each, and nobody sees which are water.
+    assert [place.cups for place in table.places] == [1] * 9
+    assert BLANK not in str(table)
+    # The same is ticked when the plan is repeated.
+    assert 'name="blank" value="yes" checked' in host.get(f"/plan/twins?like={table.id}").text
+
+
+def test_a_capability_of_its_own_has_its_own_check(host: TestClient) -> None:
+    answer = host.post(
+        "/plan/twins",
+        data={"coffees": f"Tarn\n{BLANK}", "tasters": "d", "setter": "e", "blank": "yes"},
+    )
+
+    assert answer.status_code == 422
+    assert "leave the blank bowl out" in answer.text
+
+
+def test_hot_water_is_tasted_and_told_apart(host: TestClient, floor: TestClient, lab: Lab) -> None:
+    location = plan(host, blank="yes")
+    host.post(f"{location}/taps/set")
+    host.post(f"{location}/taps/pour")
+    seat = sit(host, floor, location)
+    places = floor.get("/sheet", headers=seat).json()["places"]
+    marks = [
+        entry(no, "mark", place=place["id"], line="distance", round="once", value=3)
+        for no, place in enumerate(places, 1)
+    ]
+    said = [*marks, entry(10, "hand_in"), entry(11, "call", value="one")]
+    floor.post("/entries", headers=seat, json={"entries": said})
+    host.post(f"{location}/taps/uncover")
+
+    assert "Hot water: 3.00 from the open bowl" in host.get(location).text
+
+
+def test_it_touches_no_existing_file() -> None:
+    # What it brings stands in its own folder: the program knows neither it nor its capability.
+    source = Path(crustbreak.__file__).parent
+    told = ("blank bowl", "blankbowl", "twinasked", "hot water among")
+
+    touched = [
+        path.relative_to(source).as_posix()
+        for path in source.rglob("*")
+        if path.suffix in (".py", ".html", ".js", ".toml")
+        and any(word in path.read_text(encoding="utf-8").casefold() for word in told)
+    ]
+
+    assert issubclass(BlankBowl, Capability)
+    assert isinstance(TWIN_PLUGIN, QuestionPlugin)
+    assert touched == []

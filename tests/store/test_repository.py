@@ -26,9 +26,9 @@ OPEN = """
 import sys
 from pathlib import Path
 from crustbreak.core.errors import CrustbreakError
-from crustbreak.store.repository import open_books
+from crustbreak.store.repository import open_repository
 try:
-    open_books(Path(sys.argv[1])).close()
+    open_repository(Path(sys.argv[1])).close()
 except CrustbreakError as error:
     print(type(error).__name__, error.message, error.hint, sep="\\n")
 """

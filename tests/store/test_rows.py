@@ -99,7 +99,8 @@ def test_a_walk_comes_back_with_its_seat(make_table: Callable[..., Table]) -> No
 def test_a_tables_rows_fill_the_columns(make_table: Callable[..., Table]) -> None:
     table = make_table()
 
-    assert set(table_row(table)) == columns(schema.tables)
+    # How sure has a column of its own on tables of an earlier version alone.
+    assert set(table_row(table)) == columns(schema.tables) - {"certainty"}
     assert set(flight_rows(table)[0]) == columns(schema.flights)
     assert set(place_rows(table)[0]) == columns(schema.places)
     assert set(seat_rows(table)[0]) == columns(schema.seats)
@@ -226,7 +227,10 @@ def test_what_was_measured_comes_back_with_its_decimals() -> None:
 def test_an_open_bowl_and_what_a_table_adds_to_come_back(make_table: Callable[..., Table]) -> None:
     conditions = Place(id="p", code="open", cups=1, is_open=True)
     table = make_table(
-        flights=(Flight(id="f", places=(conditions,)),), seats=(), certainty=0.95, follows="t0"
+        flights=(Flight(id="f", places=(conditions,)),),
+        seats=(),
+        asked={"version": 1, "certainty": 0.95},
+        follows="t0",
     )
 
     (read,) = read_tables(
@@ -237,3 +241,13 @@ def test_an_open_bowl_and_what_a_table_adds_to_come_back(make_table: Callable[..
     )
 
     assert read == table
+
+
+def test_an_older_table_keeps_how_sure_in_a_column_of_its_own(
+    make_table: Callable[..., Table],
+) -> None:
+    row = {**table_row(make_table(seats=(), flights=())), "asked": None, "certainty": 0.95}
+
+    (read,) = read_tables(as_rows([row]), flights=[], places=[], seats=[])
+
+    assert dict(read.asked) == {"certainty": 0.95}

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from hashlib import sha256
+from typing import Any
 
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.keys import Key
@@ -51,7 +52,7 @@ class Dataset:
               is a lot of its own.
     id:       of the table; empty where that does not matter.
     follows:  of the table to whose answer this one adds, or empty.
-    certainty:  how sure the answer is to be, where the question asks for it.
+    asked:    what else was fixed before the pour, as the question keeps it.
     seed:     of whatever is drawn about this table; the same table, the same draws.
     flags:    bowls that differed from the recipe, by their codes.
     bowls_judged:  code to the bowls there that were not spilt; empty where none was.
@@ -73,7 +74,7 @@ class Dataset:
     bowls_judged: Mapping[str, int] = field(default_factory=dict)
     id: str = ""
     follows: str = ""
-    certainty: float | None = None
+    asked: Mapping[str, Any] = field(default_factory=dict)
 
     def ratings_of(self, coffee: Coffee) -> tuple[Rating, ...]:
         """Return every taster's rating at one coffee."""
@@ -150,7 +151,7 @@ def table_dataset(
         seed=seed,
         id=table.id,
         follows=table.follows,
-        certainty=table.certainty,
+        asked=table.asked,
         flags=flags,
         bowls_judged={place.code: len(judged[place.id]) for place in table.blind}
         if any(flag.kind == "spilt" for flag in flags)

@@ -1,6 +1,8 @@
 """A table as it is asked for: what is known of it before anything is poured."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from crustbreak.analysis.dataset import Dataset
 from crustbreak.domain.sheets.definition import Sheet
@@ -14,7 +16,7 @@ class ForecastInput:
     bowls:      of each coffee, each with a code of its own.
     tasters:    at least 1.
     cut_off:    the figure that decides.
-    certainty:  how sure the answer is to be, 0 to 1.
+    asked:      what else was fixed, as the question asks it.
     look:       which look at the same answer it is, from 1.
     history:    earlier tables on the sheet, the last one first.
     priors:     what is assumed of the sheet's points; None where nobody has said.
@@ -24,7 +26,7 @@ class ForecastInput:
     bowls: int
     tasters: int
     cut_off: float
-    certainty: float
+    asked: Mapping[str, Any]
     look: int = 1
     history: tuple[Dataset, ...] = ()
     priors: Priors | None = None

@@ -1,52 +1,34 @@
-"""A question is data and a few functions; this is the data and the plan defaults."""
+"""A question is a folder; this is what its definition says."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TypeVar
 
-from crustbreak.domain.planning.layout.places import PlaceDraft
+from crustbreak.core.errors import Problem
+from crustbreak.domain.capabilities import Capability, Layout, SingleCups
+from crustbreak.domain.planning.plan_request import PlanDraft
+from crustbreak.domain.records.asked import Asked
+from crustbreak.domain.records.tables import Table
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OtherChecks:
-    """Green measurements, an earlier score and a claim are kept beside the table.
-
-    score_sheet:  sheet and version of the scores that an earlier score is compared with.
-    """
-
-    score_sheet: str
+C = TypeVar("C", bound=Capability)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
     """What a table is asked.
 
-    id:                 one word, used in addresses and records.
-    asks:               the question as a sentence.
-    sheet:              sheet and version on which it is tasted.
+    id:             one word, used in addresses and records.
+    asks:           the question as a sentence.
+    sheet:          sheet and version on which it is tasted.
     least_coffees, most_coffees:  how many coffees a table of it takes.
-    cut_off_title:      what the figure fixed before the pour is, with its unit.
-    cut_off:            the figure offered until the lab has one of its own.
-    verdicts:           the words a person can decide by.
-    each_coffee:        decided coffee by coffee, and called code by code; else as one.
-    document:           what its paper is called.
-    most_offers:        how many it takes in several flights, a screening; 0 where it has none.
-    duplicates:            one of the coffees may stand under a second code, to see how alike it is
-                        tasted.
-    places:             coffee ids, and how many bowls a code, to the bowls that stand for them.
-    stage_words:        after a screening at many, of what goes on to the second and what does not.
-    bowls:              how many bowls a code can be chosen, the most first; none where the
-                        question says it itself.
-    single:             each of those bowls has a code of its own.
-    opens:              the first coffee also stands open, in a bowl that is held against and not
-                        marked.
-    titles:             what each coffee is to the question, where they are asked for one by one.
-    certainties:        how sure the answer can be asked to be, the usual one first; none where
-                        that is not asked.
-    least_bowls:        certainty to the fewest bowls of each that can give it.
-    adds:               a further table can add to the answer of an earlier one.
-    keeps_lots:         what earlier tables found of a coffee of the same name counts as well.
-    next_words:         what can follow a verdict, as examples.
-    other_checks:       what is kept beside the table; None where there is nothing.
+    cut_off_title:  what the figure fixed before the pour is, with its unit.
+    cut_off:        the figure offered until the lab has one of its own.
+    verdicts:       the words a person can decide by.
+    each_coffee:    decided coffee by coffee, and called code by code; else as one.
+    document:       what its paper is called.
+    layout:         how its coffees become bowls and codes.
+    asked:          what else is fixed before the pour.
+    capabilities:   what it can do beside that.
+    next_words:     what can follow a verdict, as examples.
     """
 
     id: str
@@ -59,22 +41,47 @@ class Question:
     verdicts: tuple[str, ...]
     each_coffee: bool
     document: str
-    places: Callable[[tuple[str, ...], int], tuple[PlaceDraft, ...]]
-    doubles: bool = False
-    bowls: tuple[int, ...] = ()
-    most_offers: int = 0
-    stage_words: tuple[str, str] = ("", "")
-    single: bool = False
-    opens: bool = False
-    titles: tuple[str, ...] = ()
-    certainties: tuple[float, ...] = ()
-    least_bowls: Callable[[float], int] | None = None
-    adds: bool = False
-    keeps_lots: bool = False
-    other_checks: OtherChecks | None = None
+    layout: Layout
+    asked: type[Asked] = Asked
+    capabilities: tuple[Capability, ...] = ()
     next_words: tuple[str, ...] = ()
 
     @property
     def cut_off_name(self) -> str:
         """What the figure that decides is called, without its unit."""
         return self.cut_off_title.split(",", maxsplit=1)[0]
+
+    @property
+    def is_single(self) -> bool:
+        """Whether each bowl has a code of its own."""
+        return isinstance(self.layout, SingleCups)
+
+    @property
+    def open_places(self) -> int:
+        """How many bowls stand labelled."""
+        return sum(each.open_places() for each in self.capabilities)
+
+    def can(self, kind: type[C]) -> C | None:
+        """Return what a question can do of this kind; None where it cannot."""
+        return next((each for each in self.capabilities if isinstance(each, kind)), None)
+
+    def extra_coffees(self, draft: PlanDraft) -> tuple[str, ...]:
+        """Return names that stand blind beside those of the draft, and are not decided about."""
+        return tuple(name for each in self.capabilities for name in each.extra_coffees(draft))
+
+    def is_twice(self, draft: PlanDraft) -> bool:
+        """Return whether one coffee stands under a second code."""
+        return any(each.is_twice(draft) for each in self.capabilities)
+
+    def check(self, draft: PlanDraft) -> tuple[Problem, ...]:
+        """Name what the question itself has against a draft."""
+        own = (problem for each in self.capabilities for problem in each.check(draft))
+        return (*self.asked_by(draft).check(), *own)
+
+    def asked_by(self, draft: PlanDraft) -> Asked:
+        """Return what a draft asks, as this question means it; the usual where it says nothing."""
+        return draft.asked if isinstance(draft.asked, self.asked) else self.asked()
+
+    def asked_of(self, table: Table) -> Asked:
+        """Return what a table was asked."""
+        return self.asked.restore(table.asked)

@@ -114,7 +114,7 @@ def read_tables(
             is_numbered=bool(row.is_numbered),
             conditions=SampleConditions(**(row.beside or {})),
             screening=Screening(**row.first_look) if row.first_look else None,
-            certainty=row.certainty,
+            asked=_asked(row),
             follows=row.follows or "",
         )
         for row in rows
@@ -154,6 +154,13 @@ def _tasting_order(said: Mapping[str, Sequence[int]] | None) -> TastingOrder | N
     return TastingOrder(there=tuple(said["there"]), back=tuple(said["back"]))
 
 
+def _asked(row: Row) -> dict[str, Any]:
+    """Read what was asked; an older table has a column of its own for how sure."""
+    if row.asked is not None:
+        return dict(row.asked)
+    return {} if row.certainty is None else {"certainty": row.certainty}
+
+
 def table_row(table: Table) -> dict[str, Any]:
     """Return the row of a table itself, without what belongs to it."""
     return {
@@ -170,7 +177,7 @@ def table_row(table: Table) -> dict[str, Any]:
         "is_numbered": table.is_numbered,
         "beside": asdict(table.conditions),
         "first_look": asdict(table.screening) if table.screening else None,
-        "certainty": table.certainty,
+        "asked": dict(table.asked),
         "follows": table.follows,
     }
 

@@ -74,6 +74,7 @@ tables = Table(
     Column("beside", Json),
     Column("first_look", Json),
     Column("certainty", Float),
+    Column("asked", Json),
     Column("follows", Words),
 )
 

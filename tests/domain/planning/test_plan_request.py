@@ -11,7 +11,6 @@ from crustbreak.domain.planning.plan_request import (
     PlanDraft,
     Terms,
     as_compared,
-    check_certainty,
     check_cut_off,
     check_draft,
     check_people,
@@ -202,21 +201,6 @@ def test_one_to_four_people_do_the_work(people: int | None) -> None:
 
     assert check(people=4) == check_people(1) == ()
     assert problem.where == "Who pours and breaks"
-
-
-def test_an_answer_can_be_as_sure_as_is_offered() -> None:
-    assert check_certainty(None, ()) == ()
-    assert check_certainty(0.95, (0.9, 0.95)) == ()
-
-
-def test_a_certainty_that_is_not_offered_is_told_with_those_that_are() -> None:
-    (problem,) = check_certainty(0.5, (0.9, 0.95))
-
-    assert (problem.where, problem.rule, problem.found) == (
-        "How sure",
-        "one of 90, 95 in 100",
-        "50",
-    )
 
 
 def test_what_decides_is_named_as_the_question_names_it() -> None:

@@ -4,7 +4,7 @@ from crustbreak.domain.planning.layout.places import PlaceDraft
 from crustbreak.domain.planning.plan_request import score_range
 from crustbreak.domain.question import Question
 from crustbreak.domain.sheets.scoring import name_class
-from crustbreak.questions.choose.definition import CHOOSE, one_code_a_coffee
+from crustbreak.questions.choose.definition import CHOOSE
 from tables import ten_line
 
 
@@ -13,7 +13,7 @@ def offered_class(question: Question) -> str | None:
 
 
 def test_the_bowls_of_each_coffee_stand_under_one_code() -> None:
-    assert one_code_a_coffee(("c1", "c2"), 5) == (
+    assert CHOOSE.layout.places(("c1", "c2"), 5) == (
         PlaceDraft(coffee_id="c1", cups=5),
         PlaceDraft(coffee_id="c2", cups=5),
     )
@@ -24,8 +24,8 @@ def test_it_is_tasted_on_the_shipped_sheet_with_its_own_bowls() -> None:
 
     assert CHOOSE.sheet == sheet.ref
     # At least five cups of a sample: [S1]. Fewer: common practice, no source.
-    assert CHOOSE.bowls == (sheet.cups, 3, 1)
-    assert {draft.cups for draft in CHOOSE.places(("c1",), 3)} == {3}
+    assert CHOOSE.layout.bowls == (sheet.cups, 3, 1)
+    assert {draft.cups for draft in CHOOSE.layout.places(("c1",), 3)} == {3}
 
 
 def test_offered_cut_off_is_where_specialty_begins() -> None:

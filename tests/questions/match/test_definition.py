@@ -9,19 +9,21 @@ from crustbreak.questions.match.definition import (
     BOWLS,
     CERTAINTIES,
     MATCH,
-    a_code_a_bowl,
+    MatchAsked,
     by_luck,
     fewest_bowls,
     level_of,
+    usual_bowls,
 )
 
 
 def test_each_bowl_has_a_code_of_its_own() -> None:
-    drafts = a_code_a_bowl(("approved", "arrived"), 3)
+    drafts = MATCH.layout.places(("approved", "arrived"), 3)
 
     assert drafts.count(PlaceDraft(coffee_id="approved", cups=1)) == 3
     assert drafts.count(PlaceDraft(coffee_id="arrived", cups=1)) == 3
-    assert MATCH.places is a_code_a_bowl
+    assert MATCH.is_single
+    assert MATCH.open_places == 1
 
 
 @pytest.mark.parametrize("bowls", BOWLS)
@@ -57,5 +59,29 @@ def test_fewest_bowls_can_part_rarely_enough_and_one_fewer_cannot() -> None:
 
 def test_it_is_called_and_decided_as_one() -> None:
     assert not MATCH.each_coffee
-    assert MATCH.certainties[0] == 0.9
+    assert MATCH.asked() == MatchAsked(certainty=0.9)
     assert MATCH.cut_off_name == "Largest difference that still counts as the same"
+
+
+def test_a_certainty_is_typed_in_100_and_asked_again_as_typed() -> None:
+    typed = [MatchAsked.read({"certainty": text}) for text in ("95", "", "much", "99,0")]
+
+    assert [asked.certainty for asked in typed] == [0.95, 0.9, 0.9, 0.99]
+    assert typed[0].typed() == {"certainty": "95"}
+    assert typed[0].text() == "95 in 100 sure"
+
+
+def test_a_certainty_that_is_not_offered_is_told_with_those_that_are() -> None:
+    asked = MatchAsked(certainty=0.5)
+
+    (problem,) = asked.check()
+
+    assert (problem.where, problem.rule, problem.found) == (
+        "How sure",
+        "one of 90, 95, 99 in 100",
+        "50",
+    )
+    # It is refused, and counted as the usual until then.
+    assert usual_bowls(asked) == usual_bowls(MatchAsked()) == 3
+    assert usual_bowls(MatchAsked(certainty=0.95)) == 4
+    assert MatchAsked().check() == ()

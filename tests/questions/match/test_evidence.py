@@ -68,7 +68,7 @@ def test_a_second_look_counts_both_sittings_at_half_the_level() -> None:
 
 
 def test_three_and_three_cannot_be_different_where_it_is_to_be_surer() -> None:
-    found = match_evidence(bowls(CLOSE, FAR, certainty=0.99))
+    found = match_evidence(bowls(CLOSE, FAR, asked={"certainty": 0.99}))
 
     assert found.suggestion == "cannot tell yet"
     assert any("luck cannot be ruled out" in said for said in found.warnings)

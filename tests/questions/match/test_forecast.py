@@ -14,7 +14,7 @@ def asked(**changed: Any) -> ForecastInput:
         "bowls": 3,
         "tasters": 1,
         "cut_off": 1.5,
-        "certainty": 0.9,
+        "asked": {"certainty": 0.9},
         "priors": difference_priors(),
     }
     return ForecastInput(**{**facts, **changed})

@@ -25,8 +25,8 @@ def warned(
 @pytest.mark.parametrize("certainty", [0.9, 0.95, 0.99])
 def test_a_control_further_off_than_luck_puts_it_is_said_to_be_mixed_up(certainty: float) -> None:
     # By hand: one of the twenty ways puts the control so far off, whatever the table is asked for.
-    assert warned(FAR, NEAR, MIXED_UP, certainty=certainty)
-    assert not warned(NEAR, FAR, MIXED_UP, certainty=certainty)
+    assert warned(FAR, NEAR, MIXED_UP, asked={"certainty": certainty})
+    assert not warned(NEAR, FAR, MIXED_UP, asked={"certainty": certainty})
 
 
 def test_a_control_that_luck_may_have_put_there_is_not() -> None:

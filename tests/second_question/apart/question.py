@@ -2,18 +2,17 @@
 
 from dataclasses import replace
 
-from twins.evidence import weigh_twins
-from twins.papers import show_twins, twin_note
+from twins.plugin import TWIN_PLUGIN
 from twins.question import TWINS
 
-from crustbreak.ports.question_plugin import QuestionPlugin
+from crustbreak.domain.capabilities import LabelledControl
 
 APART = replace(
     TWINS,
     id="apart",
     asks="How far apart are these two?",
     sheet="difference/1",
-    opens=True,
+    capabilities=(LabelledControl(),),
     cut_off_title="Largest difference that still counts as the same",
     verdicts=(
         "same within d",
@@ -24,4 +23,4 @@ APART = replace(
     ),
 )
 
-APART_KIT = QuestionPlugin(APART, weigh_twins, show_twins, twin_note)
+APART_PLUGIN = replace(TWIN_PLUGIN, question=APART)

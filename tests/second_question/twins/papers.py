@@ -10,9 +10,10 @@ from crustbreak.reports.text import format_day
 
 def show_twins(evidence: Mapping[str, Any]) -> tuple[Block, ...]:
     """Say the evidence."""
+    blank = [("Hot water", evidence["blank"])] if evidence["blank"] else []
     said = (
         f"{name}: {points(spread['mean']) if spread else 'nothing'} from the open bowl"
-        for name, spread in evidence["coffees"]
+        for name, spread in (*evidence["coffees"], *blank)
     )
     return (Items(tuple(words(each) for each in said)),)
 

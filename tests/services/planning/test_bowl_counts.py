@@ -6,10 +6,9 @@ from at_the_table import COFFEES
 
 from crustbreak.domain.planning.plan_request import PlanDraft
 from crustbreak.ports.lab import Lab
+from crustbreak.questions.match.definition import MatchAsked
 from crustbreak.services.planning.bowl_counts import (
     bowls_of,
-    certainty_of,
-    codes_each,
     codes_of,
     cups_of,
     rounds_of,
@@ -64,21 +63,16 @@ def test_who_tastes_fewer_codes_has_time_for_more_bowls(lab: Lab) -> None:
 
 def test_bowls_of_their_own_codes_follow_from_how_sure_it_is_to_be(tmp_path: Path) -> None:
     with match_lab(tmp_path) as (lab, _):
-        question = lab.plugin("match").question
-        plans = [match_draft(certainty=each) for each in (None, 0.95, 0.5)]
+        plans = [match_draft(asked=MatchAsked(certainty=each)) for each in (0.9, 0.95, 0.5)]
 
         # What is no certainty that is offered is refused elsewhere, and counted as the usual here.
-        assert [certainty_of(question, each) for each in plans] == [0.9, 0.95, 0.9]
         assert [bowls_of(lab, "match", each) for each in plans] == [3, 4, 3]
         assert [codes_of(lab, "match", each) for each in plans] == [6, 8, 6]
         assert [cups_of(lab, "match", each) for each in plans] == [1, 1, 1]
         assert cups_of(lab, "choose", draft()) == 5
 
 
-def test_a_coffee_stands_under_several_codes_where_each_bowl_has_its_own(tmp_path: Path) -> None:
+def test_the_dry_and_wet_grounds_are_no_round_of_spoons(tmp_path: Path) -> None:
     with match_lab(tmp_path) as (lab, _):
-        # Three blind bowls of the control, and the labelled one.
-        assert codes_each(lab.plugin("match").question, 3) == 4
-        assert codes_each(lab.plugin("choose").question, 5) == 0
         assert rounds_of(lab, "match") == 1
         assert rounds_of(lab, "choose") == 3

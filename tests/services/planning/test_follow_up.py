@@ -10,6 +10,7 @@ from at_the_table import planned
 from crustbreak.core.errors import Unacceptable
 from crustbreak.domain.records.tables import Table
 from crustbreak.ports.lab import Lab
+from crustbreak.questions.match.definition import MatchAsked
 from crustbreak.services.planning.follow_up import (
     added_to,
     check_adding,
@@ -72,7 +73,7 @@ def test_two_tables_cannot_add_to_one_unless_the_first_was_given_up(lab: Lab) ->
         ({"coffees": (APPROVED, "Sallow Bridge")}, f"{APPROVED}, Sallow Bridge"),
         ({"coffees": (ARRIVED, APPROVED)}, f"{ARRIVED}, {APPROVED}"),
         ({"cut_off": 2.0}, "2"),
-        ({"certainty": 0.99}, "99"),
+        ({"asked": MatchAsked(certainty=0.99)}, "99 in 100 sure"),
         ({"follows": "nowhere"}, "none"),
     ],
     ids=str,

@@ -8,6 +8,7 @@ from at_the_table import uncovered
 
 from crustbreak.analysis.forecast_input import ForecastInput
 from crustbreak.ports.lab import Lab
+from crustbreak.questions.match.definition import MatchAsked
 from crustbreak.services.planning.power import PANELS, detectable_texts, forecast_texts
 
 
@@ -60,19 +61,19 @@ def listening(lab: Lab, heard: list[ForecastInput]) -> Lab:
 
     return replace(
         lab,
-        plugins={**lab.plugins, "match": replace(lab.plugin("match"), forecast_text=forecast_text)},
+        plugins={**lab.plugins, "match": replace(lab.plugin("match"), forecast=forecast_text)},
     )
 
 
 def test_the_question_is_told_what_its_answer_depends_on(asking: Lab) -> None:
     heard: list[ForecastInput] = []
-    draft = match_draft(tasters=("Odile", "Anouk"), certainty=0.95, cut_off=1.0)
+    draft = match_draft(tasters=("Odile", "Anouk"), asked=MatchAsked(certainty=0.95), cut_off=1.0)
 
     said = forecast_texts(listening(asking, heard), "match", draft)
 
     (asked,) = heard
     assert (asked.bowls, asked.tasters, asked.cut_off) == (4, 2, 1.0)
-    assert (asked.certainty, asked.look, asked.history) == (0.95, 1, ())
+    assert (asked.asked["certainty"], asked.look, asked.history) == (0.95, 1, ())
     assert said == ("4 bowls, 2 tasters.",)
 
 

@@ -7,8 +7,8 @@ from at_a_match import ALIKE, APPROVED, planned_match, tasted_match
 from at_the_table import planned, uncovered
 
 from crustbreak.core.errors import NotThere, Unacceptable
+from crustbreak.domain.capabilities import OtherChecks
 from crustbreak.domain.grading.physicals import PhysicalsDraft
-from crustbreak.domain.question import OtherChecks
 from crustbreak.domain.records.physicals import Measurement, OldScore
 from crustbreak.domain.records.tables import Table
 from crustbreak.exchange.canonical_json import plain

@@ -91,7 +91,7 @@ def test_is_the_only_reader_of_the_key_box() -> None:
     readers = {
         file.relative_to(source).as_posix()
         for file in source.rglob("*.py")
-        for node in ast.tasting_order(ast.parse(file.read_text(encoding="utf-8")))
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8")))
         if isinstance(node, ast.Attribute)
         and node.attr == "open"
         and isinstance(node.value, ast.Attribute)

@@ -10,6 +10,7 @@ from at_the_door import host_client
 from fastapi.testclient import TestClient
 
 from crustbreak.ports.lab import Lab
+from crustbreak.questions.match.definition import MatchAsked
 from crustbreak.services.planning.follow_up import added_to
 from crustbreak.web.host.plan.forms import read_plan
 from crustbreak.web.host.plan.numbered_bowls import filling_view
@@ -51,7 +52,7 @@ def test_the_two_coffees_are_asked_for_one_by_one(host: TestClient, lab: Lab) ->
     table = lab.repository.read(lambda records: records.table(table_id))
     assert [coffee.name for coffee in coffees] == [APPROVED, ARRIVED]
     assert [place.code for place in table.places] == [*"ABCDEF", "open"]
-    assert (table.cut_off, table.certainty, table.is_numbered) == (1.5, 0.9, True)
+    assert (table.cut_off, table.asked["certainty"], table.is_numbered) == (1.5, 0.9, True)
 
 
 def test_a_missing_name_is_said_where_it_is_and_nothing_typed_is_lost(host: TestClient) -> None:
@@ -106,10 +107,15 @@ def test_bowls_of_one_coffee_are_filled_together_and_the_open_one_has_no_number(
 def test_a_plan_like_another_reads_as_that_one_did(host: TestClient, lab: Lab) -> None:
     table_id = planned(host).removeprefix("/tables/")
 
-    again = read_plan(typed_like(lab, table_id))
+    again = read_plan(typed_like(lab, table_id), MatchAsked)
 
     assert again.coffees == (APPROVED, ARRIVED)
-    assert (again.cut_off, again.certainty, again.bowls, again.follows) == (1.5, 0.9, None, "")
+    assert (again.cut_off, again.asked, again.bowls, again.follows) == (
+        1.5,
+        MatchAsked(certainty=0.9),
+        None,
+        "",
+    )
     # More bowls than are needed were asked for, and are again.
     more = planned_match(lab, bowls=6)
     assert read_plan(typed_like(lab, more.id)).bowls == 6

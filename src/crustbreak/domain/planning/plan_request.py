@@ -9,6 +9,7 @@ from crustbreak.domain.planning.conditions_input import (
     ConditionsDraft,
     check_conditions,
 )
+from crustbreak.domain.records.asked import NOTHING_ASKED, Asked
 from crustbreak.domain.sheets.definition import Sheet
 
 NAME_LENGTH = 80
@@ -62,7 +63,7 @@ class PlanDraft:
     people:    who pour, break and skim; None when it was no number.
     conditions:    what may be said of samples, roast, grind and day.
     balanced:  each code is to come right after each other equally often; else all go round.
-    certainty: how sure the answer is to be, 0 to 1; None for the question's usual.
+    asked:     what else the question asks for.
     follows:   id of the table to whose answer this one is to add; empty for none.
     """
 
@@ -83,7 +84,7 @@ class PlanDraft:
     people: int | None = 1
     conditions: ConditionsDraft = NOTHING_TYPED
     balanced: bool = False
-    certainty: float | None = None
+    asked: Asked = NOTHING_ASKED
     follows: str = ""
 
 
@@ -154,21 +155,6 @@ def _check_bowls(draft: PlanDraft, bowls: tuple[int, ...]) -> tuple[Problem, ...
             rule=f"one of {wanted}",
             found=told(draft.bowls),
             remedy="Choose one, or leave it to the time that there is.",
-        ),
-    )
-
-
-def check_certainty(certainty: float | None, certainties: tuple[float, ...]) -> tuple[Problem, ...]:
-    """Name what keeps an answer from being as sure as was asked; None asks for the usual."""
-    if certainty is None or certainty in certainties:
-        return ()
-    wanted = ", ".join(f"{each * 100:g}" for each in certainties) or "what the question says"
-    return (
-        Problem(
-            where="How sure",
-            rule=f"one of {wanted} in 100",
-            found=f"{certainty * 100:g}",
-            remedy="Choose one of them.",
         ),
     )
 

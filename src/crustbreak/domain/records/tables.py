@@ -1,7 +1,9 @@
 """A planned tasting: who sits there, what stands there, and what was fixed before the pour."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import datetime
+from typing import Any
 
 from crustbreak.domain.records.recipes import Recipe
 from crustbreak.domain.records.sample_conditions import NOTHING_SAID, SampleConditions
@@ -98,9 +100,8 @@ class Table:
     is_numbered: blind by numbered bowls that are shuffled dry: there is no key before their numbers
                  are read.
     conditions:      what the host said of samples, roast, grind and day; seen by the host only.
-    first_look:  of which screening it is a flight; None for a table by itself.
-    certainty:   how sure the answer is to be, 0 to 1, where the question asks for it; fixed before
-                 the pour.
+    screening:   of which screening it is a flight; None for a table by itself.
+    asked:       what else was fixed before the pour, as JSON; the question reads it.
     follows:     id of the table to whose answer this one adds; empty for a table by itself.
     """
 
@@ -119,7 +120,7 @@ class Table:
     is_numbered: bool = False
     conditions: SampleConditions = NOTHING_SAID
     screening: Screening | None = None
-    certainty: float | None = None
+    asked: Mapping[str, Any] = field(default_factory=dict, hash=False)
     follows: str = ""
 
     @property

@@ -1,6 +1,12 @@
 """Which of these is worth buying?"""
 
-from crustbreak.domain.planning.layout.places import PlaceDraft
+from crustbreak.domain.capabilities import (
+    HiddenControl,
+    HiddenDuplicate,
+    LotHistory,
+    SharedCodes,
+    TwoStages,
+)
 from crustbreak.domain.question import Question
 
 # Five bowls under one code: the protocol's unit for evenness and cleanness. Source: [S1]. Three or
@@ -8,10 +14,8 @@ from crustbreak.domain.question import Question
 BOWLS = (5, 3, 1)
 
 
-def one_code_a_coffee(coffee_ids: tuple[str, ...], bowls: int) -> tuple[PlaceDraft, ...]:
-    """Put so many bowls of each coffee under a code of its own."""
-    return tuple(PlaceDraft(coffee_id=coffee_id, cups=bowls) for coffee_id in coffee_ids)
-
+# A small lab's flood of offers has some forty: common practice, no source.
+STAGES = TwoStages(most_offers=48, goes_on="look again", stays="decline")
 
 CHOOSE = Question(
     id="choose",
@@ -25,11 +29,6 @@ CHOOSE = Question(
     verdicts=("buy", "look again", "decline"),
     each_coffee=True,
     document="Decision memo",
-    places=one_code_a_coffee,
-    doubles=True,
-    bowls=BOWLS,
-    # A small lab's flood of offers has some forty: common practice, no source.
-    most_offers=48,
-    stage_words=("look again", "decline"),
-    keeps_lots=True,
+    layout=SharedCodes(bowls=BOWLS),
+    capabilities=(HiddenControl(), HiddenDuplicate(), STAGES, LotHistory()),
 )

@@ -15,16 +15,16 @@ from scipy.stats import t as student
 
 from crustbreak.numerics.permutation import TIE
 from crustbreak.numerics.ratings import Numbers
-from crustbreak.questions.match.definition import level_of
+from crustbreak.questions.match.definition import (
+    BETTER,
+    CANNOT_TELL,
+    DIFFERENT,
+    SAME,
+    WORSE,
+    level_of,
+)
 
 Word = str
-SAME, BETTER, WORSE, DIFFERENT, CANNOT_TELL = (
-    "same within d",
-    "different, better",
-    "different, worse",
-    "different",
-    "cannot tell yet",
-)
 # One way is named where at least so many marks went it, and so many times as many as went the
 # other. Our judgement.
 LEAST_MARKS, ONE_WAY = 2, 2

@@ -1,9 +1,20 @@
 """Is this the coffee we approved?"""
 
+from collections.abc import Mapping
+from dataclasses import dataclass
 from math import comb
+from typing import Self
 
-from crustbreak.domain.planning.layout.places import PlaceDraft
-from crustbreak.domain.question import OtherChecks, Question
+from crustbreak.core.errors import Problem
+from crustbreak.domain.capabilities import (
+    FollowUp,
+    LabelledControl,
+    NamedRoles,
+    OtherChecks,
+    SingleCups,
+)
+from crustbreak.domain.question import Question
+from crustbreak.domain.records.asked import Asked
 
 # Bowls of the control, and as many of what is compared with it. Three tell what a person alone can
 # taste in ten minutes; six of each and the open one are thirteen. Common practice, no source.
@@ -11,11 +22,13 @@ BOWLS = (6, 5, 4, 3)
 CERTAINTIES = (0.9, 0.95, 0.99)
 
 
-def a_code_a_bowl(coffee_ids: tuple[str, ...], bowls: int) -> tuple[PlaceDraft, ...]:
-    """Return each of so many bowls of each coffee a code of its own."""
-    return tuple(
-        PlaceDraft(coffee_id=coffee_id, cups=1) for coffee_id in coffee_ids for _ in range(bowls)
-    )
+SAME, BETTER, WORSE, DIFFERENT, CANNOT_TELL = VERDICTS = (
+    "same within d",
+    "different, better",
+    "different, worse",
+    "different",
+    "cannot tell yet",
+)
 
 
 def level_of(certainty: float, look: int) -> float:
@@ -54,6 +67,51 @@ def fewest_bowls(certainty: float) -> int:
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MatchAsked(Asked):
+    """How sure the answer is to be, 0 to 1."""
+
+    certainty: float = CERTAINTIES[0]
+
+    @classmethod
+    def read(cls, typed: Mapping[str, str]) -> Self:
+        """Read it in 100; what is no number asks for the usual."""
+        try:
+            return cls(certainty=float(typed.get("certainty", "").replace(",", ".")) / 100)
+        except ValueError:
+            return cls()
+
+    def typed(self) -> dict[str, str]:
+        """Return it in 100."""
+        return {"certainty": f"{self.certainty * 100:g}"}
+
+    def check(self) -> tuple[Problem, ...]:
+        """Name what keeps an answer from being as sure as was asked."""
+        if self.certainty in CERTAINTIES:
+            return ()
+        wanted = ", ".join(f"{each * 100:g}" for each in CERTAINTIES)
+        return (
+            Problem(
+                where="How sure",
+                rule=f"one of {wanted} in 100",
+                found=f"{self.certainty * 100:g}",
+                remedy="Choose one of them.",
+            ),
+        )
+
+    def text(self) -> str:
+        """Return in words how sure."""
+        return f"{self.certainty * 100:g} in 100 sure"
+
+
+def usual_bowls(asked: Asked) -> int:
+    """Return the fewest bowls that can be as sure as was asked; what cannot be asked is refused."""
+    certainty = asked.certainty if isinstance(asked, MatchAsked) else CERTAINTIES[0]
+    return fewest_bowls(certainty if certainty in CERTAINTIES else CERTAINTIES[0])
+
+
+ROLES = NamedRoles(titles=("Approved: the control", "To be compared with it"))
+
 MATCH = Question(
     id="match",
     asks="Is this the coffee we approved?",
@@ -63,24 +121,17 @@ MATCH = Question(
     cut_off_title="Largest difference that still counts as the same, d",
     # Between "barely" and "slightly" on the sheet. Our judgement.
     cut_off=1.5,
-    verdicts=(
-        "same within d",
-        "different, better",
-        "different, worse",
-        "different",
-        "cannot tell yet",
-    ),
+    verdicts=VERDICTS,
     each_coffee=False,
     document="Approval note",
-    places=a_code_a_bowl,
-    bowls=BOWLS,
-    single=True,
-    opens=True,
-    titles=("Approved: the control", "To be compared with it"),
-    certainties=CERTAINTIES,
-    least_bowls=fewest_bowls,
-    adds=True,
-    # Scores of offers are given on the ten-line sheet.
-    other_checks=OtherChecks(score_sheet="ten_line/1"),
+    layout=SingleCups(bowls=BOWLS, usual=usual_bowls),
+    asked=MatchAsked,
+    capabilities=(
+        LabelledControl(),
+        ROLES,
+        FollowUp(),
+        # Scores of offers are given on the ten-line sheet.
+        OtherChecks(score_sheet="ten_line/1"),
+    ),
     next_words=("accept", "ask for an allowance", "ask for a replacement", "taste again"),
 )

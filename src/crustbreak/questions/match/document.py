@@ -4,8 +4,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from crustbreak.questions.match.chart import BowlRow, DifferenceBand, bowls_text, draw_bowls
+from crustbreak.questions.match.definition import CANNOT_TELL
 from crustbreak.questions.match.text import (
-    CANNOT_TELL,
     found_text,
     further_text,
     match_text,

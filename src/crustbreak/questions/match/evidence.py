@@ -21,12 +21,11 @@ from crustbreak.questions.match.bowl_ratings import (
     strata_of,
 )
 from crustbreak.questions.match.decision_rule import (
-    CANNOT_TELL,
     decide_word,
     sittings_to_settle,
     way_of,
 )
-from crustbreak.questions.match.definition import MATCH, fewest_bowls, level_of
+from crustbreak.questions.match.definition import CANNOT_TELL, MatchAsked, fewest_bowls, level_of
 
 # Luck puts the control's own bowls so far off the open one, beside the others, at most so often: it
 # is said then that bowls may be mixed up. Our judgement, and no part of the rule.
@@ -136,7 +135,7 @@ def match_evidence(dataset: Dataset) -> MatchEvidence:
     against the open bowl.
     """
     sittings = sittings_of(dataset)
-    certainty = dataset.certainty or MATCH.certainties[0]
+    certainty = MatchAsked.restore(dataset.asked).certainty
     # What the first of them adds to can be too long ago to be among them, and was a look all the
     # same.
     look = len(sittings) + bool(sittings[0].follows)

@@ -3,16 +3,17 @@
 from crustbreak.analysis.forecast_input import ForecastInput
 from crustbreak.questions.match.bowl_ratings import spreads_known
 from crustbreak.questions.match.decision_rule import CLEAR, OFTEN, forecast_text
-from crustbreak.questions.match.definition import level_of
+from crustbreak.questions.match.definition import MatchAsked, level_of
 from crustbreak.reports.text import format_count, format_in_100
 
 
 def forecast_match(asked: ForecastInput) -> tuple[str, ...]:
     """Return in words how rarely the answer may be false, and how often it will be found."""
-    level = level_of(asked.certainty, asked.look)
+    certainty = MatchAsked.restore(asked.asked).certainty
+    level = level_of(certainty, asked.look)
     said = [
         f"Where nothing differs it says \u201cdifferent\u201d at most {_once(level)}; with all "
-        f"further bowls together at most {_once(1 - asked.certainty)}."
+        f"further bowls together at most {_once(1 - certainty)}."
     ]
     if asked.priors is None:
         return tuple(said)

@@ -4,15 +4,8 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from crustbreak.questions.match.definition import BETTER, CANNOT_TELL, DIFFERENT, SAME, WORSE
 from crustbreak.reports.text import format_count, format_in_100, format_list, format_tenth
-
-SAME, BETTER, WORSE, DIFFERENT, CANNOT_TELL = (
-    "same within d",
-    "different, better",
-    "different, worse",
-    "different",
-    "cannot tell yet",
-)
 
 
 def match_text(word: str, evidence: Mapping[str, Any]) -> str:

@@ -2,7 +2,6 @@
 
 from crustbreak.domain.planning.plan_request import PlanDraft
 from crustbreak.domain.planning.tasting_time import bowls_in_time
-from crustbreak.domain.question import Question
 from crustbreak.ports.lab import Lab
 
 # The dry and the wet grounds are smelled; no spoon goes into a bowl.
@@ -12,41 +11,32 @@ SMELLED = "smell"
 def bowls_of(lab: Lab, question_id: str, draft: PlanDraft) -> int:
     """Return how many bowls of each coffee a draft asks for, or how many there is time to taste."""
     question = lab.plugin(question_id).question
-    if question.least_bowls:
-        return draft.bowls or question.least_bowls(certainty_of(question, draft))
-    if not question.bowls:
+    usual = question.layout.usual_bowls(question.asked_by(draft))
+    if usual is not None:
+        return draft.bowls or usual
+    if not question.layout.bowls:
         return lab.sheet(question.sheet).cups
     # However many stand there, time is what one taster needs.
     codes = draft.share or codes_of(lab, question_id, draft)
-    return draft.bowls or bowls_in_time(codes, question.bowls, rounds=rounds_of(lab, question_id))
-
-
-def certainty_of(question: Question, draft: PlanDraft) -> float:
-    """Return how sure a draft's answer is to be; the usual where it says no such figure.
-
-    Not for a question that does not ask for it.
-    """
-    asked = draft.certainty
-    return asked if asked in question.certainties else question.certainties[0]
+    return draft.bowls or bowls_in_time(
+        codes, question.layout.bowls, rounds=rounds_of(lab, question_id)
+    )
 
 
 def cups_of(lab: Lab, question_id: str, draft: PlanDraft) -> int:
     """Return how many bowls a draft puts under a code."""
-    is_single = lab.plugin(question_id).question.single
-    return 1 if is_single else bowls_of(lab, question_id, draft)
+    bowls = bowls_of(lab, question_id, draft)
+    return lab.plugin(question_id).question.layout.cups(bowls)
 
 
 def codes_of(lab: Lab, question_id: str, draft: PlanDraft) -> int:
-    """Return how many codes a draft asks for, controls and double among them."""
+    """Return how many codes a draft asks for, controls and duplicate among them."""
     question = lab.plugin(question_id).question
-    others = (*draft.controls, *draft.coffees[: draft.duplicate]) if question.doubles else ()
-    bowls = bowls_of(lab, question_id, draft) if question.single else 1
-    return len(question.places((*draft.coffees, *others), bowls))
-
-
-def codes_each(question: Question, bowls: int) -> int:
-    """Return under how many codes the coffee that stands most often stands; 0 for one, or two."""
-    return bowls + question.opens if question.single else 0
+    coffees = len(draft.coffees) + len(question.extra_coffees(draft))
+    if draft.coffees and question.is_twice(draft):
+        coffees += 1
+    bowls = bowls_of(lab, question_id, draft) if question.is_single else 1
+    return question.layout.codes(coffees, bowls)
 
 
 def rounds_of(lab: Lab, question_id: str) -> int:

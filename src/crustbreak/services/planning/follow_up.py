@@ -1,6 +1,7 @@
 """A further table that adds to the answer of an earlier one, and counts as its next look."""
 
 from crustbreak.core.errors import NotThere, Problem
+from crustbreak.domain.capabilities import FollowUp
 from crustbreak.domain.planning.plan_request import PlanDraft, as_compared
 from crustbreak.domain.question import Question
 from crustbreak.domain.records.tables import Table
@@ -29,7 +30,8 @@ def added_to(lab: Lab, table: Table) -> Table | None:
 def may_be_added_to(lab: Lab, table: Table, state: TableState) -> bool:
     """Return whether another table may add to the answer of this one now: each is added to once."""
     question = lab.plugin(table.question).question
-    return question.adds and may_see_totals(state.flight) and added_to(lab, table) is None
+    may_add = question.can(FollowUp) is not None and may_see_totals(state.flight)
+    return may_add and added_to(lab, table) is None
 
 
 def stage_number(lab: Lab, table_id: str) -> int:
@@ -63,8 +65,10 @@ def check_adding(lab: Lab, question: Question, draft: PlanDraft) -> tuple[Proble
         coffee.name for coffee in lab.repository.read(lambda records: records.coffees(table.id))
     ]
     after = added_to(lab, table)
+    may_add = question.can(FollowUp) is not None and table.question == question.id
+    asked, before = question.asked_by(draft), question.asked_of(table)
     rules = (
-        (question.adds and table.question == question.id, "a table of the same question", ""),
+        (may_add, "a table of the same question", ""),
         (may_see_totals(state.flight), "a table whose codes have names", f"it is {state.flight}"),
         (after is None, "a table that none was added to", "one was added already"),
         (
@@ -77,11 +81,7 @@ def check_adding(lab: Lab, question: Question, draft: PlanDraft) -> tuple[Proble
             f"the same figure: {state.cut_off:g}",
             "another" if draft.cut_off is None else f"{draft.cut_off:g}",
         ),
-        (
-            (draft.certainty or table.certainty) == table.certainty,
-            f"as sure: {(table.certainty or 0) * 100:g} in 100",
-            f"{(draft.certainty or 0) * 100:g}",
-        ),
+        (asked == before, f"asked the same: {before.text()}", asked.text()),
     )
     return tuple(
         _problem(rule, found or "another", START_ANEW) for holds, rule, found in rules if not holds

@@ -11,6 +11,7 @@ from crustbreak.analysis.forecast import (
 )
 from crustbreak.analysis.scheduling.fitting import Misfit, plan_bench
 from crustbreak.core.errors import refuse
+from crustbreak.domain.capabilities import HiddenDuplicate
 from crustbreak.domain.planning.conditions_input import check_conditions, make_conditions
 from crustbreak.domain.planning.plan_request import PlanDraft
 from crustbreak.domain.records.recipes import Recipe
@@ -20,7 +21,6 @@ from crustbreak.services.lab.protocols import protocol_of
 from crustbreak.services.lab.settings import lab_settings_of
 from crustbreak.services.planning.bowl_counts import (
     bowls_of,
-    codes_each,
     codes_of,
     cups_of,
     rounds_of,
@@ -50,12 +50,14 @@ def forecast_draft(lab: Lab, question_id: str, draft: PlanDraft) -> Forecast | N
         question_id,
         TableSpec(
             recipe=recipe_of(lab, draft.protocol),
-            places=codes_of(lab, question_id, draft) + question.opens,
+            places=codes_of(lab, question_id, draft) + question.open_places,
             cups=cups_of(lab, question_id, draft),
-            codes_each=codes_each(question, bowls_of(lab, question_id, draft)),
+            codes_each=question.layout.codes_each(
+                bowls_of(lab, question_id, draft), opened=question.open_places
+            ),
             tasters=len(draft.tasters),
             rounds=rounds_of(lab, question_id),
-            doubled=draft.duplicate and question.doubles,
+            doubled=question.is_twice(draft),
             people=draft.people or 1,
             share=draft.share or 0,
             conditions=make_conditions(draft.conditions),
@@ -76,8 +78,10 @@ def forecast_table(lab: Lab, table: Table) -> Forecast:
             cups=table.places[0].cups,
             tasters=len(table.seats),
             rounds=rounds_of(lab, table.question),
-            doubled=question.doubles and len(table.blind) > len(coffees),
-            codes_each=codes_each(question, len(table.blind) // len(coffees)),
+            doubled=question.can(HiddenDuplicate) is not None and len(table.blind) > len(coffees),
+            codes_each=question.layout.codes_each(
+                len(table.blind) // len(coffees), opened=question.open_places
+            ),
             people=table.people,
             conditions=table.conditions,
             share=max(len(table.tasted_by(seat)) for seat in table.seats),
@@ -125,7 +129,7 @@ def _forecast(lab: Lab, question_id: str, asked: TableSpec) -> Forecast:
 
 def _believing(lab: Lab, question_id: str, asked: TableSpec) -> tuple[float, int] | None:
     told = detectable_texts(lab, question_id, bowls=asked.cups)
-    if not told or lab.plugin(question_id).question.single:
+    if not told or lab.plugin(question_id).forecast:
         return None
     nearest = min(told, key=lambda gap: abs(gap.tasters - asked.tasters_a_code))
     return nearest.worth_believing, nearest.tasters

@@ -17,7 +17,7 @@ from crustbreak.domain.planning.layout.tasting_orders import (
     draw_balanced_orders,
     draw_tasting_orders,
 )
-from crustbreak.domain.planning.plan_request import PlanDraft, Terms, check_certainty, check_draft
+from crustbreak.domain.planning.plan_request import PlanDraft, Terms, check_draft
 from crustbreak.domain.question import Question
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.keys import Key
@@ -26,7 +26,7 @@ from crustbreak.domain.records.tables import Flight, Screening, Seat, Table
 from crustbreak.ports.lab import Lab
 from crustbreak.ports.repository import WriteAccess
 from crustbreak.services.devices.codes import fresh_code
-from crustbreak.services.planning.bowl_counts import bowls_of, certainty_of, codes_of
+from crustbreak.services.planning.bowl_counts import bowls_of, codes_of
 from crustbreak.services.planning.follow_up import check_adding
 from crustbreak.services.planning.forecast import course_of, first_round_in, recipe_of
 
@@ -60,10 +60,10 @@ def check_plan(lab: Lab, question_id: str, draft: PlanDraft) -> tuple[Problem, .
             lab.sheet(question.sheet),
             least_coffees=question.least_coffees,
             most_coffees=question.most_coffees,
-            bowls=question.bowls,
+            bowls=question.layout.bowls,
             cut_off_title=question.cut_off_name,
         ),
-        *check_certainty(draft.certainty, question.certainties),
+        *question.check(draft),
         *check_adding(lab, question, draft),
         *check_share(
             draft.share,
@@ -80,7 +80,7 @@ def plan_table(
 
     What decides is fixed here, before any water: coffees, tasters, cut-off.
 
-    Args:    first_look: of which it is a flight.
+    Args:    screening: of which it is a flight.
 
     Raises:  Unacceptable with every fault of the draft; NotThere for an unknown question.
     """
@@ -93,7 +93,7 @@ def plan_table(
     table_id = ids.identity()
     coffees = _coffees(draft, question, ids)
     laid = _lay_out(question, draft, coffees, bowls=bowls, ids=ids, seed=lab.randomness.seed())
-    if question.opens:
+    if question.open_places:
         laid = _with_open(laid, coffees[0], ids.identity())
     recipe = recipe_of(lab, draft.protocol)
     # A phone shows a part of it, so that it is drawn from a seed that is not the key's.
@@ -126,7 +126,7 @@ def plan_table(
         is_numbered=draft.numbered,
         conditions=make_conditions(draft.conditions),
         screening=screening,
-        certainty=certainty_of(question, draft) if question.certainties else None,
+        asked=question.asked_by(draft).keep(),
         follows=draft.follows,
     )
     if laid.key:
@@ -162,7 +162,6 @@ def _with_open(laid: _Laid, coffee: Coffee, place_id: str) -> _Laid:
 
 
 def _coffees(draft: PlanDraft, question: Question, ids: SeededRandom) -> tuple[Coffee, ...]:
-    named = draft.controls if question.doubles else ()
     return (
         *(
             Coffee(
@@ -176,7 +175,10 @@ def _coffees(draft: PlanDraft, question: Question, ids: SeededRandom) -> tuple[C
                 draft.coffees, _terms(draft), _order_classes(draft, question), strict=True
             )
         ),
-        *(Coffee(id=ids.identity(), name=name, is_control=True) for name in named),
+        *(
+            Coffee(id=ids.identity(), name=name, is_control=True)
+            for name in question.extra_coffees(draft)
+        ),
     )
 
 
@@ -190,9 +192,10 @@ def _lay_out(
     seed: bytes,
 ) -> _Laid:
     offered = tuple(coffee for coffee in coffees if not coffee.is_control)
-    drafts = _in_classes(question.places(tuple(coffee.id for coffee in offered), bowls), offered)
-    others = question.places(tuple(coffee.id for coffee in coffees if coffee.is_control), bowls)
-    duplicate = draft.duplicate and question.doubles
+    places = question.layout.places
+    drafts = _in_classes(places(tuple(coffee.id for coffee in offered), bowls), offered)
+    others = places(tuple(coffee.id for coffee in coffees if coffee.is_control), bowls)
+    duplicate = question.is_twice(draft)
     if draft.numbered:
         flight, numbered_bowls = lay_out_numbered(
             drafts, ids=ids, seed=seed, duplicate=duplicate, others=others
@@ -212,7 +215,7 @@ def _terms(draft: PlanDraft) -> tuple[Terms, ...]:
 def _order_classes(draft: PlanDraft, question: Question) -> tuple[int, ...]:
     one = (1,) * len(draft.coffees)
     # Classes would stand the bowls of one coffee before those it is compared with, and tell them.
-    if draft.fully_random or question.single:
+    if draft.fully_random or question.is_single:
         return one
     return draft.order_classes or one
 

@@ -9,7 +9,7 @@ from crustbreak.analysis.detectable_difference import (
 from crustbreak.analysis.forecast_input import ForecastInput
 from crustbreak.domain.planning.plan_request import PlanDraft, check_cut_off
 from crustbreak.ports.lab import Lab
-from crustbreak.services.planning.bowl_counts import bowls_of, certainty_of
+from crustbreak.services.planning.bowl_counts import bowls_of
 from crustbreak.services.planning.follow_up import stage_number
 from crustbreak.services.results.dataset import house_history
 
@@ -55,14 +55,14 @@ def forecast_texts(lab: Lab, question_id: str, draft: PlanDraft) -> tuple[str, .
     """
     plugin = lab.plugin(question_id)
     sheet = lab.sheet(plugin.question.sheet)
-    if plugin.forecast_text is None or draft.cut_off is None or check_cut_off(draft.cut_off, sheet):
+    if plugin.forecast is None or draft.cut_off is None or check_cut_off(draft.cut_off, sheet):
         return ()
     asked = ForecastInput(
         sheet=sheet,
         bowls=bowls_of(lab, question_id, draft),
         tasters=max(1, len(draft.tasters)),
         cut_off=draft.cut_off,
-        certainty=certainty_of(plugin.question, draft),
+        asked=plugin.question.asked_by(draft).keep(),
         look=stage_number(lab, draft.follows) + 1,
         history=house_history(lab, sheet.ref),
         priors=lab.priors(sheet.ref),
@@ -70,6 +70,6 @@ def forecast_texts(lab: Lab, question_id: str, draft: PlanDraft) -> tuple[str, .
     about = f"foretold of {question_id}"
     told: tuple[str, ...] | None = lab.cache.recall(about, asked)
     if told is None:
-        told = plugin.forecast_text(asked)
+        told = plugin.forecast(asked)
         lab.cache.remember(about, asked, told)
     return told

@@ -7,6 +7,7 @@ from crustbreak.analysis.dataset import Dataset
 from crustbreak.analysis.screening import Ranking, rank_flights
 from crustbreak.core.errors import NotNow, NotThere, Problem, refuse
 from crustbreak.core.randomness import SeededRandom
+from crustbreak.domain.capabilities import TwoStages
 from crustbreak.domain.planning.layout.flights import draw_flights, flight_sizes
 from crustbreak.domain.planning.plan_request import PlanDraft, check_draft
 from crustbreak.domain.question import Question
@@ -59,7 +60,8 @@ class ScreeningView:
 def offer_of(lab: Lab, question_id: str, draft: PlanDraft) -> Offer | None:
     """Return in words how a draft would be looked at in flights; None where one table takes it."""
     question = lab.plugin(question_id).question
-    if not question.most_coffees < len(draft.coffees) <= question.most_offers:
+    stages = question.can(TwoStages)
+    if not stages or not question.most_coffees < len(draft.coffees) <= stages.most_offers:
         return None
     by_class = _is_by_class(draft)
     sizes = flight_sizes(_classes(draft), least=question.least_coffees, by_class=by_class)
@@ -74,19 +76,23 @@ def one_table_of(lab: Lab, question_id: str, draft: PlanDraft) -> PlanDraft:
     offer = offer_of(lab, question_id, draft)
     if offer is None:
         return draft
-    bowls = lab.plugin(question_id).question.bowls[-1]
+    bowls = lab.plugin(question_id).question.layout.bowls[-1]
     return replace(draft, coffees=draft.coffees[: max(offer.sizes)], bowls=bowls, duplicate=False)
 
 
 def check_screening(lab: Lab, question_id: str, draft: PlanDraft) -> tuple[Problem, ...]:
-    """Name everything that keeps a screening from being planned."""
+    """Name everything that keeps a screening from being planned.
+
+    Raises:  NotThere for a question without two stages.
+    """
     question = lab.plugin(question_id).question
+    stages = _stages_of(question)
     return check_draft(
         draft,
         lab.sheet(question.sheet),
         least_coffees=question.most_coffees + 1,
-        most_coffees=question.most_offers,
-        bowls=question.bowls,
+        most_coffees=stages.most_offers,
+        bowls=question.layout.bowls,
     )
 
 
@@ -106,8 +112,6 @@ def plan_screening(lab: Lab, question_id: str, draft: PlanDraft, once: str = "")
 
 
 def _plan(lab: Lab, question: Question, draft: PlanDraft) -> Screening:
-    if not question.most_offers:
-        raise NotThere("This question has no first look.", hint="Plan one table.")
     # All faults before the first flight is drawn: half a look is none.
     refuse("The plan", check_screening(lab, question.id, draft))
     chance, by_class = SeededRandom(lab.randomness.seed()), _is_by_class(draft)
@@ -121,13 +125,20 @@ def _plan(lab: Lab, question: Question, draft: PlanDraft) -> Screening:
         by_class=by_class,
         occasion=draft.occasion or "First look",
     )
-    single = replace(draft, bowls=question.bowls[-1])
+    single = replace(draft, bowls=question.layout.bowls[-1])
     drafts = [_flight(single, screening, nth, numbers) for nth, numbers in enumerate(flights, 1)]
     faults = (fault for each in drafts for fault in check_plan(lab, question.id, each))
     refuse("The plan", tuple(dict.fromkeys(faults)))
     for nth, each in enumerate(drafts, start=1):
         plan_table(lab, question.id, each, screening=replace(screening, nth=nth))
     return screening
+
+
+def _stages_of(question: Question) -> TwoStages:
+    stages = question.can(TwoStages)
+    if stages is None:
+        raise NotThere("This question has no first look.", hint="Plan one table.")
+    return stages
 
 
 def _flight(draft: PlanDraft, screening: Screening, nth: int, numbers: Sequence[int]) -> PlanDraft:
@@ -203,10 +214,12 @@ def decide_screening(
     if not waiting:
         raise NotNow("No flight waits for a verdict.", hint="Uncover one first.")
     question = lab.plugin(waiting[0].question).question
-    goes_on, stays = question.stage_words
+    stages = _stages_of(question)
     for table in waiting:
         coffees = dataset_of(lab, table).coffees
-        words = {each.name: goes_on if each.id in taken else stays for each in coffees}
+        words = {
+            each.name: stages.goes_on if each.id in taken else stages.stays for each in coffees
+        }
         decide(lab, table, words, reason=reason, decided_by=decided_by)
     return len(waiting)
 

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from crustbreak.analysis.dataset import Dataset, table_dataset
 from crustbreak.core.errors import NotYours
+from crustbreak.domain.capabilities import LotHistory
 from crustbreak.domain.planning.plan_request import as_compared
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.tables.blinding import Role, may_see_totals
@@ -87,7 +88,7 @@ def known_lots(lab: Lab, table: Table) -> tuple[tuple[str, int], ...]:
 
     It asks for names alone and opens no key. Nothing where the question keeps to its own table.
     """
-    if not lab.plugin(table.question).question.keeps_lots:
+    if not lab.plugin(table.question).question.can(LotHistory):
         return ()
 
     def ask(records: ReadAccess) -> tuple[tuple[str, int], ...]:

@@ -31,7 +31,7 @@ def evidence_of(lab: Lab, table: Table) -> dict[str, Any]:
     about = f"evidence {table.id}"
     evidence: dict[str, Any] | None = lab.cache.recall(about, dataset)
     if evidence is None:
-        evidence = {**plain(lab.plugin(table.question).weigh(dataset)), **_bowls(dataset)}
+        evidence = {**plain(lab.plugin(table.question).evidence(dataset)), **_bowls(dataset)}
         lab.cache.remember(about, dataset, evidence)
     return evidence
 
@@ -45,7 +45,7 @@ def _bowls(dataset: Dataset) -> dict[str, Any]:
 
 def evidence_blocks(lab: Lab, table: Table) -> tuple[Block, ...]:
     """Return what the marks say as blocks of a page."""
-    return lab.plugin(table.question).show(evidence_of(lab, table))
+    return lab.plugin(table.question).blocks(evidence_of(lab, table))
 
 
 def subjects_to_decide(lab: Lab, table: Table) -> tuple[str, ...]:
@@ -132,7 +132,7 @@ def memo_of(lab: Lab, table: Table, *, nth: int = 0) -> Paper:
         raise NotThere(f"This table has {len(verdicts)} verdict(s).", hint="Go back to the table.")
     verdict = verdicts[nth - 1]
     record = read_record(verdict.record, verdict.digest)
-    return lab.plugin(table.question).memo({**record, "digest": verdict.digest})
+    return lab.plugin(table.question).document({**record, "digest": verdict.digest})
 
 
 def verdict_of(lab: Lab, table: Table) -> dict[str, str]:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from crustbreak.analysis.controls import ControlFinding, find_controls
 from crustbreak.core.errors import NotNow
+from crustbreak.domain.capabilities import HiddenControl, HiddenDuplicate
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.sheets.scoring import score_place
 from crustbreak.domain.tables.bowl_facts import judged_bowls
@@ -27,11 +28,9 @@ class Twice:
 
 
 def may_have_duplicate(lab: Lab, table: Table) -> bool:
-    """Return whether a control, or more codes than coffees.
-
-    Stand on a table called code by code.
-    """
-    if not lab.plugin(table.question).question.doubles:
+    """Return whether a hidden control or duplicate stands on a table."""
+    question = lab.plugin(table.question).question
+    if not (question.can(HiddenControl) or question.can(HiddenDuplicate)):
         return False
     if table.is_numbered and not lab.repository.read(lambda records: is_read(records, table)):
         return False

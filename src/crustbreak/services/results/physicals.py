@@ -4,6 +4,7 @@ from typing import Any
 
 from crustbreak.analysis.expected_rescore import expect_again
 from crustbreak.core.errors import NotThere, refuse
+from crustbreak.domain.capabilities import OtherChecks
 from crustbreak.domain.grading.physicals import (
     NOTE_LENGTH,
     PhysicalsDraft,
@@ -12,7 +13,6 @@ from crustbreak.domain.grading.physicals import (
     make_physicals,
 )
 from crustbreak.domain.planning.plan_request import as_compared, check_text
-from crustbreak.domain.question import OtherChecks
 from crustbreak.domain.records.physicals import Physicals
 from crustbreak.domain.records.tables import Table
 from crustbreak.ports.lab import Lab
@@ -25,7 +25,7 @@ ENOUGH_LOOKS = 20
 
 def other_checks_of(lab: Lab, table: Table) -> OtherChecks:
     """Return what is kept beside a table; NotThere where its question has nothing of the kind."""
-    checks = lab.plugin(table.question).question.other_checks
+    checks = lab.plugin(table.question).question.can(OtherChecks)
     if checks is None:
         raise NotThere("There are no such papers beside this table.", hint="Go back to it.")
     return checks

@@ -39,7 +39,7 @@ from crustbreak.services.tables.keys import open_key_to_set
 from crustbreak.services.tables.views import list_tables, view_table
 from crustbreak.web.host.login import let_in
 from crustbreak.web.host.middleware import guard_host
-from crustbreak.web.host.plan.forms import blank_plan, blank_verdict, read_form, read_plan
+from crustbreak.web.host.plan.forms import blank_plan, blank_verdict, plan_asked, read_form
 from crustbreak.web.host.plan.numbered_bowls import add_numbered_pages
 from crustbreak.web.host.plan.orders import places_by_class
 from crustbreak.web.host.plan.repeat import typed_like
@@ -179,13 +179,15 @@ async def _off_loop(work: Callable[..., Response], *given: object) -> Response:
 
 
 def _plan(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
-    if offer_of(lab, question_id, read_plan(typed)):
+    if offer_of(lab, question_id, plan_asked(lab, question_id, typed)):
         # More than one table takes: nothing is wrong with that, and it is offered in two stages.
-        problems = check_screening(lab, question_id, read_plan(typed))
+        problems = check_screening(lab, question_id, plan_asked(lab, question_id, typed))
         page = blank_plan(lab, question_id, typed=typed, problems=problems)
         return HTMLResponse(fill("host/plan.html", page), status_code=Unacceptable.status)
     try:
-        table = plan_once(lab, question_id, read_plan(typed), typed.get("once", ""))
+        table = plan_once(
+            lab, question_id, plan_asked(lab, question_id, typed), typed.get("once", "")
+        )
     except Unacceptable as error:
         page = blank_plan(lab, question_id, typed=typed, problems=error.problems)
         return HTMLResponse(fill("host/plan.html", page), status_code=error.status)
@@ -195,7 +197,7 @@ def _plan(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
 def _preview(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
     try:
         forecast = forecast_draft(
-            lab, question_id, one_table_of(lab, question_id, read_plan(typed))
+            lab, question_id, one_table_of(lab, question_id, plan_asked(lab, question_id, typed))
         )
     except Unacceptable as error:
         # More than anybody can pour, for one: what was typed stays where it is.

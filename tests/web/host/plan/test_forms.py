@@ -3,14 +3,16 @@ from at_the_table import planned
 from fastapi import FastAPI, Request
 from fastapi.testclient import TestClient
 
-from crustbreak.core.errors import Problem
+from crustbreak.core.errors import NotThere, Problem
 from crustbreak.domain.planning.plan_request import Terms
+from crustbreak.domain.records.asked import NOTHING_ASKED
 from crustbreak.ports.lab import Lab
 from crustbreak.services.planning.screening import Offer
 from crustbreak.web.host.plan.forms import (
     blank_plan,
     blank_verdict,
     offer_data,
+    plan_asked,
     read_form,
     read_plan,
 )
@@ -138,7 +140,9 @@ def test_speaks_of_the_coffees_and_bowls_asked_for(lab: Lab) -> None:
 
     assert (blank["coffees"], blank["bowls"]) == (5, 5)
     # 8 x 3 fit three rounds and 7 x 5 do not: common practice, no source.
-    assert (typed["bowls"], typed["in_time"]) == (3, 3)
+    (bowls,) = (field for field in typed["fields"] if field.name == "bowls")
+    assert typed["bowls"] == 3
+    assert bowls.options[0][1] == "as many as there is time for: 3"
 
 
 def test_says_how_a_long_list_would_be_tasted() -> None:
@@ -160,3 +164,9 @@ def test_coffees_asked_for_one_by_one_are_names_and_nothing_else() -> None:
     assert draft.coffees == ("Oskelan; lot 12", "--- arrival")
     assert set(draft.terms) == {Terms()}
     assert draft.order_classes == (1, 1)
+
+
+def test_a_plan_is_read_as_its_question_asks(lab: Lab) -> None:
+    assert plan_asked(lab, "choose", {"certainty": "95"}).asked == NOTHING_ASKED
+    with pytest.raises(NotThere, match="no question"):
+        plan_asked(lab, "nothing", {})

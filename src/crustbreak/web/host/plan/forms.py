@@ -13,10 +13,12 @@ from crustbreak.core.errors import Problem
 from crustbreak.core.units import points
 from crustbreak.domain.planning.plan_request import MOST_PEOPLE, PlanDraft, Terms
 from crustbreak.domain.question import Question
+from crustbreak.domain.records.asked import Asked
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.sheets.definition import Sheet
 from crustbreak.exchange.name_lists import read_names, read_offers
 from crustbreak.ports.lab import Lab
+from crustbreak.reports.plan_fields import PlanContext, PlanField
 from crustbreak.services.lab.protocols import offered_protocols
 from crustbreak.services.lab.settings import lab_settings_of
 from crustbreak.services.planning.bowl_counts import bowls_of
@@ -33,21 +35,23 @@ from crustbreak.web.host.plan.conditions import (
 from crustbreak.web.host.plan.forecast import forecast_view
 from crustbreak.web.http.numbers import read_number
 
-# Coffees that are asked for one by one, each by what it is to the question.
-ONE_BY_ONE = ("coffee_1", "coffee_2")
+# Coffees that are asked for one by one are numbered from 1.
+ONE_BY_ONE = re.compile(r"coffee_[1-9]")
+# What every question asks; its own fields come from its folder.
 FIELDS = (
-    *("occasion", "coffees", "tasters", "cut_off", "setter", "double", "control", "protocol"),
-    *("fully_random", "balanced", "numbered", "bowls", "share", "people", "once"),
-    *("certainty", "follows", *ONE_BY_ONE),
+    *("occasion", "tasters", "cut_off", "setter", "protocol", "balanced", "numbered", "people"),
+    *("once", "follows"),
     *BESIDE_FIELDS,
 )
-
 
 PEOPLE = range(1, MOST_PEOPLE + 1)
 
 
-def read_plan(typed: Mapping[str, str]) -> PlanDraft:
-    """Read the plan form; what cannot be read is None and found by the check."""
+def read_plan(typed: Mapping[str, str], asked: type[Asked] = Asked) -> PlanDraft:
+    """Read the plan form; what cannot be read is None and found by the check.
+
+    Args:  asked: what the question asks beside the rest.
+    """
     offers = _offers_typed(typed)
     return PlanDraft(
         occasion=typed.get("occasion", "").strip(),
@@ -67,23 +71,24 @@ def read_plan(typed: Mapping[str, str]) -> PlanDraft:
         people=_read_people(typed.get("people", "1")),
         conditions=read_conditions(typed),
         balanced=bool(typed.get("balanced")),
-        certainty=_read_certainty(typed.get("certainty", "")),
+        asked=asked.read(typed),
         follows=typed.get("follows", ""),
     )
+
+
+def plan_asked(lab: Lab, question_id: str, typed: Mapping[str, str]) -> PlanDraft:
+    """Read the plan form of a question; NotThere for an unknown one."""
+    return read_plan(typed, lab.plugin(question_id).question.asked)
 
 
 def _offers_typed(typed: Mapping[str, str]) -> Sequence[tuple[str, Terms, int]]:
     if typed.get("coffees", ""):
         return read_offers(typed["coffees"])
     # One by one there is a name in each field and nothing else, whatever signs are in it.
-    apart = (" ".join(typed.get(field, "").split()) for field in ONE_BY_ONE)
+    apart = (
+        " ".join(typed[field].split()) for field in sorted(typed) if ONE_BY_ONE.fullmatch(field)
+    )
     return [(name, Terms(), 1) for name in apart if name]
-
-
-def _read_certainty(text: str) -> float | None:
-    """Read a certainty in 100; what is no number is none that can be asked for."""
-    number = read_number(text)
-    return number if number is None else number / 100
 
 
 def _read_count(text: str) -> int | None:
@@ -134,16 +139,18 @@ def blank_plan(
             **usual_conditions(),
         }
     # Of a list that is too long for one table, the largest of its flights.
-    asked = read_plan(typed)
+    asked = plan_asked(lab, question_id, typed)
     draft = one_table_of(lab, question_id, asked)
     bowls = bowls_of(lab, question_id, draft)
     # Before anything is typed, for as many as a table of five bowls each often has.
     coffees = min(len(draft.coffees), question.most_coffees) or min(5, question.most_coffees)
+    fields = lab.plugin(question_id).plan_fields(_context(lab, question, draft, typed))
     return {
         "question": question,
         "coffees": coffees,
         "bowls": bowls,
-        "in_time": bowls_of(lab, question_id, replace(draft, bowls=None)),
+        "fields": fields,
+        "bowls_text": question.layout.text(bowls, opened=question.open_places),
         "sheet": lab.sheet(question.sheet),
         "anchors": _anchors_text(lab.sheet(question.sheet)),
         "told": forecast_texts(lab, question_id, draft),
@@ -152,14 +159,12 @@ def blank_plan(
         "forecast": forecast_view(forecast),
         "conditions": conditions_view(typed),
         "people": [str(each) for each in PEOPLE],
-        "differs": _differs(typed, lab_settings_of(lab).protocol),
+        "differs": _differs(typed, fields, lab_settings_of(lab).protocol),
         "looked": False,
-        "typed": {name: typed.get(name, "") for name in FIELDS},
+        "typed": {name: typed.get(name, "") for name in (*FIELDS, *(each.name for each in fields))},
         "problems": problems,
         "offer": offer_data(offer_of(lab, question_id, asked)),
         "detectable_difference": _gaps(lab, question, coffees=coffees, bowls=bowls),
-        "lot_days": LOT_DAYS,
-        "lab_settings": lab_settings_of(lab),
     }
 
 
@@ -167,7 +172,7 @@ def _gaps(
     lab: Lab, question: Question, *, coffees: int, bowls: int
 ) -> tuple[DetectableDifference, ...]:
     # Points by how many tasters: not of a question whose bowls say beforehand what they find.
-    if question.single:
+    if lab.plugin(question.id).forecast:
         return ()
     return detectable_texts(lab, question.id, coffees=coffees, bowls=bowls)
 
@@ -179,10 +184,24 @@ def _anchors_text(sheet: Sheet) -> str:
     return ", ".join(f"{point:g} {word}" for point, word in sorted(sheet.scored[0].anchors.items()))
 
 
-def _differs(typed: Mapping[str, str], protocol: str) -> bool:
+def _context(
+    lab: Lab, question: Question, draft: PlanDraft, typed: Mapping[str, str]
+) -> PlanContext:
+    return PlanContext(
+        currency=lab_settings_of(lab).currency,
+        lot_days=LOT_DAYS,
+        cups=lab.sheet(question.sheet).cups,
+        in_time=bowls_of(lab, question.id, replace(draft, bowls=None)),
+        is_begun=bool(typed.get("coffees")),
+        follows=bool(typed.get("follows")),
+    )
+
+
+def _differs(typed: Mapping[str, str], fields: Sequence[PlanField], protocol: str) -> bool:
     """Return whether anything is asked that most tables go without, so that it is seen at once."""
     usual = {"people": "1", "protocol": protocol}
-    names = ("bowls", "share", "people", "protocol", "fully_random", "balanced")
+    own = (each.name for each in fields if each.part == "pouring")
+    names = ("people", "protocol", "balanced", *own)
     return any(typed.get(name) and typed[name] != usual.get(name) for name in names)
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from crustbreak.core.units import points
+from crustbreak.domain.capabilities import HiddenDuplicate, NamedRoles
 from crustbreak.domain.planning.layout.tasting_orders import goes_round
 from crustbreak.domain.question import Question
 from crustbreak.domain.records.coffees import Coffee
@@ -28,13 +29,13 @@ def typed_like(lab: Lab, table_id: str) -> dict[str, str]:
         "once": lab.randomness.secret(),
         "occasion": table.occasion,
         **_coffees_typed(question, offered),
+        **question.asked_of(table).typed(),
         "tasters": "\n".join(seat.taster for seat in table.seats),
         "setter": table.setter,
         "cut_off": points(state.cut_off),
         "control": "\n".join(coffee.name for coffee in coffees if coffee.is_control),
-        "double": "yes" if question.doubles and len(table.blind) > len(coffees) else "",
+        "double": "yes" if _is_twice(question, table, coffees) else "",
         "bowls": _bowls_each(question, table, coffees),
-        "certainty": f"{table.certainty * 100:g}" if table.certainty else "",
         "share": _share(table),
         "balanced": "yes" if _is_balanced(table) else "",
         "people": str(table.people),
@@ -46,19 +47,23 @@ def typed_like(lab: Lab, table_id: str) -> dict[str, str]:
 
 
 def _coffees_typed(question: Question, offered: Sequence[Coffee]) -> dict[str, str]:
-    if not question.titles:
+    if not question.can(NamedRoles):
         return {"coffees": write_offers(offered)}
     # One by one: the fields are numbered from 1.
     return {f"coffee_{nth}": coffee.name for nth, coffee in enumerate(offered, start=1)}
 
 
+def _is_twice(question: Question, table: Table, coffees: Sequence[Coffee]) -> bool:
+    return question.can(HiddenDuplicate) is not None and len(table.blind) > len(coffees)
+
+
 def _bowls_each(question: Question, table: Table, coffees: Sequence[Coffee]) -> str:
-    if not question.single:
+    if not question.is_single:
         return str(table.places[0].cups)
     bowls = len(table.blind) // len(coffees)
-    # As many as follow from how sure it is to be are not asked for.
-    fewest = question.least_bowls and question.least_bowls(table.certainty or 0)
-    return "" if bowls == fewest else str(bowls)
+    # As many as follow from what was asked are not asked for.
+    usual = question.layout.usual_bowls(question.asked_of(table))
+    return "" if bowls == usual else str(bowls)
 
 
 def _is_balanced(table: Table) -> bool:

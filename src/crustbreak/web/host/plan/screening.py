@@ -10,6 +10,7 @@ from starlette.concurrency import run_in_threadpool
 from crustbreak.analysis.screening import Ranking, Stood
 from crustbreak.core.errors import Unacceptable
 from crustbreak.core.units import points
+from crustbreak.domain.capabilities import TwoStages
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.tables.transitions import FlightState
 from crustbreak.exchange.name_lists import write_offers
@@ -25,7 +26,7 @@ from crustbreak.services.planning.screening import (
     plan_screening,
     view_screening,
 )
-from crustbreak.web.host.plan.forms import blank_plan, read_form, read_plan
+from crustbreak.web.host.plan.forms import blank_plan, plan_asked, read_form
 from crustbreak.web.host.plan.repeat import typed_like
 from crustbreak.web.http.pages import fill
 
@@ -80,7 +81,9 @@ def _decide(lab: Lab, look_id: str, typed: dict[str, str], taken: list[str]) -> 
 
 def _plan(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
     try:
-        first = plan_screening(lab, question_id, read_plan(typed), typed.get("once", ""))
+        first = plan_screening(
+            lab, question_id, plan_asked(lab, question_id, typed), typed.get("once", "")
+        )
     except Unacceptable as error:
         page = blank_plan(lab, question_id, typed=typed, problems=error.problems)
         return HTMLResponse(fill("host/plan.html", page), status_code=error.status)
@@ -112,7 +115,7 @@ def screening_view(
             for nth, ranking in screening.rankings
         ],
         "waiting": sum(flight == FlightState.UNCOVERED for _, flight in screening.flights),
-        "words": lab.plugin(screening.flights[0][0].question).question.stage_words,
+        "stages": lab.plugin(screening.flights[0][0].question).question.can(TwoStages),
         "typed": {"reason": "", "decided_by": ""},
         "problems": (),
     }
@@ -160,7 +163,7 @@ def _row(lab: Lab, each: Stood, nth_of: dict[str, int]) -> dict[str, Any]:
 def second_stage_form(lab: Lab, screening: ScreeningView, chosen: list[str]) -> dict[str, str]:
     """Return the plan form of a second look: the same names are the same lots, five bowls each."""
     table = screening.flights[0][0]
-    bowls = lab.plugin(table.question).question.bowls
+    bowls = lab.plugin(table.question).question.layout.bowls
     taken = [
         each.coffee
         for _, ranking in screening.rankings

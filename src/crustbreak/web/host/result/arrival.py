@@ -134,7 +134,7 @@ def physicals_view(
 
     Raises:  NotThere where the question has no such papers.
     """
-    other_checks_of(lab, table)
+    checks = other_checks_of(lab, table)
     mine = lab.repository.read(lambda records: records.physicals(table.id))
     said = lab.repository.read(lambda records: physicals_said(lab, records, table))
     before = None if mine else physicals_before(lab, table)
@@ -146,6 +146,7 @@ def physicals_view(
         "table": table,
         "coffees": lab.repository.read(lambda records: records.coffees(table.id)),
         "measures": MEASURES,
+        "score_sheet": lab.sheet(checks.score_sheet).title,
         "typed": {name: typed.get(name, "") for name in (*names, *OLD, "by")},
         "problems": problems,
         "is_from_record": before is not None,

@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from crustbreak.config import Settings
 from crustbreak.core.units import clock, points
+from crustbreak.domain.capabilities import LotHistory, OtherChecks
 from crustbreak.domain.records.tables import Place, Table
 from crustbreak.domain.tables.deviations import deviations_of
 from crustbreak.domain.tables.state import CutOffMove
@@ -130,7 +131,7 @@ def table_view(lab: Lab, view: HostView, settings: Settings) -> dict[str, Any]:
         "qr": draw_qr(url),
         "code": spaced(view.code) if view.code else "",
         "asks": lab.plugin(view.table.question).question.asks,
-        "arrives": lab.plugin(view.table.question).question.other_checks,
+        "other_checks": lab.plugin(view.table.question).question.can(OtherChecks),
         "cut_off": cut_off_view(lab, view),
         **duplicate_view(lab, view),
         "lots": lot_texts(lab, view),
@@ -325,14 +326,16 @@ def deciding_view(lab: Lab, view: HostView, form: dict[str, Any]) -> dict[str, A
         "may_add": may_be_added_to(lab, view.table, view.state),
         "added": added_to(lab, view.table),
         "bowls": format_number(len(view.table.places)),
+        "same_lots": lab.plugin(view.table.question).question.can(LotHistory),
         **_beside_taste(lab, view.table),
     }
 
 
 def _beside_taste(lab: Lab, table: Table) -> dict[str, Any]:
     """Return what was measured and how long a claim can still be made, where that is asked."""
-    if not lab.plugin(table.question).question.other_checks:
-        return {}
+    question = lab.plugin(table.question).question
+    if not question.can(OtherChecks):
+        return {"other_checks": None}
     said = lab.repository.read(lambda records: physicals_said(lab, records, table))
     measured = [each for each in (limits_text(said), old_score_text(said)) if each]
-    return {"measured": measured, "clock": clock_text(pack_of(lab, table))}
+    return {"other_checks": True, "measured": measured, "clock": clock_text(pack_of(lab, table))}
