@@ -1,10 +1,11 @@
 import ipaddress
+import socket
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from crustbreak.config import Settings, default_folder, local_address
+from crustbreak.config import Settings, default_folder, free_ports, local_address
 
 
 def test_says_where_the_lab_can_be_reached() -> None:
@@ -30,6 +31,52 @@ def test_keeps_a_lab_where_the_platform_keeps_data(monkeypatch: pytest.MonkeyPat
 
     assert named == Path("/data/crustbreak")
     assert default_folder() == Path.home() / ".local" / "share" / "crustbreak"
+
+
+def test_a_lab_that_an_earlier_version_kept_elsewhere_stays_there(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    earlier = tmp_path / ".local" / "share" / "crustbreak"
+    earlier.mkdir(parents=True)
+
+    assert default_folder() == earlier
+    (tmp_path / "data" / "crustbreak").mkdir(parents=True)
+    assert default_folder() == tmp_path / "data" / "crustbreak"
+
+
+def listening(port: int = 0, address: str = "127.0.0.1") -> socket.socket:
+    taken = socket.socket()
+    taken.bind((address, port))
+    taken.listen()
+    return taken
+
+
+def test_a_free_port_is_taken_as_asked() -> None:
+    with listening() as one, listening() as two:
+        host, phones = one.getsockname()[1], two.getsockname()[1]
+
+    assert free_ports(host, phones) == (host, phones)
+
+
+def test_the_next_free_port_is_taken_where_one_is_in_use() -> None:
+    with listening() as one, listening(address="0.0.0.0") as two:
+        asked = one.getsockname()[1], two.getsockname()[1]
+        host, phones = free_ports(*asked)
+
+    assert host > asked[0]
+    assert phones > asked[1]
+    assert host != phones
+
+
+def test_both_pages_never_share_a_port() -> None:
+    with listening() as one:
+        port = one.getsockname()[1]
+
+    host, phones = free_ports(port, port)
+
+    assert host != phones
 
 
 def test_finds_an_address_of_this_machine() -> None:

@@ -1,14 +1,17 @@
 """What can be set from outside, with its defaults."""
 
-import os
 import re
 import socket
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from platformdirs import user_data_path
+
 HOST_PORT = 8770
 FLOOR_PORT = 8771
+# So many ports are tried where the usual one is taken.
+LOOK_THROUGH = 50
 
 # An address that is never routed (RFC 5737). Asking which way a packet to it would leave tells
 # this machine's address on its network; nothing is sent.
@@ -31,6 +34,35 @@ def local_address() -> str:
             return "127.0.0.1"
         address: str = probe.getsockname()[0]
         return address
+
+
+def free_ports(host: int, phones: int) -> tuple[int, int]:
+    """Return the two ports if nothing listens there, else the next that are free.
+
+    Args:  host: of the laptop's own page. phones: of the phones' page, on every address.
+    """
+    # The phones' own comes first: what is written down for them is read by more people.
+    phones = _next_free("0.0.0.0", phones, but=host)
+    return _next_free("127.0.0.1", host, but=phones), phones
+
+
+def _next_free(address: str, port: int, *, but: int) -> int:
+    free = (
+        each for each in range(port, port + LOOK_THROUGH) if each != but and _is_free(address, each)
+    )
+    # With none of so many free, the first one is asked for, and its refusal says so.
+    return next(free, port)
+
+
+def _is_free(address: str, port: int) -> bool:
+    with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as probe:
+        # As the server binds: an address that a stopped lab has just left is free.
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((address, port))
+        except (OSError, OverflowError):
+            return False
+    return True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,5 +133,7 @@ def _in_address(host: str) -> str:
 
 def default_folder() -> Path:
     """Return the data folder of this user, by the platform's custom."""
-    base = os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share"
-    return Path(base) / "crustbreak"
+    usual = user_data_path("crustbreak", appauthor=False)
+    # Where an earlier version kept it on every platform: a lab that is there stays there.
+    earlier = Path.home() / ".local" / "share" / "crustbreak"
+    return earlier if earlier.exists() and not usual.exists() else usual

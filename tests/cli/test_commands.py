@@ -250,3 +250,28 @@ def test_copies_the_demo_and_a_lab_of_one_table(
 
     assert "1 table," in own
     assert f"{DEMO_TABLES} tables," in demo
+
+
+def test_a_port_in_use_is_told_and_the_next_one_taken(tmp_path: Path) -> None:
+    doors = FakeDoors()
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        port = other.getsockname()[1]
+        said = run(doors, "run", "--folder", str(tmp_path / "lab"), "--host-port", str(port))
+
+    assert doors.served[0].host_port > port
+    assert f"Port {port} is in use, using {doors.served[0].host_port} instead." in said
+    assert "scan the code again" not in said
+
+
+def test_phones_that_joined_are_told_of_when_their_port_has_moved(tmp_path: Path) -> None:
+    with opened_lab(tmp_path / "lab") as (lab, _):
+        under_way(lab)
+    with socket.socket() as other:
+        other.bind(("0.0.0.0", 0))
+        other.listen()
+        port = other.getsockname()[1]
+        said = run(FakeDoors(), "run", "--folder", str(tmp_path / "lab"), "--floor-port", str(port))
+
+    assert "Phones that joined before have to scan the code again." in said

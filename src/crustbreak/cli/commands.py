@@ -11,7 +11,7 @@ import typer
 
 from crustbreak import __version__
 from crustbreak.cli.link_file import link_in, read_link
-from crustbreak.config import FLOOR_PORT, HOST_PORT, Settings, default_folder
+from crustbreak.config import FLOOR_PORT, HOST_PORT, Settings, default_folder, free_ports
 from crustbreak.core.errors import CrustbreakError, Unacceptable
 from crustbreak.domain.records.tables import Table
 from crustbreak.ports.lab import Lab
@@ -78,11 +78,12 @@ def build_commands(*, serve: Serve, fill_demo: Callable[[Lab], None]) -> typer.T
         ] = None,
     ) -> None:
         """Open the lab: the host's page on this laptop, the phones' page on its network."""
+        ports = free_ports(host_port, floor_port)
         settings = Settings(
             folder=_folder(folder, demo=demo),
             lab_name=DEMO_NAME if demo else name,
-            host_port=host_port,
-            floor_port=floor_port,
+            host_port=ports[0],
+            floor_port=ports[1],
             floor_address=address or "",
         )
         with open_lab(settings.folder, name=settings.lab_name) as lab:
@@ -90,6 +91,7 @@ def build_commands(*, serve: Serve, fill_demo: Callable[[Lab], None]) -> typer.T
                 fill_demo(lab)
             with link_in(settings.link_file) as keep:
                 links = Links(lab.randomness.secret, lambda link: keep(settings.link_url(link)))
+                _say_moved(lab, (host_port, floor_port), ports)
                 serve(lab, settings, links, lambda: announce(lab, settings, links.unused))
 
     @app.command()
@@ -208,6 +210,16 @@ def _folder(folder: Path | None, *, demo: bool) -> Path:
     if folder is not None:
         return folder
     return default_folder() / "demo" if demo else default_folder()
+
+
+def _say_moved(lab: Lab, asked: tuple[int, int], ports: tuple[int, int]) -> None:
+    """Say which port is in use by another program, and which one is taken instead."""
+    for was, now in zip(asked, ports, strict=True):
+        if was != now:
+            typer.echo(f"Port {was} is in use, using {now} instead.")
+    is_open = any(flight in JOINED[:2] for _, flight in list_tables(lab))
+    if asked[1] != ports[1] and is_open:
+        typer.echo("Phones that joined before have to scan the code again.")
 
 
 def announce(lab: Lab, settings: Settings, link: str) -> None:
