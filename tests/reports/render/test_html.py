@@ -2,9 +2,25 @@ import re
 from base64 import b64encode
 from dataclasses import replace
 from hashlib import sha256
+from typing import get_args
+
+import pytest
+from jinja2 import UndefinedError
 
 from crustbreak.questions.choose.document import choice_blocks, choice_memo
-from crustbreak.reports.blocks import Grid, Paper, Part, Text, words
+from crustbreak.reports.blocks import (
+    Block,
+    Chart,
+    Disclosure,
+    Grid,
+    Heading,
+    Items,
+    Paper,
+    Part,
+    Text,
+    words,
+)
+from crustbreak.reports.charts.ranks import draw_ranks
 from crustbreak.reports.render.html import (
     as_html,
     as_piece,
@@ -86,3 +102,23 @@ def test_the_same_paper_gives_the_same_bytes() -> None:
     paper = choice_memo(record(evidence=weighed()))
 
     assert as_html(paper) == as_html(replace(paper))
+
+
+def test_draws_every_kind_of_block_and_refuses_another() -> None:
+    chart = Chart("Chart", draw_ranks({"Tarn": (0.6, 0.4), "Fen": (0.4, 0.6)}), ("Tarn: 60",))
+    blocks: tuple[Block, ...] = (
+        Text(words("plain")),
+        Heading("heading", ""),
+        Items((words("item"),)),
+        chart,
+        Grid("caption", ("head",), ((words("cell"),),)),
+        Disclosure("summary", (Text(words("inside")),)),
+    )
+
+    drawn = as_piece(blocks)
+
+    assert {type(each) for each in blocks} == set(get_args(Block))
+    for said in ("plain", "heading", "item", "Tarn: 60", "cell", "summary", "inside"):
+        assert said in drawn
+    with pytest.raises(UndefinedError):
+        as_piece((object(),))  # type: ignore[arg-type]
