@@ -161,7 +161,7 @@ def served(folder: Path) -> Iterator[int]:
     lab = ServedLab(folder)
     lab.start()
     try:
-        yield lab.floor_port
+        yield lab.phone_port
     finally:
         lab.stop()
 

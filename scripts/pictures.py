@@ -71,7 +71,7 @@ def host_pages(page: Page, lab: ServedLab) -> str:
 
 def phone_parts(host: Page, phone: Page, lab: ServedLab) -> None:
     """Take the phone's page part by part, with the host's page beside it."""
-    phone.goto(lab.floor)
+    phone.goto(lab.phones)
     take(phone, "phone-stranger")
     phone.goto("about:blank")
     phone.goto(host.locator(".address").text_content() or "")

@@ -31,20 +31,20 @@ class ServedLab:
 
     host:        the host's page.
     floor:       the phones' page, under a made-up name.
-    floor_port:  where the floor listens on this machine; the same after every start.
+    floor_port:  where the phone app listens on this machine; the same after every start.
     """
 
     def __init__(
         self, folder: Path, *, demo: bool = False, program: tuple[str, ...] = PROGRAM
     ) -> None:
         """Make a lab in a folder; `program` is what python runs to serve it."""
-        host_port, self.floor_port = _two_free_ports()
+        host_port, self.phone_port = _two_free_ports()
         self.folder = folder
         self.host = f"http://127.0.0.1:{host_port}"
-        self.floor = f"http://{LAB_HOST}:{self.floor_port}"
+        self.phones = f"http://{LAB_HOST}:{self.phone_port}"
         self._command = [
             *(sys.executable, *program, "--folder", str(folder)),
-            *("--host-port", str(host_port), "--floor-port", str(self.floor_port)),
+            *("--host-port", str(host_port), "--phone-port", str(self.phone_port)),
             *("--address", LAB_HOST, "--name", "Test lab"),
             *(["--demo"] if demo else []),
         ]
@@ -63,7 +63,7 @@ class ServedLab:
         speaking = {**os.environ, "PYTHONUTF8": "1"}
         with (self.folder.parent / f"{self.folder.name}.log").open("ab") as log:
             self._process = subprocess.Popen(self._command, stdout=log, stderr=log, env=speaking)
-        _await(f"http://127.0.0.1:{self.floor_port}/static/tokens.css", self._process)
+        _await(f"http://127.0.0.1:{self.phone_port}/static/tokens.css", self._process)
         _await(f"{self.host}/", self._process)
 
     def kill(self) -> None:

@@ -13,8 +13,8 @@ def test_says_where_the_lab_can_be_reached() -> None:
         folder=Path("/data"),
         lab_name="Test lab",
         host_port=8770,
-        floor_port=8771,
-        floor_address="10.1.2.3",
+        phone_port=8771,
+        phone_address="10.1.2.3",
     )
 
     assert settings.host_url == "http://127.0.0.1:8770/"
@@ -85,7 +85,7 @@ def test_finds_an_address_of_this_machine() -> None:
 
 def settings(**changed: Any) -> Settings:
     facts: dict[str, Any] = {"folder": Path("/data"), "lab_name": "", "machine_name": "Ketterby"}
-    return Settings(**{**facts, "host_port": 8770, "floor_port": 8771, **changed})
+    return Settings(**{**facts, "host_port": 8770, "phone_port": 8771, **changed})
 
 
 def test_follows_the_address_of_the_laptop() -> None:
@@ -98,7 +98,7 @@ def test_follows_the_address_of_the_laptop() -> None:
 
 
 def test_keeps_to_an_address_that_was_given() -> None:
-    given = settings(floor_address="Ketterby.local", find_address=lambda: "10.1.2.3")
+    given = settings(phone_address="Ketterby.local", find_address=lambda: "10.1.2.3")
 
     assert given.names() == ("127.0.0.1", "localhost", "ketterby.local", "ketterby.local")
     assert given.addresses() == ["http://ketterby.local:8771"]
@@ -106,10 +106,10 @@ def test_keeps_to_an_address_that_was_given() -> None:
 
 @pytest.mark.parametrize("name", ["", "-x", "a b", "<script>", "käfer", "x" * 64])
 def test_leaves_out_a_machine_name_that_no_address_can_have(name: str) -> None:
-    odd = settings(floor_address="fd00::7", machine_name=name)
+    odd = settings(phone_address="fd00::7", machine_name=name)
 
     assert odd.addresses() == ["http://[fd00::7]:8771"]
 
 
 def test_tells_where_somebody_tastes_on_the_laptop_itself() -> None:
-    assert settings(floor_address="lab.test").here_url("abc") == "http://127.0.0.1:8771/#abc"
+    assert settings(phone_address="lab.test").here_url("abc") == "http://127.0.0.1:8771/#abc"

@@ -9,7 +9,7 @@ from pathlib import Path
 from platformdirs import user_data_path
 
 HOST_PORT = 8770
-FLOOR_PORT = 8771
+PHONE_PORT = 8771
 # So many ports are tried where the usual one is taken.
 LOOK_THROUGH = 50
 
@@ -72,8 +72,8 @@ class Settings:
     folder:         the data folder.
     lab_name:       printed on papers.
     host_port:      the laptop's own page, reachable from the laptop alone.
-    floor_port:     the phones' page, on the local network.
-    floor_address:  the laptop's address on that network as it was given; empty when it is to be
+    phone_port:     the phones' page, on the local network.
+    phone_address:  the laptop's address on that network as it was given; empty when it is to be
                     found, anew each time it is asked, since it may change.
     find_address:   finds it.
     machine_name:   what the laptop calls itself.
@@ -82,8 +82,8 @@ class Settings:
     folder: Path
     lab_name: str
     host_port: int
-    floor_port: int
-    floor_address: str = ""
+    phone_port: int
+    phone_address: str = ""
     find_address: Callable[[], str] = local_address
     machine_name: str = field(default_factory=socket.gethostname)
 
@@ -107,19 +107,19 @@ class Settings:
 
     def here_url(self, token: str) -> str:
         """The address by which somebody tastes on the laptop itself."""
-        return f"http://127.0.0.1:{self.floor_port}/#{token}"
+        return f"http://127.0.0.1:{self.phone_port}/#{token}"
 
     def addresses(self) -> list[str]:
         """The addresses of the phones' page as they are now, the likeliest first."""
         hosts = dict.fromkeys((self._address().lower(), *self._local_name()))
-        return [f"http://{_in_address(host)}:{self.floor_port}" for host in hosts]
+        return [f"http://{_in_address(host)}:{self.phone_port}" for host in hosts]
 
     def names(self) -> tuple[str, ...]:
         """The hosts by which the phones' page may be asked for, in lower case."""
         return (*LOOPBACK, self._address().lower(), *self._local_name())
 
     def _address(self) -> str:
-        return self.floor_address or self.find_address()
+        return self.phone_address or self.find_address()
 
     def _local_name(self) -> tuple[str, ...]:
         # The name that a laptop gives itself on its network (RFC 6762).

@@ -10,18 +10,18 @@ from crustbreak.config import Settings
 from crustbreak.ports.lab import Lab
 from crustbreak.services.devices.host_login import Links
 from crustbreak.web.host.app import host_app
-from crustbreak.web.phone.app import floor_app
+from crustbreak.web.phone.app import phone_app
 
 SETTINGS = Settings(
     folder=Path("lab"),
     lab_name="Test lab",
     host_port=8770,
-    floor_port=8771,
-    floor_address="lab.test",
+    phone_port=8771,
+    phone_address="lab.test",
     machine_name="ketterby",
 )
 HOST = "http://127.0.0.1:8770"
-FLOOR = "http://lab.test:8771"
+PHONE_APP = "http://lab.test:8771"
 
 
 def new_links(lab: Lab) -> Links:
@@ -48,7 +48,7 @@ def host_client(lab: Lab) -> Iterator[TestClient]:
 
 
 @contextmanager
-def floor_client(lab: Lab) -> Iterator[TestClient]:
+def phone_client(lab: Lab) -> Iterator[TestClient]:
     """Give a phone."""
-    with TestClient(floor_app(lab, SETTINGS), base_url=FLOOR) as client:
+    with TestClient(phone_app(lab, SETTINGS), base_url=PHONE_APP) as client:
         yield client

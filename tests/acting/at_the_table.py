@@ -1,4 +1,4 @@
-"""People at a table, acted through the services: what most tests of the upper floors begin with."""
+"""People at a table, acted through the services: what most tests of the upper layers begin with."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager

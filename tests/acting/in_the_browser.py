@@ -133,7 +133,7 @@ def helping(laptop: Page, helper: Page, lab: ServedLab) -> None:
     set_by_the_card(laptop)
     laptop.get_by_role("button", name="Let a helper tap the pours").click()
     code = laptop.locator(".pass .typed").inner_text()
-    helper.goto(lab.floor)
+    helper.goto(lab.phones)
     helper.get_by_label("Or type its 6 signs").fill(code)
     helper.get_by_role("button", name="Go on", exact=True).click()
     helper.get_by_role("button", name="Help at the table").click()

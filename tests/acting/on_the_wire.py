@@ -1,4 +1,7 @@
-"""A phone that keeps every byte the floor sends it, and knows each way in from the app's routes."""
+"""A phone that keeps every byte the phone app sends it.
+
+And knows each way in from the app's routes.
+"""
 
 import asyncio
 import json
@@ -39,7 +42,7 @@ class Sent:
 
 
 class Wire:
-    """The line between a phone and the floor's app."""
+    """The line between a phone and its app."""
 
     def __init__(self, app: ASGIApp, sent: list[Sent], *, packed: bool) -> None:
         """Hold the line.

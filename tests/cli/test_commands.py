@@ -164,7 +164,7 @@ def test_announces_no_phones_where_no_table_waits(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     settings = Settings(
-        folder=tmp_path, lab_name="Test lab", host_port=1, floor_port=2, floor_address="10.1.2.3"
+        folder=tmp_path, lab_name="Test lab", host_port=1, phone_port=2, phone_address="10.1.2.3"
     )
     with opened_lab(tmp_path / "lab") as (lab, _):
         announce(lab, settings, "one-time")
@@ -178,7 +178,7 @@ def test_announces_the_table_that_was_being_tasted_before_a_newer_plan(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     settings = Settings(
-        folder=tmp_path, lab_name="Test lab", host_port=1, floor_port=2, floor_address="10.1.2.3"
+        folder=tmp_path, lab_name="Test lab", host_port=1, phone_port=2, phone_address="10.1.2.3"
     )
     with opened_lab(tmp_path / "lab") as (lab, clock):
         tasted = under_way(lab)
@@ -272,6 +272,6 @@ def test_phones_that_joined_are_told_of_when_their_port_has_moved(tmp_path: Path
         other.bind(("0.0.0.0", 0))
         other.listen()
         port = other.getsockname()[1]
-        said = run(FakeDoors(), "run", "--folder", str(tmp_path / "lab"), "--floor-port", str(port))
+        said = run(FakeDoors(), "run", "--folder", str(tmp_path / "lab"), "--phone-port", str(port))
 
     assert "Phones that joined before have to scan the code again." in said

@@ -11,7 +11,7 @@ from typing import Any
 
 sys.path.append(str(Path(__file__).parents[1] / "acting"))
 
-from at_the_door import floor_client, host_client
+from at_the_door import host_client, phone_client
 from at_the_table import opened_lab, said, under_way
 from fastapi.testclient import TestClient
 
@@ -41,24 +41,24 @@ def batch(at: Seated, first: int, *, sign: str) -> list[dict[str, Any]]:
     return [said(at, no, "mark", **what, value=sign * 4000) for no in range(first, first + 20)]
 
 
-def send(floor: TestClient, entries: list[dict[str, Any]]) -> dict[str, Any]:
-    answer = floor.post("/entries", json={"entries": entries}, headers=SIGNED)
+def send(phones: TestClient, entries: list[dict[str, Any]]) -> dict[str, Any]:
+    answer = phones.post("/entries", json={"entries": entries}, headers=SIGNED)
     return {"status": answer.status_code, "told": answer.json()}
 
 
 def main(folder: Path) -> None:
     steps: list[Any] = []
-    with opened_lab(folder) as (lab, _), floor_client(lab) as floor, host_client(lab) as host:
+    with opened_lab(folder) as (lab, _), phone_client(lab) as phones, host_client(lab) as host:
         at = sit(lab)
-        steps.append(send(floor, batch(at, 1, sign="a")))
+        steps.append(send(phones, batch(at, 1, sign="a")))
         limit_files((folder / "lab.db-wal").stat().st_size + 6_000)
-        steps.append(send(floor, batch(at, 21, sign="b")))
-        pages = (floor.get("/state", headers=SIGNED), host.get("/"), floor.get("/"))
+        steps.append(send(phones, batch(at, 21, sign="b")))
+        pages = (phones.get("/state", headers=SIGNED), host.get("/"), phones.get("/"))
         steps.append([page.status_code for page in pages])
         limit_files(resource.RLIM_INFINITY)
         # The answers of the first batch may have been lost, too: both are sent again.
-        steps.append(send(floor, batch(at, 1, sign="a")))
-        steps.append(send(floor, batch(at, 21, sign="b")))
+        steps.append(send(phones, batch(at, 1, sign="a")))
+        steps.append(send(phones, batch(at, 21, sign="b")))
     sys.stdout.write(json.dumps(steps))
 
 

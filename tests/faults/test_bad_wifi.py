@@ -50,7 +50,7 @@ def taste_together(placed: Iterable[Placed], *, at_once: int) -> None:
 
 
 def phones_at(lab: ServedLab, waiting: Iterable[Waiting], port: int) -> tuple[Placed, ...]:
-    return phones_of(waiting, port=port, host=lab.floor.removeprefix("http://"))
+    return phones_of(waiting, port=port, host=lab.phones.removeprefix("http://"))
 
 
 def states_in(folder: Path) -> tuple[TableState, ...]:
@@ -64,7 +64,7 @@ def states_in(folder: Path) -> tuple[TableState, ...]:
 def without_faults(folder: Path, tables: tuple[tuple[str, ...], ...]) -> tuple[TableState, ...]:
     waiting = tables_in(folder, *tables)
     with served_lab(folder) as lab:
-        taste_together(phones_at(lab, waiting, lab.floor_port), at_once=1)
+        taste_together(phones_at(lab, waiting, lab.phone_port), at_once=1)
     return states_in(folder)
 
 
@@ -80,7 +80,7 @@ def compare(
     for seed in seeds:
         folder = tmp_path / f"bad {seed}"
         waiting = tables_in(folder, *tables)
-        with served_lab(folder) as lab, bad_wifi(lab.floor_port, seed=seed) as wifi:
+        with served_lab(folder) as lab, bad_wifi(lab.phone_port, seed=seed) as wifi:
             placed = phones_at(lab, waiting, wifi.port)
             taste_together(placed, at_once=at_once)
         bad, kept = states_in(folder), kept_in(folder)

@@ -54,8 +54,8 @@ def tasting(phones: tuple[tuple[Phone, Waiting, str], ...]) -> Iterator[list[Fut
 def kill_under_load(tmp_path: Path, *, rounds: int, most: int) -> None:
     waiting = tables_in(tmp_path / "lab", *TABLES)
     lab, tally, chance = ServedLab(tmp_path / "lab"), Tally(), Random(SEED)
-    host = lab.floor.removeprefix("http://")
-    phones = phones_of(waiting, port=lab.floor_port, host=host, tally=tally)
+    host = lab.phones.removeprefix("http://")
+    phones = phones_of(waiting, port=lab.phone_port, host=host, tally=tally)
     lab.start()
     try:
         with tasting(phones) as running:

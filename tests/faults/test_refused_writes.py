@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from at_the_door import floor_client, host_client
+from at_the_door import host_client, phone_client
 from at_the_table import (
     COFFEES,
     opened_lab,
@@ -67,15 +67,15 @@ def test_a_full_disk_is_told_and_the_same_batch_is_kept_once_later(tmp_path: Pat
 
 def test_a_file_locked_by_another_program_is_told_and_loses_nothing(tmp_path: Path) -> None:
     folder = tmp_path / "lab"
-    with opened_lab(folder) as (lab, _), floor_client(lab) as floor:
+    with opened_lab(folder) as (lab, _), phone_client(lab) as phones:
         at = taster_of(lab)
         batch = {"entries": whole_sheet(lab, at)[:20]}
 
         with closing(sqlite_module().connect(folder / BOOKS_FILE, isolation_level=None)) as other:
             other.execute("BEGIN EXCLUSIVE")
-            refused = floor.post("/entries", json=batch, headers=signed())
-            looked = floor.get("/state", headers=signed())
-        kept = floor.post("/entries", json=batch, headers=signed())
+            refused = phones.post("/entries", json=batch, headers=signed())
+            looked = phones.get("/state", headers=signed())
+        kept = phones.post("/entries", json=batch, headers=signed())
 
     assert (refused.status_code, looked.status_code) == (503, 200)
     assert_told(refused.json())
@@ -92,17 +92,17 @@ def taster_of(lab: Lab) -> Seated:
     return take_seat(lab, token, table.seats[0].id, SECRET)
 
 
-def look_everywhere(host: TestClient, floor: TestClient, table_id: str) -> None:
+def look_everywhere(host: TestClient, phones: TestClient, table_id: str) -> None:
     for path in ("/", f"/tables/{table_id}", f"/tables/{table_id}/live"):
         assert host.get(path).status_code == 200, path
     for path in ("/", "/sheet", "/state"):
-        assert floor.get(path, headers=signed()).status_code == 200, path
-    assert floor.get("/help", headers=signed(HELPER)).status_code == 200
+        assert phones.get(path, headers=signed()).status_code == 200, path
+    assert phones.get("/help", headers=signed(HELPER)).status_code == 200
 
 
 def taste(folder: Path, jumps_s: tuple[float, float, float, float]) -> tuple[TableState, int]:
     """Taste a table while the lab's clock jumps; give how it ends, and how many words came."""
-    with opened_lab(folder) as (lab, clock), host_client(lab) as host, floor_client(lab) as floor:
+    with opened_lab(folder) as (lab, clock), host_client(lab) as host, phone_client(lab) as phones:
         at = taster_of(lab)
         become_helper(lab, give_pass(lab, at.table, None).token, HELPER)
         marks = whole_sheet(lab, at)
@@ -115,9 +115,9 @@ def taste(folder: Path, jumps_s: tuple[float, float, float, float]) -> tuple[Tab
         # The later mark of a cell comes first: its number counts, and no clock.
         acts = (["set", "pour"], changed, ["break"], [*marks, *rest])
         for act, jump_s in zip(acts, jumps_s, strict=True):
-            do(host, floor, at, act)
+            do(host, phones, at, act)
             clock.pass_seconds(jump_s)
-            look_everywhere(host, floor, at.table.id)
+            look_everywhere(host, phones, at.table.id)
         end(host, lab, at)
         return look_at(lab, at.table.id)[1], len(marks) + len(changed) + len(rest)
 
@@ -126,14 +126,14 @@ def cell(mark: dict[str, Any]) -> dict[str, Any]:
     return {name: mark[name] for name in ("place", "line", "round", "cup")}
 
 
-def do(host: TestClient, floor: TestClient, at: Seated, act: list[Any]) -> None:
+def do(host: TestClient, phones: TestClient, at: Seated, act: list[Any]) -> None:
     for tap in act if isinstance(act[0], str) else ():
         answer = host.post(f"/tables/{at.table.id}/taps/{tap}")
         assert answer.status_code == 303, answer.text
     said_now = [] if isinstance(act[0], str) else act
     for first in range(0, len(said_now), 100):
         batch = {"entries": said_now[first : first + 100]}
-        answer = floor.post("/entries", json=batch, headers=signed())
+        answer = phones.post("/entries", json=batch, headers=signed())
         assert set(words(answer.json())) == {"kept"}
 
 

@@ -80,7 +80,7 @@ def test_real_coffees_come_out_with_their_printed_totals(
 def test_the_phones_page_is_no_secure_context(lab: ServedLab, phone: BrowserContext) -> None:
     page = phone.new_page()
 
-    page.goto(lab.floor)
+    page.goto(lab.phones)
 
     assert page.evaluate("window.isSecureContext") is False
 

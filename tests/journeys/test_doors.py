@@ -45,9 +45,9 @@ def test_a_page_of_an_address_before_reaches_the_lab_at_the_new_one(
     lab: ServedLab, phone: BrowserContext, complaints: list[str]
 ) -> None:
     page = phone.new_page()
-    page.goto(lab.floor)
+    page.goto(lab.phones)
 
-    now = f"http://127.0.0.1:{lab.floor_port}"
+    now = f"http://127.0.0.1:{lab.phone_port}"
     read, write = ask(page, f"{now}/"), ask(page, f"{now}/entries", "POST")
 
     assert (read[0], write[0]) == (200, 403)
@@ -61,10 +61,10 @@ def test_a_page_of_the_floor_reaches_nothing_else(
     page = laptop.new_page()
     enter(page, lab.link())
 
-    page.goto(lab.floor)
+    page.goto(lab.phones)
     asked = [ask(page, f"{lab.host}/{path}") for path in ("", "plan/choose")]
 
-    # The policy of the phones' page names the floor's port alone.
+    # The policy of the phones' page names the phone app's port alone.
     assert asked == [[0, None, ""]] * 2
     assert any("Content Security Policy" in said for said in complaints)
     complaints.clear()

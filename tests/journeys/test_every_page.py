@@ -30,7 +30,7 @@ from whole_tables import taste_whole
 from crustbreak.domain.planning.plan_request import PlanDraft
 from crustbreak.services.planning.screening import plan_screening, view_screening
 from crustbreak.web.host.app import host_app
-from crustbreak.web.phone.app import floor_app
+from crustbreak.web.phone.app import phone_app
 from crustbreak.wiring import open_lab
 from served_lab import ServedLab, served_lab
 
@@ -323,7 +323,7 @@ def test_every_part_of_the_phones_page(
     codes = set_by_the_card(host_page)
     first = next(iter(codes))
 
-    page.goto(lab.floor)
+    page.goto(lab.phones)
     expect(page.get_by_label("Or type its 6 signs")).to_be_visible()
     inspect(page)
     page.goto("about:blank")
@@ -367,14 +367,14 @@ def test_every_part_of_the_phones_page(
     inspect(page)
 
     with opened_lab(tmp_path / "routes") as (opened, _):
-        unseen = inspect.unseen(pages_of(floor_app(opened, SETTINGS)))
+        unseen = inspect.unseen(pages_of(phone_app(opened, SETTINGS)))
     assert unseen == set()
 
 
 def let_in(host_page: Page, page: Page, lab: ServedLab) -> None:
     """Type the code that the host's page shows for another device."""
     code = host_page.locator(".pass .typed").inner_text()
-    page.goto(lab.floor)
+    page.goto(lab.phones)
     page.get_by_label("Or type its 6 signs").fill(code)
     page.get_by_role("button", name="Go on", exact=True).click()
 

@@ -14,7 +14,7 @@ def sit_by_the_foot(host_page: Page, page: Page, lab: ServedLab, taster: str) ->
     host_page.get_by_role("button", name=re.compile(f"^Another device for {taster}")).click()
     shown = host_page.get_by_role("group", name=f"Code for {taster}'s other device")
     code = shown.locator(".typed").inner_text()
-    page.goto(lab.floor)
+    page.goto(lab.phones)
     page.get_by_label("Or type its 6 signs").fill(code)
     page.get_by_role("button", name="Go on", exact=True).click()
     page.get_by_role("button", name=f"Sit down as {taster}").click()

@@ -57,7 +57,7 @@ def take_over(laptop: Page, spare: Page, lab: ServedLab) -> None:
     """Let another phone go on as Odile, by the code that the host reads out."""
     act(laptop, "Another device for Odile")
     code = laptop.locator(".pass .typed").inner_text()
-    spare.goto(lab.floor)
+    spare.goto(lab.phones)
     spare.get_by_label("Or type its 6 signs").fill(code)
     spare.get_by_role("button", name="Go on", exact=True).click()
     expect(spare.get_by_role("heading", name="Go on as Odile on this phone?")).to_be_visible()

@@ -85,7 +85,7 @@ def test_a_typed_address_leads_to_the_lab_and_no_key_moves(
     key = page.locator("scale-line").get_by_role("button", name="8", exact=True)
     before = key.bounding_box()
 
-    page.route(f"{lab.floor}/**", lambda route: route.abort())
+    page.route(f"{lab.phones}/**", lambda route: route.abort())
     press(page, "8")
     box = page.get_by_label("Another address on the laptop's page?")
     expect(box).to_be_visible(timeout=20_000)
@@ -94,7 +94,7 @@ def test_a_typed_address_leads_to_the_lab_and_no_key_moves(
     box.fill("192.168.1")
     page.get_by_role("button", name="Try it").click()
     expect(page.locator(".notices")).to_contain_text("An address looks like 192.168.1.23.")
-    box.fill(f"127.0.0.1:{lab.floor_port}")
+    box.fill(f"127.0.0.1:{lab.phone_port}")
     page.get_by_role("button", name="Try it").click()
 
     expect(page.locator(".sent")).to_contain_text("1 in the lab")

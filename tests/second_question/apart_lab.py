@@ -15,15 +15,15 @@ from crustbreak.wiring import SHIPPED, open_lab
 def main() -> None:
     """Open the lab as `crustbreak run` does, with one question more."""
     asked = ArgumentParser()
-    for name in ("folder", "name", "host-port", "floor-port", "address"):
+    for name in ("folder", "name", "host-port", "phone-port", "address"):
         asked.add_argument(f"--{name}", required=True)
     said = asked.parse_args()
     settings = Settings(
         folder=Path(said.folder),
         lab_name=said.name,
         host_port=int(said.host_port),
-        floor_port=int(said.floor_port),
-        floor_address=said.address,
+        phone_port=int(said.phone_port),
+        phone_address=said.address,
     )
     with (
         open_lab(settings.folder, name=said.name, plugins=(*SHIPPED, APART_PLUGIN)) as lab,

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from at_the_door import floor_client, host_client
+from at_the_door import host_client, phone_client
 from fastapi.testclient import TestClient
 from twins.plugin import TWIN_PLUGIN
 from twins.question import BLANK, BlankBowl
@@ -33,8 +33,8 @@ def host(lab: Lab) -> Iterator[TestClient]:
 
 
 @pytest.fixture
-def floor(lab: Lab) -> Iterator[TestClient]:
-    with floor_client(lab) as client:
+def phones(lab: Lab) -> Iterator[TestClient]:
+    with phone_client(lab) as client:
         yield client
 
 
@@ -55,12 +55,12 @@ def plan(host: TestClient, **more: str) -> str:
     return answer.headers["location"]
 
 
-def sit(host: TestClient, floor: TestClient, table: str) -> dict[str, str]:
+def sit(host: TestClient, phones: TestClient, table: str) -> dict[str, str]:
     page = host.get(table).text
     token = page.split("http://lab.test:8771/#")[1].split("<")[0]
-    seat = floor.post("/join", json={"token": token}).json()["seats"][0]["id"]
+    seat = phones.post("/join", json={"token": token}).json()["seats"][0]["id"]
     secret = "0" * 32
-    floor.post(f"/seats/{seat}", json={"token": token, "secret": secret})
+    phones.post(f"/seats/{seat}", json={"token": token, "secret": secret})
     return {"Authorization": f"Bearer {secret}"}
 
 
@@ -76,12 +76,12 @@ def entry(no: int, kind: str, **said: object) -> dict[str, object]:
     }
 
 
-def test_goes_from_plan_to_note_through_every_floor(host: TestClient, floor: TestClient) -> None:
+def test_goes_from_plan_to_note_through_every_floor(host: TestClient, phones: TestClient) -> None:
     table = plan(host)
     host.post(f"{table}/taps/set")
     host.post(f"{table}/taps/pour")
-    seat = sit(host, floor, table)
-    sheet = floor.get("/sheet", headers=seat).json()
+    seat = sit(host, phones, table)
+    sheet = phones.get("/sheet", headers=seat).json()
     marks = [
         entry(no, "mark", place=place["id"], line="distance", round="once", value=value)
         for no, (place, value) in enumerate(
@@ -90,7 +90,7 @@ def test_goes_from_plan_to_note_through_every_floor(host: TestClient, floor: Tes
     ]
     said = [*marks, entry(7, "hand_in"), entry(8, "call", value="two")]
 
-    answers = floor.post("/entries", headers=seat, json={"entries": said}).json()["answers"]
+    answers = phones.post("/entries", headers=seat, json={"entries": said}).json()["answers"]
     host.post(f"{table}/taps/uncover")
     subject = "word:Are these two one coffee?"
     verdict = {subject: "two", "reason": "Too far apart.", "decided_by": "Odile"}
@@ -105,18 +105,18 @@ def test_goes_from_plan_to_note_through_every_floor(host: TestClient, floor: Tes
     assert "Too far apart. Odile." in note
 
 
-def test_says_its_own_evidence_on_the_host_page(host: TestClient, floor: TestClient) -> None:
+def test_says_its_own_evidence_on_the_host_page(host: TestClient, phones: TestClient) -> None:
     table = plan(host)
     host.post(f"{table}/taps/set")
     host.post(f"{table}/taps/pour")
-    seat = sit(host, floor, table)
-    places = floor.get("/sheet", headers=seat).json()["places"]
+    seat = sit(host, phones, table)
+    places = phones.get("/sheet", headers=seat).json()["places"]
     marks = [
         entry(no, "mark", place=place["id"], line="distance", round="once", value=2)
         for no, place in enumerate(places, 1)
     ]
     said = [*marks, entry(7, "hand_in"), entry(8, "call", value="one")]
-    floor.post("/entries", headers=seat, json={"entries": said})
+    phones.post("/entries", headers=seat, json={"entries": said})
 
     host.post(f"{table}/taps/uncover")
     page = host.get(table).text
@@ -176,18 +176,18 @@ def test_a_capability_of_its_own_has_its_own_check(host: TestClient) -> None:
     assert "leave the blank bowl out" in answer.text
 
 
-def test_hot_water_is_tasted_and_told_apart(host: TestClient, floor: TestClient, lab: Lab) -> None:
+def test_hot_water_is_tasted_and_told_apart(host: TestClient, phones: TestClient, lab: Lab) -> None:
     location = plan(host, blank="yes")
     host.post(f"{location}/taps/set")
     host.post(f"{location}/taps/pour")
-    seat = sit(host, floor, location)
-    places = floor.get("/sheet", headers=seat).json()["places"]
+    seat = sit(host, phones, location)
+    places = phones.get("/sheet", headers=seat).json()["places"]
     marks = [
         entry(no, "mark", place=place["id"], line="distance", round="once", value=3)
         for no, place in enumerate(places, 1)
     ]
     said = [*marks, entry(10, "hand_in"), entry(11, "call", value="one")]
-    floor.post("/entries", headers=seat, json={"entries": said})
+    phones.post("/entries", headers=seat, json={"entries": said})
     host.post(f"{location}/taps/uncover")
 
     assert "Hot water: 3.00 from the open bowl" in host.get(location).text

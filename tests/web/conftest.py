@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 import pytest
-from at_the_door import floor_client, host_client
+from at_the_door import host_client, phone_client
 from fastapi.testclient import TestClient
 
 from crustbreak.ports.lab import Lab
@@ -16,6 +16,6 @@ def host(lab: Lab) -> Iterator[TestClient]:
 
 
 @pytest.fixture
-def floor(lab: Lab) -> Iterator[TestClient]:
-    with floor_client(lab) as client:
+def phones(lab: Lab) -> Iterator[TestClient]:
+    with phone_client(lab) as client:
         yield client

@@ -17,7 +17,7 @@ from urllib.parse import quote
 import pytest
 import schemathesis
 from at_a_match import ALIKE, planned_match, tasted_match
-from at_the_door import FLOOR, HOST, SETTINGS, floor_client, host_client, new_links
+from at_the_door import HOST, PHONE_APP, SETTINGS, host_client, new_links, phone_client
 from at_the_table import COFFEES, finish, opened_lab, planned, said, seated, uncovered, under_way
 from fastapi import FastAPI
 from hypothesis import HealthCheck, given, settings
@@ -35,7 +35,7 @@ from crustbreak.services.results.decide import decide
 from crustbreak.services.tables.views import view_table
 from crustbreak.web.host.app import TAPS, host_app
 from crustbreak.web.host.plan.forms import read_plan
-from crustbreak.web.phone.app import floor_app
+from crustbreak.web.phone.app import phone_app
 
 QUICK, LONG = 8, 120
 ENDING = ("/tables/{table_id}/abandon",)
@@ -306,16 +306,16 @@ def fuzz(app: FastAPI, on: Stage, *, most: int, call: Call) -> Counter[tuple[str
     return seen
 
 
-def fuzz_floor(folder: Path, *, most: int) -> Counter[tuple[str, int]]:
-    """Ask the floor, as a taster's phone, as a helper and as neither."""
+def fuzz_phone_app(folder: Path, *, most: int) -> Counter[tuple[str, int]]:
+    """Ask the phone app, as a taster's phone, as a helper and as neither."""
     with stage(folder) as on:
-        app = floor_app(on.lab, SETTINGS)
+        app = phone_app(on.lab, SETTINGS)
         with get_client(app) as client:
 
             def call(case: Case, draw: Draw) -> int:
                 secret = draw(st.sampled_from((SEAT_SECRET, HELPER_SECRET, "guess")))
                 case.headers = {**(case.headers or {}), "Authorization": f"Bearer {secret}"}
-                answer = case.call(base_url=FLOOR, session=client)
+                answer = case.call(base_url=PHONE_APP, session=client)
                 assert answer.status_code < 500, answer.content
                 if answer.status_code >= 400:
                     assert set(answer.json()["error"]) == {"message", "hint", "problems"}
@@ -349,9 +349,9 @@ def unreached(seen: Counter[tuple[str, int]]) -> set[str]:
 
 
 def test_the_floor_never_fails(tmp_path: Path) -> None:
-    seen = fuzz_floor(tmp_path / "lab", most=QUICK)
+    seen = fuzz_phone_app(tmp_path / "lab", most=QUICK)
 
-    # A code is not guessed, and nothing on the floor uncovers a table.
+    # A code is not guessed, and nothing on the phones uncovers a table.
     assert unreached(seen) == {"POST /code", "GET /uncovered"}
 
 
@@ -379,14 +379,14 @@ def entries() -> st.SearchStrategy[Any]:
 def fuzz_entries(folder: Path, *, most: int) -> Counter[str]:
     """Send batches of anything as a phone and as a helper; give how often which word came."""
     words: Counter[str] = Counter()
-    with stage(folder) as on, floor_client(on.lab) as floor:
+    with stage(folder) as on, phone_client(on.lab) as phones:
 
         @evenly(most)
         @given(st.lists(entries(), max_size=4), st.sampled_from((SEAT_SECRET, HELPER_SECRET)))
         def attempt(batch: list[Any], secret: str) -> None:
             # Half a sign or infinity is in no good JSON, and is sent all the same.
             body = json.dumps({"entries": batch}).encode()
-            answer = floor.post("/entries", content=body, headers=signed(secret) | JSON)
+            answer = phones.post("/entries", content=body, headers=signed(secret) | JSON)
             assert answer.status_code == 200, answer.text
             said_back = answer.json()["answers"]
             assert len(said_back) == len(batch)
@@ -394,7 +394,7 @@ def fuzz_entries(folder: Path, *, most: int) -> Counter[str]:
 
         attempt()
         good = said(on.phone, 1, "mark", place=on.phone.table.places[0].id, **MARK)
-        after = floor.post("/entries", json={"entries": [good]}, headers=signed(SEAT_SECRET))
+        after = phones.post("/entries", json={"entries": [good]}, headers=signed(SEAT_SECRET))
         assert after.json()["answers"][0]["word"] == "kept"
     return words
 
@@ -402,7 +402,7 @@ def fuzz_entries(folder: Path, *, most: int) -> Counter[str]:
 def fuzz_bodies(folder: Path, *, most: int) -> Counter[int]:
     """Send bytes that are no batch at all; give how often which status came."""
     seen: Counter[int] = Counter()
-    with stage(folder) as on, floor_client(on.lab) as floor:
+    with stage(folder) as on, phone_client(on.lab) as phones:
 
         @evenly(most)
         @given(
@@ -412,7 +412,7 @@ def fuzz_bodies(folder: Path, *, most: int) -> Counter[int]:
         )
         def attempt(path: str, body: bytes, kind: str) -> None:
             headers = {**signed(SEAT_SECRET), "content-type": kind}
-            answer = floor.post(path, content=body, headers=headers)
+            answer = phones.post(path, content=body, headers=headers)
             assert 400 <= answer.status_code < 500, answer.text
             assert set(answer.json()["error"]) == {"message", "hint", "problems"}
             seen[answer.status_code] += 1
@@ -498,7 +498,7 @@ def test_anything_typed_into_a_form_gets_a_page(tmp_path: Path) -> None:
 
 @pytest.mark.soak
 def test_neither_app_fails_for_long(tmp_path: Path) -> None:
-    fuzz_floor(tmp_path / "floor", most=LONG)
+    fuzz_phone_app(tmp_path / "floor", most=LONG)
     fuzz_host(tmp_path / "host", most=LONG)
     fuzz_entries(tmp_path / "entries", most=6 * LONG)
     fuzz_bodies(tmp_path / "bodies", most=12 * LONG)

@@ -23,7 +23,7 @@ def test_says_that_a_port_is_taken(tmp_path: Path) -> None:
         taken.listen()
         port = taken.getsockname()[1]
         settings = Settings(
-            folder=tmp_path, lab_name="", host_port=port, floor_port=0, floor_address="127.0.0.1"
+            folder=tmp_path, lab_name="", host_port=port, phone_port=0, phone_address="127.0.0.1"
         )
 
         with pytest.raises(PortTaken, match=f"Port {port} is taken") as refused:
@@ -55,8 +55,8 @@ def test_serves_two_apps_and_stops_on_a_signal(tmp_path: Path) -> None:
         browser = build_opener(HTTPCookieProcessor())
         with browser.open(lab.link()) as host:
             pages = [host.read().decode()]
-        with urlopen(f"http://127.0.0.1:{lab.floor_port}/") as floor:
-            pages.append(floor.read().decode())
+        with urlopen(f"http://127.0.0.1:{lab.phone_port}/") as phones:
+            pages.append(phones.read().decode())
 
     assert "Which of these is worth buying?" in pages[0]
     assert "Which of these is worth buying?" not in pages[1]
@@ -108,7 +108,7 @@ def over_the_wire(port: int, *said: bytes) -> bytes:
 
 
 def ports(lab: ServedLab) -> tuple[int, int]:
-    return int(lab.host.rsplit(":", 1)[1]), lab.floor_port
+    return int(lab.host.rsplit(":", 1)[1]), lab.phone_port
 
 
 MEGABYTES = 10 * 1024 * 1024
@@ -135,7 +135,7 @@ def test_takes_no_ten_megabytes_over_the_wire(served: ServedLab, way: str) -> No
 
 
 def is_open(lab: ServedLab) -> bool:
-    with urlopen(f"http://127.0.0.1:{lab.floor_port}/") as page:
+    with urlopen(f"http://127.0.0.1:{lab.phone_port}/") as page:
         return bool(page.status == 200)
 
 

@@ -1,7 +1,7 @@
 """Nothing with a coffee's name crosses the network before the uncovering.
 
 One script is played with the same chance and the same clock in labs that differ in nothing but
-what the coffees are called. Whatever the floor sends until the uncovering has to be the same to
+what the coffees are called. Whatever the phone app sends until the uncovering has to be the same to
 the byte: then no header, length, order or message can depend on a name.
 """
 
@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from at_the_door import FLOOR, SETTINGS, host_client
+from at_the_door import PHONE_APP, SETTINGS, host_client
 from at_the_table import LoadedDice, StandingClock, read_numbers, said, whole_sheet
 from fastapi import FastAPI, Request
 from fastapi.responses import JSONResponse
@@ -33,7 +33,7 @@ from crustbreak.services.tables.seats import leave_out, refuse_device
 from crustbreak.services.tables.views import view_table
 from crustbreak.web.http.guards import BODY_LIMIT
 from crustbreak.web.http.pages import STATIC
-from crustbreak.web.phone.app import floor_app
+from crustbreak.web.phone.app import phone_app
 from crustbreak.wiring import open_lab
 
 # Very short, very long, odd; no two alike in length, first sign or place in the alphabet.
@@ -54,13 +54,16 @@ METHODS = ("GET", "HEAD", "POST", "PUT", "DELETE", "OPTIONS")
 Build = Callable[[Lab], FastAPI]
 
 
-def plain_floor(lab: Lab) -> FastAPI:
-    return floor_app(lab, SETTINGS)
+def plain_phone_app(lab: Lab) -> FastAPI:
+    return phone_app(lab, SETTINGS)
 
 
 @dataclass(slots=True, kw_only=True)
 class Told:
-    """All that was sent: the floor's answers before and after the uncovering, the host's pages."""
+    """All that was sent: the phone app's answers before and after the uncovering.
+
+    The host's pages.
+    """
 
     before: tuple[Sent, ...] = ()
     after: tuple[Sent, ...] = ()
@@ -91,7 +94,7 @@ class Room:
 def play(
     folder: Path,
     names: tuple[str, ...],
-    build: Build = plain_floor,
+    build: Build = plain_phone_app,
     devices: tuple[str, ...] = DEVICES,
     *,
     numbered: bool = False,
@@ -317,7 +320,7 @@ async def _ask_wrongly(room: Room, table: Table) -> None:
         *(404, 405, 413, 413, 421, 422, 422, 403, 403, 403, 403)
     ]
     token = view_table(room.lab, table.id).invitation
-    await wire.ask("POST", "/join", {"token": token}, origin=FLOOR)
+    await wire.ask("POST", "/join", {"token": token}, origin=PHONE_APP)
     await wire.ask("POST", "/join", {"token": token}, origin="http://192.168.1.99:8771")
 
 
@@ -375,7 +378,7 @@ def test_every_byte_before_the_uncovering_is_the_same_whatever_the_coffees_are_c
 
     assert differences(told.before, other.before) == []
     assert told.lives == other.lives
-    # The labs do differ: the host's pages say so, and the floor does once it may.
+    # The labs do differ: the host's pages say so, and the phone app does once it may.
     assert told.pages != other.pages
     assert any("/uncovered: 200" in line for line in differences(told.after, other.after))
 
@@ -467,13 +470,13 @@ class TellingHeader:
 
 
 def with_a_telling_header(lab: Lab) -> FastAPI:
-    app = plain_floor(lab)
+    app = plain_phone_app(lab)
     app.add_middleware(TellingHeader, lab=lab)
     return app
 
 
 def with_a_telling_error(lab: Lab) -> FastAPI:
-    app = plain_floor(lab)
+    app = plain_phone_app(lab)
 
     @app.exception_handler(NotThere)
     def say(_request: Request, error: NotThere) -> JSONResponse:
@@ -513,7 +516,7 @@ class ByName:
 
 
 def with_a_telling_order(lab: Lab) -> FastAPI:
-    return plain_floor(replace(lab, repository=ByName(lab, lab.repository)))
+    return plain_phone_app(replace(lab, repository=ByName(lab, lab.repository)))
 
 
 @pytest.mark.parametrize(

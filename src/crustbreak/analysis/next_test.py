@@ -100,10 +100,10 @@ def compare_tests(dataset: Dataset, panel: PanelDraws) -> NextTest:
         at_the_line = are_tied(means - dataset.cut_off, sds)
         tied = tuple(dataset.coffees[at].name for at in undecided if at_the_line[at])
         return replace(settled, answer="a tie", tied=tied) if tied else settled
-    trials = [_weigh(option, undecided, dataset, panel) for option in _options(len(undecided))]
+    trials = [_trial_of(option, undecided, dataset, panel) for option in _options(len(undecided))]
     if len(undecided) > 1:
         most = max(undecided, key=lambda at: each[at] * value[at])
-        trials.append(_weigh(_alone(dataset.coffees[most].name), [most], dataset, panel))
+        trials.append(_trial_of(_alone(dataset.coffees[most].name), [most], dataset, panel))
     return choose_test(settled, trials)
 
 
@@ -196,7 +196,9 @@ def _alone(name: str) -> _Option:
     return _Option(f"the same tasters, a new roast of {name} alone", True, 0, 1, minutes)
 
 
-def _weigh(option: _Option, undecided: Sequence[int], dataset: Dataset, panel: PanelDraws) -> Trial:
+def _trial_of(
+    option: _Option, undecided: Sequence[int], dataset: Dataset, panel: PanelDraws
+) -> Trial:
     more = _with_more(panel, option, undecided)
     before, after = (
         doubt_at(

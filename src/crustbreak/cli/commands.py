@@ -11,7 +11,7 @@ import typer
 
 from crustbreak import __version__
 from crustbreak.cli.link_file import link_in, read_link
-from crustbreak.config import FLOOR_PORT, HOST_PORT, Settings, default_folder, free_ports
+from crustbreak.config import HOST_PORT, PHONE_PORT, Settings, default_folder, free_ports
 from crustbreak.core.errors import CrustbreakError, Unacceptable
 from crustbreak.domain.records.tables import Table
 from crustbreak.ports.lab import Lab
@@ -72,26 +72,26 @@ def build_commands(*, serve: Serve, fill_demo: Callable[[Lab], None]) -> typer.T
         name: Annotated[str, typer.Option(help="The lab's name on its papers.")] = "Our lab",
         demo: Annotated[bool, typer.Option(help="Open an invented lab to try things.")] = False,
         host_port: Annotated[int, typer.Option(help="Port of the laptop's page.")] = HOST_PORT,
-        floor_port: Annotated[int, typer.Option(help="Port of the phones' page.")] = FLOOR_PORT,
+        phone_port: Annotated[int, typer.Option(help="Port of the phones' page.")] = PHONE_PORT,
         address: Annotated[
             str | None, typer.Option(help="The laptop's address on its network.")
         ] = None,
     ) -> None:
         """Open the lab: the host's page on this laptop, the phones' page on its network."""
-        ports = free_ports(host_port, floor_port)
+        ports = free_ports(host_port, phone_port)
         settings = Settings(
             folder=_folder(folder, demo=demo),
             lab_name=DEMO_NAME if demo else name,
             host_port=ports[0],
-            floor_port=ports[1],
-            floor_address=address or "",
+            phone_port=ports[1],
+            phone_address=address or "",
         )
         with open_lab(settings.folder, name=settings.lab_name) as lab:
             if demo and not list_tables(lab):
                 fill_demo(lab)
             with link_in(settings.link_file) as keep:
                 links = Links(lab.randomness.secret, lambda link: keep(settings.link_url(link)))
-                _say_moved(lab, (host_port, floor_port), ports)
+                _echo_moved(lab, (host_port, phone_port), ports)
                 serve(lab, settings, links, lambda: announce(lab, settings, links.unused))
 
     @app.command()
@@ -212,7 +212,7 @@ def _folder(folder: Path | None, *, demo: bool) -> Path:
     return default_folder() / "demo" if demo else default_folder()
 
 
-def _say_moved(lab: Lab, asked: tuple[int, int], ports: tuple[int, int]) -> None:
+def _echo_moved(lab: Lab, asked: tuple[int, int], ports: tuple[int, int]) -> None:
     """Say which port is in use by another program, and which one is taken instead."""
     for was, now in zip(asked, ports, strict=True):
         if was != now:

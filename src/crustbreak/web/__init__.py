@@ -1,1 +1,1 @@
-"""Two apps: the host's on the laptop, the floor's for the phones."""
+"""Two apps: the host's on the laptop, the other for the phones."""

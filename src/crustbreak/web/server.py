@@ -1,4 +1,4 @@
-"""Two listeners in one process: the host's on loopback, the floor's on the network."""
+"""Two listeners in one process: the host's on loopback, the phones' on the network."""
 
 import asyncio
 import gc
@@ -12,7 +12,7 @@ from crustbreak.core.errors import CrustbreakError
 from crustbreak.ports.lab import Lab
 from crustbreak.services.devices.host_login import Links
 from crustbreak.web.host.app import host_app
-from crustbreak.web.phone.app import floor_app
+from crustbreak.web.phone.app import phone_app
 
 # An open stream would otherwise keep the server alive for ever after a stop.
 STOP_WITHIN_S = 2
@@ -25,11 +25,11 @@ class PortTaken(CrustbreakError):
 def open_doors(lab: Lab, settings: Settings, links: Links, announce: Callable[[], None]) -> None:
     """Serve both apps until stopped; `announce` is called once both listen."""
     host = _server(host_app(lab, settings, links), "127.0.0.1", settings.host_port)
-    floor = _server(floor_app(lab, settings), "0.0.0.0", settings.floor_port)
+    phones = _server(phone_app(lab, settings), "0.0.0.0", settings.phone_port)
     # What is there now stays: looked through again and again it would hold up everybody.
     gc.collect()
     gc.freeze()
-    asyncio.run(_serve((host, floor), announce))
+    asyncio.run(_serve((host, phones), announce))
 
 
 def _server(app: FastAPI, address: str, port: int) -> uvicorn.Server:
@@ -73,5 +73,5 @@ async def _run(server: uvicorn.Server) -> None:
         # uvicorn leaves by SystemExit when it cannot bind, after logging why.
         raise PortTaken(
             f"Port {server.config.port} is taken.",
-            hint="Stop what listens there, or give --host-port and --floor-port.",
+            hint="Stop what listens there, or give --host-port and --phone-port.",
         ) from stop

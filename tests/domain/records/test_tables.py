@@ -1,4 +1,4 @@
-"""A table as the floor may know it, and how its cups are made."""
+"""A table as the phone app may know it, and how its cups are made."""
 
 from dataclasses import replace
 

@@ -187,7 +187,7 @@ def test_each_taster_begins_elsewhere_and_the_walk_is_kept(lab: Lab) -> None:
 
 
 def test_walks_do_not_come_from_the_seed_of_the_key(lab: Lab) -> None:
-    # Else whoever sees a tasting order on the floor could tell which seeds do not give it.
+    # Else whoever sees a tasting order on the phones could tell which seeds do not give it.
     tables = [plan_table(lab, "choose", draft(tasters=("Odile", "Anouk"))) for _ in range(9)]
 
     seeds = [bytes.fromhex(lab.keys.open(table.id).seed) for table in tables]

@@ -20,11 +20,11 @@ from crustbreak.services.results.dataset import (
     control_dataset,
     dataset_of,
     dataset_with_history,
-    house_history,
     known_lots,
+    lab_history,
     most_of,
 )
-from crustbreak.services.results.duplicates import show_duplicate
+from crustbreak.services.results.duplicates import reveal_duplicate
 
 
 def test_gives_no_totals_while_codes_are_sealed(lab: Lab) -> None:
@@ -62,12 +62,12 @@ def test_earlier_tables_stand_beside_and_later_ones_do_not(lab: Lab, clock: Stan
     assert [[rating.taster for rating in each.ratings[:1]] for each in dataset.history] == [
         ["Odile"]
     ]
-    assert [each.ratings[0].taster for each in house_history(lab, "ten_line/1")] == [
+    assert [each.ratings[0].taster for each in lab_history(lab, "ten_line/1")] == [
         "Bram",
         "Anouk",
         "Odile",
     ]
-    assert house_history(lab, "other/1") == ()
+    assert lab_history(lab, "other/1") == ()
     assert MOST_TABLES > 40
 
 
@@ -115,7 +115,7 @@ def test_before_the_names_only_the_control_has_looks(lab: Lab) -> None:
     finish(lab, seated(lab, table))
     with pytest.raises(NotYours):
         control_dataset(lab, table)
-    show_duplicate(lab, table)
+    reveal_duplicate(lab, table)
 
     dataset = control_dataset(lab, table)
 

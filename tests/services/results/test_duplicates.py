@@ -23,7 +23,7 @@ from crustbreak.services.results.duplicates import (
     Twice,
     control_shown,
     may_have_duplicate,
-    show_duplicate,
+    reveal_duplicate,
     what_stood_twice,
 )
 from crustbreak.services.results.taster_view import view_uncovered
@@ -39,13 +39,13 @@ def test_a_table_with_more_codes_than_coffees_has_a_double(lab: Lab) -> None:
 def test_is_shown_after_the_calls_and_not_before(lab: Lab) -> None:
     table = under_way(lab, duplicate=True)
     with pytest.raises(NotNow):
-        show_duplicate(lab, table)
+        reveal_duplicate(lab, table)
     with pytest.raises(NotYours):
         what_stood_twice(lab, table)
     finish(lab, seated(lab, table))
 
-    show_duplicate(lab, table)
-    show_duplicate(lab, table)
+    reveal_duplicate(lab, table)
+    reveal_duplicate(lab, table)
 
     (twice,) = what_stood_twice(lab, table)
     assert isinstance(twice, Twice)
@@ -71,7 +71,7 @@ def test_says_how_far_apart_each_taster_had_them(lab: Lab) -> None:
         for nth, place in enumerate(table.places)
     ]
     send(lab, at[1], [*marks, said(at[1], last + 1, "hand_in"), *calls])
-    show_duplicate(lab, table)
+    reveal_duplicate(lab, table)
 
     (found,) = what_stood_twice(lab, table)
 
@@ -82,7 +82,7 @@ def test_a_call_made_since_does_not_count(lab: Lab) -> None:
     table = under_way(lab, duplicate=True)
     at = seated(lab, table)
     finish(lab, at, call="buy")
-    show_duplicate(lab, table)
+    reveal_duplicate(lab, table)
     place = table.places[0].id
 
     (answer,) = send(lab, at, [said(at, 900, "call", place=place, value="decline")])
@@ -126,7 +126,7 @@ def test_the_control_says_how_the_table_stands_beside_earlier_ones(lab: Lab) -> 
     with pytest.raises(NotYours):
         control_shown(lab, table)
 
-    show_duplicate(lab, table)
+    reveal_duplicate(lab, table)
     (control,) = control_shown(lab, table)
 
     # Seven lines of 7.75 or 8.00, and three of ten: by the protocol's own sum, [S1].

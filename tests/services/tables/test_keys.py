@@ -17,7 +17,7 @@ import crustbreak
 from crustbreak.core.errors import NotNow, NotYours
 from crustbreak.domain.tables.blinding import Role
 from crustbreak.ports.lab import Lab
-from crustbreak.services.results.duplicates import show_duplicate
+from crustbreak.services.results.duplicates import reveal_duplicate
 from crustbreak.services.tables.actions import table_set, uncover, undo_tap
 from crustbreak.services.tables.keys import (
     bowls_to_fill,
@@ -107,7 +107,7 @@ def test_what_stood_twice_is_told_after_the_calls_and_names_nothing(lab: Lab) ->
     with pytest.raises(NotYours, match="not told yet"):
         open_duplicates(lab, table)
 
-    show_duplicate(lab, table)
+    reveal_duplicate(lab, table)
     told = open_duplicates(lab, table)
 
     with pytest.raises(NotYours):
@@ -123,7 +123,7 @@ def test_the_key_of_the_control_names_nothing_else(lab: Lab) -> None:
     with pytest.raises(NotYours):
         open_control(lab, table)
 
-    show_duplicate(lab, table)
+    reveal_duplicate(lab, table)
 
     told = open_control(lab, table).coffee_of
     coffees = lab.repository.read(lambda records: records.coffees(table.id))
@@ -167,10 +167,10 @@ def test_a_double_in_numbered_bowls_is_known_once_they_are_read(lab: Lab) -> Non
     table = under_way(lab, numbered=True, duplicate=True)
     finish(lab, seated(lab, table))
     with pytest.raises(NotNow, match="are not read"):
-        show_duplicate(lab, table)
+        reveal_duplicate(lab, table)
 
     read_numbers(lab, table, (3, 2, 1, 0))
-    show_duplicate(lab, table)
+    reveal_duplicate(lab, table)
 
     ((first, second),) = open_duplicates(lab, table)
     coffees = [bowl_group.coffee_id for bowl_group, _ in bowls_to_fill(lab, table)]

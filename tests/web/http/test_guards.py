@@ -6,12 +6,12 @@ from urllib.parse import quote, urlencode
 
 import pytest
 from at_the_door import (
-    FLOOR,
     HOST,
+    PHONE_APP,
     SETTINGS,
-    floor_client,
     host_client,
     new_links,
+    phone_client,
     stranger_at_host,
 )
 from at_the_table import planned
@@ -44,7 +44,7 @@ from crustbreak.web.http.guards import (
     refuse,
 )
 from crustbreak.web.http.pages import error_json, error_page
-from crustbreak.web.phone.middleware import guard_floor
+from crustbreak.web.phone.middleware import guard_phone_app
 
 DISCREET = {
     "cache-control": "no-store",
@@ -92,7 +92,7 @@ def said_in_shape(client: TestClient, answer: Any) -> bool:
 
 @pytest.mark.parametrize("said", REBINDING)
 def test_answers_under_no_other_name(
-    host: TestClient, floor: TestClient, lab: Lab, said: str
+    host: TestClient, phones: TestClient, lab: Lab, said: str
 ) -> None:
     table = planned(lab)
     headers = {"host": said, "origin": f"http://{said}"}
@@ -101,8 +101,8 @@ def test_answers_under_no_other_name(
         host.get("/", headers=headers),
         host.post(f"/tables/{table.id}/card", headers=headers),
         host.post("/plan/choose", headers=headers, data={"coffees": "One"}),
-        floor.get("/", headers=headers),
-        floor.post("/join", headers=headers, json={"token": "x"}),
+        phones.get("/", headers=headers),
+        phones.post("/join", headers=headers, json={"token": "x"}),
     ]
 
     assert {answer.status_code for answer in answers} == {Elsewhere.status} == {421}
@@ -119,8 +119,8 @@ def test_answers_the_laptop_under_its_own_names(host: TestClient, said: str) -> 
 @pytest.mark.parametrize(
     "said", ["lab.test:8771", "Lab.Test:8771", "ketterby.local:8771", "localhost:8771"]
 )
-def test_answers_phones_under_the_names_of_the_lab(floor: TestClient, said: str) -> None:
-    assert floor.get("/", headers={"host": said}).status_code == 200
+def test_answers_phones_under_the_names_of_the_lab(phones: TestClient, said: str) -> None:
+    assert phones.get("/", headers={"host": said}).status_code == 200
 
 
 @pytest.mark.parametrize(
@@ -140,19 +140,19 @@ def test_answers_phones_at_the_address_at_which_they_came_in(
     lab: Lab, socket: str, said: str, status: int
 ) -> None:
     # Also at one that the laptop was only given while the lab was open.
-    app = guarded_floor(lab)
+    app = guarded_phone_app(lab)
 
     assert asked(app, server=socket, host=[said])[0] == status
 
 
 @pytest.mark.parametrize("hosts", [[], ["lab.test:8771", "lab.test:8771"], ["lab.test:8771", "x"]])
 def test_wants_one_host(lab: Lab, hosts: list[str]) -> None:
-    assert asked(guarded_floor(lab), server="lab.test", host=hosts)[0] == 421
+    assert asked(guarded_phone_app(lab), server="lab.test", host=hosts)[0] == 421
 
 
-def guarded_floor(lab: Lab) -> FastAPI:
+def guarded_phone_app(lab: Lab) -> FastAPI:
     app = FastAPI()
-    guard_floor(app, lab, SETTINGS)
+    guard_phone_app(app, lab, SETTINGS)
     app.add_api_route("/", lambda: {"here": True})
     app.add_api_route("/broken", lambda: 1 // 0)
     return app
@@ -239,7 +239,7 @@ def test_the_hosts_pages_act_under_either_name(host: TestClient, lab: Lab) -> No
 
 
 NEAR = (
-    FLOOR,
+    PHONE_APP,
     "http://ketterby.local:8771",
     "http://192.168.1.23:8771",
     "http://10.0.0.9:8771",
@@ -263,15 +263,15 @@ FAR = (
 
 
 @pytest.mark.parametrize("origin", NEAR)
-def test_a_page_of_an_address_before_goes_on(floor: TestClient, origin: str) -> None:
+def test_a_page_of_an_address_before_goes_on(phones: TestClient, origin: str) -> None:
     headers = {"origin": origin}
 
-    before = floor.options("/entries", headers=headers)
+    before = phones.options("/entries", headers=headers)
     answers = [
-        floor.get("/", headers=headers),
-        floor.get("/state", headers=headers),
-        floor.post("/join", headers=headers, json={"token": "x"}),
-        floor.post("/join", headers=headers, content=b"x" * (BODY_LIMIT + 1)),
+        phones.get("/", headers=headers),
+        phones.get("/state", headers=headers),
+        phones.post("/join", headers=headers, json={"token": "x"}),
+        phones.post("/join", headers=headers, content=b"x" * (BODY_LIMIT + 1)),
     ]
 
     assert before.status_code == 204
@@ -286,15 +286,15 @@ def test_a_page_of_an_address_before_goes_on(floor: TestClient, origin: str) -> 
 
 
 @pytest.mark.parametrize("origin", FAR)
-def test_a_foreign_page_reads_and_writes_nothing(floor: TestClient, origin: str) -> None:
+def test_a_foreign_page_reads_and_writes_nothing(phones: TestClient, origin: str) -> None:
     headers = {"origin": origin}
 
-    before = floor.options("/entries", headers=headers)
-    write = floor.post("/join", headers=headers, json={"token": "x"})
-    read = floor.get("/", headers=headers)
+    before = phones.options("/entries", headers=headers)
+    write = phones.post("/join", headers=headers, json={"token": "x"})
+    read = phones.get("/", headers=headers)
 
     assert (before.status_code, write.status_code, read.status_code) == (403, 403, 200)
-    assert said_in_shape(floor, write)
+    assert said_in_shape(phones, write)
     assert not any("access-control-allow-origin" in a.headers for a in (before, write, read))
 
 
@@ -302,7 +302,7 @@ def test_a_page_at_a_public_address_of_the_lab_may_write_to_itself(lab: Lab) -> 
     scope = {"method": "POST", "path": "/nowhere"}
     own = [(b"host", b"8.8.8.8:8771"), (b"origin", b"http://8.8.8.8:8771")]
 
-    status, _ = asked(guarded_floor(lab), server="8.8.8.8", host=[], headers=own, **scope)
+    status, _ = asked(guarded_phone_app(lab), server="8.8.8.8", host=[], headers=own, **scope)
 
     assert status == 404
 
@@ -312,7 +312,7 @@ MUCH = 10 * 1024 * 1024
 
 @pytest.mark.parametrize("declared", [True, False])
 def test_takes_no_ten_megabytes(
-    host: TestClient, floor: TestClient, lab: Lab, declared: bool
+    host: TestClient, phones: TestClient, lab: Lab, declared: bool
 ) -> None:
     table = planned(lab)
     content: Any = b"x" * MUCH
@@ -322,7 +322,7 @@ def test_takes_no_ten_megabytes(
 
     answers = [
         client.post(path, content=content if declared else piecewise())
-        for client, path in ((host, f"/tables/{table.id}/card"), (floor, "/entries"))
+        for client, path in ((host, f"/tables/{table.id}/card"), (phones, "/entries"))
     ]
 
     assert {answer.status_code for answer in answers} == {TooMuch.status} == {413}
@@ -411,7 +411,9 @@ def test_a_refusal_is_whole_before_the_rest_is_let_run_off() -> None:
 
 @pytest.mark.parametrize("path", ["/broken", "/static/broken"])
 def test_says_its_own_fault_in_the_apps_shape(lab: Lab, path: str) -> None:
-    app, base = (guarded_floor(lab), FLOOR) if path == "/broken" else (guarded_host(lab), HOST)
+    app, base = (
+        (guarded_phone_app(lab), PHONE_APP) if path == "/broken" else (guarded_host(lab), HOST)
+    )
     client = TestClient(app, base_url=base, raise_server_exceptions=False)
 
     answer = client.get(path)
@@ -545,24 +547,24 @@ def test_no_hostile_text_breaks_the_hosts_app(
 @PROPERTY
 @given(hostile=HOSTILE, way=WAYS, path=st.sampled_from(PATHS), header=HEADERS)
 def test_no_hostile_text_breaks_the_floor(
-    hostile: str, way: str, path: str, header: str, floor: TestClient
+    hostile: str, way: str, path: str, header: str, phones: TestClient
 ) -> None:
     address = path + quote(hostile[:4000], errors="surrogatepass", safe="")
     body = dict.fromkeys(("token", "secret", "code", "entries", hostile), hostile)
     said = {"content-type": "application/json"}
 
     answers = [
-        floor.request(way, address),
-        floor.request(way, path, headers={header.encode(): in_header(hostile)}),
-        floor.post(path, content=json.dumps(body), headers=said),
-        floor.post(address, content=hostile.encode("utf-8", "surrogatepass")),
+        phones.request(way, address),
+        phones.request(way, path, headers={header.encode(): in_header(hostile)}),
+        phones.post(path, content=json.dumps(body), headers=said),
+        phones.post(address, content=hostile.encode("utf-8", "surrogatepass")),
     ]
 
     assert all(is_decent(answer, hostile) for answer in answers)
 
 
 def test_a_stranger_learns_as_little_from_a_hostile_name(lab: Lab) -> None:
-    with stranger_at_host(lab, new_links(lab)) as stranger, host_client(lab), floor_client(lab):
+    with stranger_at_host(lab, new_links(lab)) as stranger, host_client(lab), phone_client(lab):
         answers = [stranger.get(f"/{quote(name)}") for name in ("<script>", "\u202e", "\x00")]
 
     assert [answer.status_code for answer in answers] == [401] * 3

@@ -2,11 +2,11 @@ import pytest
 from fastapi.testclient import TestClient
 
 from crustbreak.ports.lab import Lab
-from crustbreak.web.http.headers import Discreet, floor_headers, floor_policy
+from crustbreak.web.http.headers import Discreet, phone_headers, phone_policy
 
 
 @pytest.mark.parametrize("path", ["/", "/static/phone/mark.svg", "/nowhere"])
-@pytest.mark.parametrize("app", ["host", "floor"])
+@pytest.mark.parametrize("app", ["host", "phones"])
 def test_every_answer_keeps_nothing_and_loads_nothing_from_elsewhere(
     request: pytest.FixtureRequest, app: str, path: str
 ) -> None:
@@ -24,8 +24,8 @@ def test_every_answer_keeps_nothing_and_loads_nothing_from_elsewhere(
 
 
 @pytest.mark.parametrize("path", ["/static/tokens.css", "/static/phone/phone-page.js"])
-def test_a_part_of_a_page_carries_no_more_than_it_needs(floor: TestClient, path: str) -> None:
-    headers = floor.get(path).headers
+def test_a_part_of_a_page_carries_no_more_than_it_needs(phones: TestClient, path: str) -> None:
+    headers = phones.get(path).headers
 
     assert headers["cache-control"] == "no-store"
     assert headers["x-content-type-options"] == "nosniff"
@@ -45,16 +45,16 @@ def test_a_page_keeps_a_policy_of_its_own() -> None:
     assert headers["cache-control"] == "no-store"
 
 
-def test_the_floor_says_which_lab_it_is_and_what_time_it_has(lab: Lab, floor: TestClient) -> None:
-    headers = floor.get("/static/nothing").headers
+def test_the_floor_says_which_lab_it_is_and_what_time_it_has(lab: Lab, phones: TestClient) -> None:
+    headers = phones.get("/static/nothing").headers
 
-    assert headers["crustbreak-lab"] == lab.incarnation == floor_headers(lab)["Crustbreak-Lab"]
+    assert headers["crustbreak-lab"] == lab.incarnation == phone_headers(lab)["Crustbreak-Lab"]
     # The moment at which the tests' clock stands.
     assert headers["crustbreak-now"] == "2031-03-04T09:30:00.000Z"
 
 
-def test_the_phones_page_may_reach_the_floor_at_another_address(floor: TestClient) -> None:
-    policy = floor.get("/").headers["content-security-policy"]
+def test_the_phones_page_may_reach_the_floor_at_another_address(phones: TestClient) -> None:
+    policy = phones.get("/").headers["content-security-policy"]
 
-    assert policy == floor_policy(8771)
+    assert policy == phone_policy(8771)
     assert "connect-src 'self' http://*:8771" in policy

@@ -24,29 +24,29 @@ from crustbreak.web.phone.app import (
     Typed,
     Wish,
     device_of,
-    floor_app,
     help_of,
+    phone_app,
     seat_of,
     secret_in,
     secret_of,
 )
 
 
-def sit(floor: TestClient, lab: Lab, table: Table, nth: int = 0) -> dict[str, str]:
+def sit(phones: TestClient, lab: Lab, table: Table, nth: int = 0) -> dict[str, str]:
     token = view_table(lab, table.id).invitation
-    seat = floor.post("/join", json=Invited(token=token).model_dump()).json()["seats"][nth]
+    seat = phones.post("/join", json=Invited(token=token).model_dump()).json()["seats"][nth]
     wish = Wish(token=token, secret=f"{nth:032x}")
-    floor.post(f"/seats/{seat['id']}", json=wish.model_dump())
+    phones.post(f"/seats/{seat['id']}", json=wish.model_dump())
     return {"Authorization": f"Bearer {wish.secret}"}
 
 
-def test_joins_by_the_invitation(floor: TestClient, lab: Lab) -> None:
+def test_joins_by_the_invitation(phones: TestClient, lab: Lab) -> None:
     table = planned(lab, tasters=("Odile", "Anouk"))
     token = view_table(lab, table.id).invitation
 
-    before = floor.post("/join", json={"token": token}).json()
-    sit(floor, lab, table)
-    after = floor.post("/join", json={"token": token}).json()
+    before = phones.post("/join", json={"token": token}).json()
+    sit(phones, lab, table)
+    after = phones.post("/join", json={"token": token}).json()
 
     assert before["asks"] == "Which of these is worth buying?"
     assert [seat["taster"] for seat in before["seats"]] == ["Odile", "Anouk"]
@@ -54,22 +54,22 @@ def test_joins_by_the_invitation(floor: TestClient, lab: Lab) -> None:
     assert [seat["taken"] for seat in after["seats"]] == [True, False]
 
 
-def test_refuses_a_taken_seat_and_a_wrong_token(floor: TestClient, lab: Lab) -> None:
+def test_refuses_a_taken_seat_and_a_wrong_token(phones: TestClient, lab: Lab) -> None:
     table = planned(lab)
     token = view_table(lab, table.id).invitation
-    sit(floor, lab, table)
+    sit(phones, lab, table)
 
-    taken = floor.post(f"/seats/{table.seats[0].id}", json={"token": token, "secret": "f" * 32})
-    wrong = floor.post("/join", json={"token": "guess"})
+    taken = phones.post(f"/seats/{table.seats[0].id}", json={"token": token, "secret": "f" * 32})
+    wrong = phones.post("/join", json={"token": "guess"})
 
     assert (taken.status_code, wrong.status_code) == (409, 404)
     assert taken.json()["error"]["hint"]
 
 
-def test_gives_the_sheet_without_what_a_word_is_worth(floor: TestClient, lab: Lab) -> None:
+def test_gives_the_sheet_without_what_a_word_is_worth(phones: TestClient, lab: Lab) -> None:
     table = under_way(lab)
 
-    sheet = floor.get("/sheet", headers=sit(floor, lab, table)).json()
+    sheet = phones.get("/sheet", headers=sit(phones, lab, table)).json()
 
     assert sheet["sheet"]["ref"] == "ten_line/1"
     assert len(sheet["sheet"]["lines"]) == 12
@@ -83,9 +83,9 @@ def test_gives_the_sheet_without_what_a_word_is_worth(floor: TestClient, lab: La
 )
 @pytest.mark.parametrize("path", ["/sheet", "/state", "/uncovered"])
 def test_knows_no_phone_without_its_secret(
-    floor: TestClient, path: str, headers: dict[str, str]
+    phones: TestClient, path: str, headers: dict[str, str]
 ) -> None:
-    answer = floor.get(path, headers=headers)
+    answer = phones.get(path, headers=headers)
 
     assert answer.status_code == 403
     assert set(answer.json()["error"]) == {"message", "hint", "problems"}
@@ -95,7 +95,7 @@ def test_gives_the_seat_of_a_secret(lab: Lab) -> None:
     table = planned(lab)
     secret = "a" * 32
     at = take_seat(lab, view_table(lab, table.id).invitation, table.seats[0].id, secret)
-    request = Request({"type": "http", "app": floor_app(lab, SETTINGS)})
+    request = Request({"type": "http", "app": phone_app(lab, SETTINGS)})
 
     assert asyncio.run(seat_of(device_of(request, secret))) == at
     assert lab.presence.last(at.device) == lab.clock.now()
@@ -123,14 +123,14 @@ def test_reads_the_secret_of_a_phone() -> None:
     ],
 )
 def test_what_is_no_batch_is_refused_in_the_one_shape(
-    floor: TestClient, lab: Lab, body: bytes, kind: str
+    phones: TestClient, lab: Lab, body: bytes, kind: str
 ) -> None:
     table = planned(lab)
     secret = "a" * 32
     take_seat(lab, view_table(lab, table.id).invitation, table.seats[0].id, secret)
     headers = {"Authorization": f"Bearer {secret}", "Content-Type": kind}
 
-    answer = floor.post("/entries", content=body, headers=headers)
+    answer = phones.post("/entries", content=body, headers=headers)
 
     assert answer.status_code == 422
     error = answer.json()["error"]
@@ -138,67 +138,67 @@ def test_what_is_no_batch_is_refused_in_the_one_shape(
     assert all(problem["rule"] for problem in error["problems"])
 
 
-def test_a_stranger_is_refused_before_what_it_sends_is_read(floor: TestClient) -> None:
-    answer = floor.post("/entries", headers={"Authorization": "Bearer guess"})
+def test_a_stranger_is_refused_before_what_it_sends_is_read(phones: TestClient) -> None:
+    answer = phones.post("/entries", headers={"Authorization": "Bearer guess"})
 
     assert answer.status_code == 403
 
 
-def test_a_phone_that_is_not_recognised_adds_nothing(floor: TestClient, lab: Lab) -> None:
+def test_a_phone_that_is_not_recognised_adds_nothing(phones: TestClient, lab: Lab) -> None:
     table = under_way(lab)
-    headers = sit(floor, lab, table)
+    headers = sit(phones, lab, table)
     at = Seated(table=table, seat=table.seats[0], grip=1)
     refuse_device(lab, table, table.seats[0].id, 1)
     place = table.places[0].id
     mark = said(at, 1, "mark", place=place, line="flavor", round="hot", value=8.0)
 
-    answer = floor.post("/entries", headers=headers, json={"entries": [mark]})
+    answer = phones.post("/entries", headers=headers, json={"entries": [mark]})
 
     assert answer.status_code == 403
     assert "not recognised" in answer.json()["error"]["message"]
     assert lab.repository.read(lambda records: records.entries(table.id)) == ()
 
 
-def test_tells_a_helper_from_a_taster(floor: TestClient, lab: Lab) -> None:
+def test_tells_a_helper_from_a_taster(phones: TestClient, lab: Lab) -> None:
     table = planned(lab)
     leave = give_pass(lab, table, None)
-    found = floor.post("/code", json=Typed(code=f" {leave.code.lower()} ").model_dump()).json()
-    way = floor.post("/join", json=found).json()["way"]
+    found = phones.post("/code", json=Typed(code=f" {leave.code.lower()} ").model_dump()).json()
+    way = phones.post("/join", json=found).json()["way"]
     wish = Wish(token=found["token"], secret="b" * 32)
 
-    came = floor.post("/helper", json=wish.model_dump()).json()
+    came = phones.post("/helper", json=wish.model_dump()).json()
     headers = {"Authorization": f"Bearer {wish.secret}"}
 
     assert way == "helper"
     assert came == {"table": table.id, "helper": True, "grip": 1}
-    assert floor.get("/help", headers=headers).json()["state"]["can"] == []
-    assert floor.get("/state", headers=headers).json()["flight"] == "planned"
-    assert floor.get("/sheet", headers=headers).status_code == 403
-    assert floor.get("/help", headers=sit(floor, lab, table)).status_code == 403
+    assert phones.get("/help", headers=headers).json()["state"]["can"] == []
+    assert phones.get("/state", headers=headers).json()["flight"] == "planned"
+    assert phones.get("/sheet", headers=headers).status_code == 403
+    assert phones.get("/help", headers=sit(phones, lab, table)).status_code == 403
     with pytest.raises(NotYours, match="has no seat"):
         asyncio.run(seat_of(become_helper(lab, found["token"], wish.secret)))
 
 
-def test_a_helpers_tap_pours(floor: TestClient, lab: Lab) -> None:
+def test_a_helpers_tap_pours(phones: TestClient, lab: Lab) -> None:
     table = planned(lab)
     table_set(lab, table)
     wish = Wish(token=give_pass(lab, table, None).token, secret="b" * 32)
-    floor.post("/helper", json=wish.model_dump())
+    phones.post("/helper", json=wish.model_dump())
     headers = {"Authorization": f"Bearer {wish.secret}"}
     tap = {**said(Seated(table=table, seat=table.seats[0], grip=1), 1, "poured"), "sheet": ""}
 
-    answer = floor.post("/entries", headers=headers, json=Batch(entries=[tap]).model_dump())
+    answer = phones.post("/entries", headers=headers, json=Batch(entries=[tap]).model_dump())
 
     assert answer.json()["answers"][0]["word"] == "kept"
-    assert floor.get("/state", headers=headers).json()["can"] == ["broken", "undo poured"]
+    assert phones.get("/state", headers=headers).json()["can"] == ["broken", "undo poured"]
 
 
-def test_remembers_what_a_phone_found(floor: TestClient, lab: Lab) -> None:
+def test_remembers_what_a_phone_found(phones: TestClient, lab: Lab) -> None:
     table = planned(lab)
-    headers = sit(floor, lab, table)
+    headers = sit(phones, lab, table)
     found = Found(keeps=True, streams=False, round_trip_ms=12.5, offset_ms=-600_000.0)
 
-    answer = floor.post("/check", headers=headers, json=found.model_dump())
+    answer = phones.post("/check", headers=headers, json=found.model_dump())
 
     device = view_table(lab, table.id).seats[0].devices[0]
     assert answer.json() == {"heard": True}
@@ -209,21 +209,21 @@ def test_remembers_what_a_phone_found(floor: TestClient, lab: Lab) -> None:
 
 
 @pytest.mark.parametrize("offset", ["NaN", "Infinity", "1e300"])
-def test_takes_no_clock_that_is_none(floor: TestClient, lab: Lab, offset: str) -> None:
-    headers = {**sit(floor, lab, planned(lab)), "Content-Type": "application/json"}
+def test_takes_no_clock_that_is_none(phones: TestClient, lab: Lab, offset: str) -> None:
+    headers = {**sit(phones, lab, planned(lab)), "Content-Type": "application/json"}
 
-    answer = floor.post(
+    answer = phones.post(
         "/entries", headers=headers, content=f'{{"entries": [], "offset_ms": {offset}}}'
     )
 
     assert answer.status_code == 422
 
 
-def test_gives_what_a_spare_device_and_a_paper_need(floor: TestClient, lab: Lab) -> None:
+def test_gives_what_a_spare_device_and_a_paper_need(phones: TestClient, lab: Lab) -> None:
     table = planned(lab)
-    headers = sit(floor, lab, table)
+    headers = sit(phones, lab, table)
 
-    sheet = floor.get("/sheet", headers=headers).json()
+    sheet = phones.get("/sheet", headers=headers).json()
 
     assert sheet["addresses"] == ["http://lab.test:8771", "http://ketterby.local:8771"]
     assert len(sheet["paper_code"]) == 3
@@ -232,28 +232,28 @@ def test_gives_what_a_spare_device_and_a_paper_need(floor: TestClient, lab: Lab)
     assert sheet["state"]["decided_at"] is None
 
 
-def test_takes_entries_and_gives_them_back_to_the_same_seat(floor: TestClient, lab: Lab) -> None:
+def test_takes_entries_and_gives_them_back_to_the_same_seat(phones: TestClient, lab: Lab) -> None:
     table = under_way(lab)
-    headers = sit(floor, lab, table)
+    headers = sit(phones, lab, table)
     marks = whole_sheet(lab, Seated(table=table, seat=table.seats[0], grip=1))
 
-    answer = floor.post("/entries", headers=headers, json={"entries": marks[:BATCH]})
+    answer = phones.post("/entries", headers=headers, json={"entries": marks[:BATCH]})
 
     assert {each["word"] for each in answer.json()["answers"]} == {"kept"}
-    back = floor.get("/sheet", headers=headers).json()["entries"]
+    back = phones.get("/sheet", headers=headers).json()["entries"]
     assert back == [{**mark, "word": "kept"} for mark in marks[:BATCH] if mark]
 
 
-def test_answers_a_bad_entry_and_the_next(floor: TestClient, lab: Lab) -> None:
+def test_answers_a_bad_entry_and_the_next(phones: TestClient, lab: Lab) -> None:
     table = under_way(lab)
     at = Seated(table=table, seat=table.seats[0], grip=1)
     good: dict[str, Any] = said(
         at, 1, "mark", place=table.places[0].id, line="body", round="warm", value=7.5
     )
 
-    answers = floor.post(
+    answers = phones.post(
         "/entries",
-        headers=sit(floor, lab, table),
+        headers=sit(phones, lab, table),
         json=Batch(entries=["nonsense", good]).model_dump(),
     ).json()["answers"]
 
@@ -263,31 +263,33 @@ def test_answers_a_bad_entry_and_the_next(floor: TestClient, lab: Lab) -> None:
 
 
 @pytest.mark.parametrize("body", [{}, {"entries": "many"}, {"entries": [None] * (BATCH + 1)}, []])
-def test_says_in_one_shape_what_it_cannot_read(floor: TestClient, lab: Lab, body: object) -> None:
-    headers = sit(floor, lab, under_way(lab))
+def test_says_in_one_shape_what_it_cannot_read(phones: TestClient, lab: Lab, body: object) -> None:
+    headers = sit(phones, lab, under_way(lab))
 
-    answer = floor.post("/entries", headers=headers, json=body)
+    answer = phones.post("/entries", headers=headers, json=body)
 
     assert answer.status_code == 422
     assert answer.json()["error"]["problems"][0]["where"].startswith("body")
 
 
-def test_tells_how_the_table_stands(floor: TestClient, lab: Lab) -> None:
+def test_tells_how_the_table_stands(phones: TestClient, lab: Lab) -> None:
     table = under_way(lab)
 
-    state = floor.get("/state", headers=sit(floor, lab, table)).json()
+    state = phones.get("/state", headers=sit(phones, lab, table)).json()
 
     assert (state["flight"], state["seat"], state["called"]) == ("under way", "open", False)
     assert state["since_pour_s"] == 0
     assert state["cups"][table.places[0].id] == ["broken", *["dosed"] * 4]
 
 
-def test_says_no_coffees_name_before_the_uncovering(floor: TestClient, lab: Lab) -> None:
+def test_says_no_coffees_name_before_the_uncovering(phones: TestClient, lab: Lab) -> None:
     table = under_way(lab)
-    headers = sit(floor, lab, table)
+    headers = sit(phones, lab, table)
     finish(lab, Seated(table=table, seat=table.seats[0], grip=1))
 
-    answers = [floor.get(path, headers=headers) for path in ("/", "/sheet", "/state", "/uncovered")]
+    answers = [
+        phones.get(path, headers=headers) for path in ("/", "/sheet", "/state", "/uncovered")
+    ]
 
     assert [answer.status_code for answer in answers] == [200, 200, 200, 403]
     said_there = "".join(f"{answer.text}{answer.headers}" for answer in answers)
@@ -295,13 +297,13 @@ def test_says_no_coffees_name_before_the_uncovering(floor: TestClient, lab: Lab)
     assert table.occasion not in said_there
 
 
-def test_gives_a_taster_the_names_in_the_end(floor: TestClient, lab: Lab) -> None:
+def test_gives_a_taster_the_names_in_the_end(phones: TestClient, lab: Lab) -> None:
     table = under_way(lab, tasters=("Odile", "Anouk"))
-    headers = sit(floor, lab, table, nth=0)
+    headers = sit(phones, lab, table, nth=0)
     finish(lab, Seated(table=table, seat=table.seats[0], grip=1))
     finish(lab, seated(lab, table, 1), points=7.0, call="decline")
     uncover(lab, table)
-    seen = floor.get("/uncovered", headers=headers).json()
+    seen = phones.get("/uncovered", headers=headers).json()
 
     assert {coffee["coffee"] for coffee in seen["coffees"]} == set(COFFEES)
     # 7 x 8.00 + 30 and 7 x 7.00 + 30: the protocol's own sum, [S1].
@@ -310,38 +312,38 @@ def test_gives_a_taster_the_names_in_the_end(floor: TestClient, lab: Lab) -> Non
     assert "give or take" in seen["how_sure"]
 
 
-def test_says_which_entries_are_late(floor: TestClient, lab: Lab) -> None:
+def test_says_which_entries_are_late(phones: TestClient, lab: Lab) -> None:
     table = under_way(lab)
     at = Seated(table=table, seat=table.seats[0], grip=1)
-    headers = sit(floor, lab, table)
+    headers = sit(phones, lab, table)
     place = table.places[0].id
     late = said(at, 2, "mark", place=place, line="flavor", round="hot", value=9.0)
     things = {"entries": [said(at, 1, "hand_in"), late]}
-    floor.post("/entries", headers=headers, json=things)
+    phones.post("/entries", headers=headers, json=things)
 
-    entries = floor.get("/sheet", headers=headers).json()["entries"]
+    entries = phones.get("/sheet", headers=headers).json()["entries"]
 
     assert [entry["word"] for entry in entries] == ["kept", "kept late"]
 
 
-def test_answers_an_id_that_no_answer_can_carry(floor: TestClient, lab: Lab) -> None:
-    headers = {**sit(floor, lab, under_way(lab)), "content-type": "application/json"}
+def test_answers_an_id_that_no_answer_can_carry(phones: TestClient, lab: Lab) -> None:
+    headers = {**sit(phones, lab, under_way(lab)), "content-type": "application/json"}
 
-    answer = floor.post("/entries", headers=headers, content=b'{"entries":[{"id":"\\ud800"}]}')
+    answer = phones.post("/entries", headers=headers, content=b'{"entries":[{"id":"\\ud800"}]}')
 
     assert answer.status_code == 200
     assert [(each["id"], each["word"]) for each in answer.json()["answers"]] == [("", "set aside")]
 
 
 @pytest.mark.parametrize("path", ["/nowhere", "/openapi.json", "/entries"])
-def test_says_in_one_shape_that_nothing_is_there(floor: TestClient, path: str) -> None:
-    answer = floor.get(path)
+def test_says_in_one_shape_that_nothing_is_there(phones: TestClient, path: str) -> None:
+    answer = phones.get(path)
 
     assert answer.status_code in (404, 405)
     assert set(answer.json()["error"]) == {"message", "hint", "problems"}
 
 
 def test_mounts_nothing_of_the_host(lab: Lab) -> None:
-    paths = {getattr(route, "path", "") for route in floor_app(lab, SETTINGS).routes}
+    paths = {getattr(route, "path", "") for route in phone_app(lab, SETTINGS).routes}
 
     assert not any(path.startswith(("/tables", "/plan")) for path in paths)

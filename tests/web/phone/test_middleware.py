@@ -5,13 +5,13 @@ from starlette.middleware.gzip import GZipMiddleware
 from crustbreak.ports.lab import Lab
 from crustbreak.web.http.guards import Apology, BodyLimit, HostList, Neighbours
 from crustbreak.web.http.headers import Discreet
-from crustbreak.web.phone.middleware import guard_floor
+from crustbreak.web.phone.middleware import guard_phone_app
 
 
 def test_the_headers_stand_outside_every_refusal(lab: Lab) -> None:
     app = FastAPI()
 
-    guard_floor(app, lab, SETTINGS)
+    guard_phone_app(app, lab, SETTINGS)
 
     order = [Discreet, Apology, HostList, Neighbours, BodyLimit, GZipMiddleware]
     assert [each.cls for each in app.user_middleware] == order

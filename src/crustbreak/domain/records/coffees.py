@@ -8,7 +8,7 @@ class Coffee:
     """One coffee on one table.
 
     id:    opaque, made for this table alone, so that it tells nothing from table to table.
-    name:  as the host typed it; never sent to the floor before the uncovering.
+    name:  as the host typed it; never sent to the phone app before the uncovering.
     is_control:  well known, in frozen portions of one roast: it measures the table, and nobody
            decides about it.
     price:  of a kilo as landed, in the lab's currency; None where nobody said. As little for

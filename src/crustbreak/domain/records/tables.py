@@ -86,7 +86,7 @@ class Screening:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Table:
-    """What the floor may know of a planned tasting: no coffee is named here.
+    """What the phone app may know of a planned tasting: no coffee is named here.
 
     question:    id of the question that it answers.
     sheet:       sheet and version, as `ten_line/1`.

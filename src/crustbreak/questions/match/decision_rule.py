@@ -131,13 +131,13 @@ def forecast_text(
            they said.
     """
     draws = _draw_tables(bowls, tasters, spreads, look)
-    found = _say(draws, CLEAR, within=within, level=level, spreads=spreads)
-    same = _say(draws, 0.0, within=within, level=level, spreads=spreads)
+    found = _words_of(draws, CLEAR, within=within, level=level, spreads=spreads)
+    same = _words_of(draws, 0.0, within=within, level=level, spreads=spreads)
     steps = np.arange(0.5, 4.25, 0.25)
     often = (
         float(gap)
         for gap in steps
-        if np.mean(_say(draws, gap, within=within, level=level, spreads=spreads)[1]) >= OFTEN
+        if np.mean(_words_of(draws, gap, within=within, level=level, spreads=spreads)[1]) >= OFTEN
     )
     return Promise(
         found=float(np.mean(found[1])),
@@ -166,7 +166,7 @@ def _draw_tables(bowls: int, tasters: int, spreads: Spreads, sittings: int) -> _
     return _Tables(noise=own + bowl, private=private if tasters > 1 else private * 0)
 
 
-def _say(
+def _words_of(
     draws: _Tables, gap: float, *, within: float, level: float, spreads: Spreads
 ) -> tuple[Numbers, Numbers]:
     """Return which tables say "same", and which "different"."""

@@ -1,6 +1,6 @@
 """Paper sheets as PDF, for tasters without a phone: line after line, with all codes beside it.
 
-They show what the floor may know and nothing else: codes, lines, the taster's own name. What is
+They show what the phone app may know and nothing else: codes, lines, the taster's own name. What is
 written on them is typed in at the taster's seat.
 """
 

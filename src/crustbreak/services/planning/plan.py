@@ -88,7 +88,7 @@ def plan_table(
     sheet = lab.sheet(question.sheet)
     refuse("The plan", check_plan(lab, question_id, draft))
     bowls = bowls_of(lab, question_id, draft)
-    # Ids come from a stream of their own: they are seen on the floor and the draw is not.
+    # Ids come from a stream of their own: they are seen on the phones and the draw is not.
     ids = SeededRandom(lab.randomness.seed())
     table_id = ids.identity()
     coffees = _coffees(draft, question, ids)

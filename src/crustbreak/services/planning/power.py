@@ -11,7 +11,7 @@ from crustbreak.domain.planning.plan_request import PlanDraft, check_cut_off
 from crustbreak.ports.lab import Lab
 from crustbreak.services.planning.bowl_counts import bowls_of
 from crustbreak.services.planning.follow_up import stage_number
-from crustbreak.services.results.dataset import house_history
+from crustbreak.services.results.dataset import lab_history
 
 # As many tasters as a small lab seats; each more tells less.
 PANELS = (1, 2, 3, 4, 6)
@@ -35,7 +35,7 @@ def detectable_texts(
     priors = lab.priors(question.sheet)
     if priors is None:
         return ()
-    history = house_history(lab, question.sheet)
+    history = lab_history(lab, question.sheet)
     about = f"error on {question.sheet}"
     error: RatingError | None = lab.cache.recall(about, history)
     if error is None:
@@ -64,7 +64,7 @@ def forecast_texts(lab: Lab, question_id: str, draft: PlanDraft) -> tuple[str, .
         cut_off=draft.cut_off,
         asked=plugin.question.asked_by(draft).keep(),
         look=stage_number(lab, draft.follows) + 1,
-        history=house_history(lab, sheet.ref),
+        history=lab_history(lab, sheet.ref),
         priors=lab.priors(sheet.ref),
     )
     about = f"foretold of {question_id}"

@@ -112,7 +112,7 @@ def _is_recent(uncovered: datetime | None, planned_at: datetime) -> bool:
     return uncovered is not None and earliest <= uncovered < planned_at
 
 
-def house_history(lab: Lab, sheet: str) -> tuple[Dataset, ...]:
+def lab_history(lab: Lab, sheet: str) -> tuple[Dataset, ...]:
     """Return the uncovered tables on a sheet, the last one first."""
     acts = lab.repository.read(lambda records: records.events_by_table())
     return _before(lab, sheet, acts, until=None)

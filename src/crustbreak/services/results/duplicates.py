@@ -47,7 +47,7 @@ def control_shown(lab: Lab, table: Table) -> tuple[ControlFinding, ...]:
     return find_controls(control_dataset(lab, table))
 
 
-def show_duplicate(lab: Lab, table: Table) -> None:
+def reveal_duplicate(lab: Lab, table: Table) -> None:
     """Let control and double be known; from then on the calls stay as they are.
 
     Raises:  NotNow unless every taster has called and the codes have no names yet.

@@ -17,7 +17,7 @@ from crustbreak.domain.records.physicals import Physicals
 from crustbreak.domain.records.tables import Table
 from crustbreak.ports.lab import Lab
 from crustbreak.ports.repository import ReadAccess
-from crustbreak.services.results.dataset import house_history
+from crustbreak.services.results.dataset import lab_history
 
 # From so many looks on the lab's own mean says what such offers score. Our judgement.
 ENOUGH_LOOKS = 20
@@ -115,7 +115,7 @@ def usual_score(lab: Lab, table: Table) -> float | None:
     """Return what offers score on average in this lab; None while too few were tasted."""
     totals = [
         rating.score.total
-        for dataset in house_history(lab, other_checks_of(lab, table).score_sheet)
+        for dataset in lab_history(lab, other_checks_of(lab, table).score_sheet)
         for rating in dataset.ratings
         if rating.score.total is not None
     ]

@@ -24,7 +24,7 @@ from crustbreak.services.planning.screening import (
     offer_of,
     one_table_of,
 )
-from crustbreak.services.results.duplicates import show_duplicate
+from crustbreak.services.results.duplicates import reveal_duplicate
 from crustbreak.services.tables.actions import (
     abandon,
     all_skimmed,
@@ -64,7 +64,7 @@ TAPS: dict[str, Callable[[Lab, Table], None]] = {
     "undo-pour": lambda lab, table: undo_tap(lab, table, "poured"),
     "undo-break": lambda lab, table: undo_tap(lab, table, "broken"),
     "undo-skim": lambda lab, table: undo_tap(lab, table, "skimmed"),
-    "show-double": show_duplicate,
+    "show-double": reveal_duplicate,
     "uncover": uncover,
 }
 

@@ -1,7 +1,7 @@
 """Who may ask at all: each guard is one rule, and refuses before anything is read or done.
 
 Order, from the outside: `Apology`, `HostList`, then `OwnOrigin` and `Entered` (host) or
-`Neighbours` (floor), then `BodyLimit`.
+`Neighbours` (phone app), then `BodyLimit`.
 """
 
 import asyncio
@@ -202,7 +202,7 @@ class OwnOrigin(Guard):
 
 
 class Neighbours(Guard):
-    """Lets a page of the lab's own floor through, also one opened at another address.
+    """Lets a page of the lab's own phone app through, also one opened at another address.
 
     The laptop's address may change while phones hold marks on a page of the old one; they send
     them to the new address, which a browser calls another origin.
@@ -216,7 +216,10 @@ class Neighbours(Guard):
         self.port = port
 
     async def check(self, scope: Scope) -> CrustbreakError | None:
-        """Refuse a write from a page that is not of the floor; one without Origin is no page."""
+        """Refuse a write from a page that is not of the phone app.
+
+        One without Origin is no page.
+        """
         origins = Headers(scope=scope).getlist("origin")
         if scope["method"] in ("GET", "HEAD") or not origins or self._ours(scope):
             return None

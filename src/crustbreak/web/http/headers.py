@@ -25,7 +25,7 @@ PARTS = ("text/javascript", "text/css")
 HOST_HEADERS = {**HEADERS, "Referrer-Policy": "same-origin"}
 
 
-def floor_policy(port: int) -> str:
+def phone_policy(port: int) -> str:
     """Return the policy of the phones' page.
 
     The laptop's address may change while a phone has the page of the old one open: its marks
@@ -34,8 +34,8 @@ def floor_policy(port: int) -> str:
     return f"{POLICY}; connect-src 'self' http://*:{port}"
 
 
-def floor_headers(lab: Lab) -> Mapping[str, str]:
-    """Return the headers of the floor: with which lab this is, and what time it has."""
+def phone_headers(lab: Lab) -> Mapping[str, str]:
+    """Return the headers of the phone app: with which lab this is, and what time it has."""
     return {
         **HEADERS,
         "Crustbreak-Lab": lab.incarnation,

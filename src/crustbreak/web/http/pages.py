@@ -65,5 +65,5 @@ def error_page(error: CrustbreakError) -> HTMLResponse:
 
 
 def error_json(error: CrustbreakError) -> JSONResponse:
-    """Return in words an error in the floor's one shape."""
+    """Return in words an error in the phone app's one shape."""
     return JSONResponse({"error": error_data(error)}, status_code=error.status)

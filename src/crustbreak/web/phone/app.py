@@ -1,4 +1,4 @@
-"""The floor: what phones may reach. No coffee's name crosses here before the uncovering."""
+"""The phone app: what phones may reach. No coffee's name crosses here before the uncovering."""
 
 import asyncio
 import json
@@ -35,7 +35,7 @@ from crustbreak.services.devices.submissions import receive_later
 from crustbreak.services.results.taster_view import view_uncovered
 from crustbreak.web.http.pages import STATIC, error_data, fill
 from crustbreak.web.http.sse import Streams
-from crustbreak.web.phone.middleware import guard_floor
+from crustbreak.web.phone.middleware import guard_phone_app
 from crustbreak.web.phone.payloads import (
     answer_data,
     help_data,
@@ -145,12 +145,12 @@ AtSeat = Annotated[Seated, Depends(seat_of)]
 AtHelp = Annotated[Helping, Depends(help_of)]
 
 
-def floor_app(lab: Lab, settings: Settings) -> FastAPI:
+def phone_app(lab: Lab, settings: Settings) -> FastAPI:
     """Build the app for the phones."""
     addresses = settings.addresses
-    app = FastAPI(title="Crustbreak floor", version=__version__, openapi_url=None)
+    app = FastAPI(title="Crustbreak phones", version=__version__, openapi_url=None)
     app.state.lab = lab
-    guard_floor(app, lab, settings)
+    guard_phone_app(app, lab, settings)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     app.add_exception_handler(CrustbreakError, _lab_error)
     app.add_exception_handler(RequestValidationError, _shape_error)

@@ -1,4 +1,7 @@
-"""What the floor says, as plain data: nothing here has a coffee's name before the uncovering."""
+"""What the phone app says, as plain data.
+
+Nothing here has a coffee's name before the uncovering.
+"""
 
 from collections.abc import Iterable
 from dataclasses import asdict

@@ -18,7 +18,7 @@ from at_the_table import (
 
 from crustbreak.core.units import clock
 from crustbreak.ports.lab import Lab
-from crustbreak.services.results.duplicates import show_duplicate
+from crustbreak.services.results.duplicates import reveal_duplicate
 from crustbreak.services.tables.actions import abandon, table_set
 from crustbreak.services.tables.cut_off import move_cut_off
 from crustbreak.services.tables.views import list_tables, view_table
@@ -191,7 +191,7 @@ def test_offers_to_show_what_stood_twice_after_the_calls(lab: Lab) -> None:
     early = duplicate_view(lab, view_table(lab, table.id))
     finish(lab, seated(lab, table))
     called = duplicate_view(lab, view_table(lab, table.id))
-    show_duplicate(lab, table)
+    reveal_duplicate(lab, table)
 
     shown = duplicate_view(lab, view_table(lab, table.id))
 

@@ -126,7 +126,7 @@ def table_view(lab: Lab, view: HostView, settings: Settings) -> dict[str, Any]:
         "since_s": int((view.now - poured_at).total_seconds()) if poured_at else None,
         "break_due": clock(view.table.recipe.steep_s),
         "join_url": url,
-        "floor_url": settings.addresses()[0],
+        "phone_url": settings.addresses()[0],
         "here_url": settings.here_url(view.invitation),
         "qr": draw_qr(url),
         "code": spaced(view.code) if view.code else "",

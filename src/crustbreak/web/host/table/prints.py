@@ -27,7 +27,7 @@ Size = Annotated[PageSize, Query()]
 
 
 def add_prints(app: FastAPI, lab: Lab) -> None:
-    """Add the prints of a table. All but the cards with names show what the floor may know."""
+    """Add the prints of a table. All but the cards with names show what the phone app may know."""
 
     # Asked for and not merely addressed, as the card's page is: it is a look at the key.
     @app.post("/tables/{table_id}/card.pdf", response_class=Response)
