@@ -97,8 +97,14 @@ def test_many_items_of_one_pattern_and_one_item_of_many_rows_come_out_the_same()
         np.linspace(78, 83, 60), {"item": np.arange(60) % 30, "rater": np.arange(60) // 30}
     )
     points = np.random.default_rng(5).standard_normal((3, SPREADS))
+    # And so many rows that they are added up beforehand.
+    longer = make_ratings(
+        np.linspace(78, 83, 90),
+        {"item": np.arange(90) % 2, "rater": np.arange(90) % 3, "session": np.arange(90) // 3},
+        units=1 + np.arange(90) % 5,
+    )
 
-    for ratings in (long, wide):
+    for ratings in (long, wide, longer):
         model = make_model(ratings, PRIORS)
         expected = [
             multivariate_normal(

@@ -88,6 +88,54 @@ def test_a_table_of_an_earlier_step_has_one_class_and_goes_as_it_stands(engine: 
         assert repository.coffees("t") == (Coffee(id="c", name="Tarn"),)
 
 
+def test_tables_of_an_earlier_step_are_listed_by_what_their_acts_say(engine: Engine) -> None:
+    with engine.connect() as connection, connection.begin():
+        older = Config()
+        older.set_main_option("script_location", "crustbreak.store:migrations")
+        older.set_main_option("version_locations", "crustbreak.store:migrations/books")
+        older.set_main_option("path_separator", "newline")
+        older.attributes["connection"] = connection
+        command.upgrade(older, "books_0013")
+    acts = {
+        "open": (),
+        "let in": ("uncovered", "decided", "admitted"),
+        "decided": ("uncovered", "decided", "admitted", "decided"),
+        "given up": ("abandoned",),
+    }
+    look = {"id": "look", "nth": 1, "of": 1, "by_class": False, "occasion": "Flood"}
+    for name, kinds in acts.items():
+        execute(
+            engine,
+            "INSERT INTO tables (table_id, planned_at, question, sheet, occasion, cut_off, setter,"
+            " recipe, first_look) VALUES (:name, '2031-03-04T09:30:00.000Z', 'choose',"
+            " 'ten_line/1', '', 80, 'Wren', '{}', :look)",
+            name=name,
+            look=json.dumps(look if name == "open" else None),
+        )
+        for number, kind in enumerate(kinds, start=1):
+            execute(
+                engine,
+                "INSERT INTO events (table_id, number, kind, at, detail) VALUES"
+                " (:name, :number, :kind, '2031-03-04T09:40:00.000Z', '')",
+                name=name,
+                number=number,
+                kind=kind,
+            )
+
+    bring_up(engine, BOOKS_LINE)
+
+    with engine.connect() as connection:
+        listed = {each.id: each for each in Queries(connection).listed(tuple(acts))}
+    assert {name: each.ended for name, each in listed.items()} == {
+        "open": "",
+        "let in": "",
+        "decided": "decided",
+        "given up": "abandoned",
+    }
+    assert {name for name, each in listed.items() if each.uncovered_at} == {"let in", "decided"}
+    assert [name for name, each in listed.items() if each.screening == "look"] == ["open"]
+
+
 def test_a_column_without_a_step_would_be_seen(engine: Engine) -> None:
     bring_up(engine, KEYS_LINE)
     grown = MetaData(naming_convention=KEYS.naming_convention)

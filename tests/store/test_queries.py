@@ -72,27 +72,6 @@ def test_all_tables_take_as_many_queries_as_one(
     assert queries == {10: 5, 20: 5}, "BEGIN, tables, flights, places, seats"
 
 
-def test_all_events_take_one_query(
-    repository: SqliteRepository,
-    make_table: Callable[..., Table],
-    counted: Callable[..., Any],
-    moment: datetime,
-) -> None:
-    names = [f"table {each}" for each in range(20)]
-    add_tables(repository, [make_table(name) for name in (*names, "one without an event")])
-    for name in names:
-        repository.write(lambda writing, name=name: writing.add_event(name, "table set", at=moment))
-        repository.write(lambda writing, name=name: writing.add_event(name, "poured", at=moment))
-
-    with counted("before_cursor_execute") as statements:
-        events = repository.read(lambda reading: reading.events_by_table())
-
-    assert len(statements) == 2, "BEGIN, events"
-    assert {name: [event.number for event in acts] for name, acts in events.items()} == {
-        name: [1, 2] for name in names
-    }
-
-
 def test_coffees_come_in_the_order_typed(repository: SqliteRepository, table: Table) -> None:
     coffees = repository.read(lambda reading: reading.coffees(table.id))
 
@@ -138,10 +117,9 @@ def test_nothing_was_said_at_an_unknown_table(repository: SqliteRepository) -> N
             reading.set_asides("x"),
             reading.events("x"),
             reading.joinings("x"),
-            reading.events_by_table().get("x", ()),
         ]
 
-    assert repository.read(ask) == [()] * 6
+    assert repository.read(ask) == [()] * 5
     assert repository.read(lambda reading: reading.verdict("x")) is None
     assert repository.read(lambda reading: reading.hand_ins("x")) == ()
     assert repository.read(lambda reading: reading.last_arrival("x")) == 0

@@ -3,7 +3,7 @@ from collections.abc import Callable
 from dataclasses import asdict, replace
 from datetime import date
 from types import SimpleNamespace
-from typing import Any
+from typing import Any, cast
 
 from crustbreak.domain.records.bowl_readings import MeasuredBowl
 from crustbreak.domain.records.claims import Claim
@@ -33,6 +33,7 @@ from crustbreak.store.rows import (
     read_entry,
     read_event,
     read_lab_settings,
+    read_listed,
     read_numbered_bowls,
     read_own_protocol,
     read_physicals,
@@ -40,6 +41,7 @@ from crustbreak.store.rows import (
     read_tables,
     record_row,
     seat_rows,
+    state_row,
     table_row,
 )
 from protocols import own_protocol
@@ -251,3 +253,17 @@ def test_an_older_table_keeps_how_sure_in_a_column_of_its_own(
     (read,) = read_tables(as_rows([row]), flights=[], places=[], seats=[])
 
     assert dict(read.asked) == {"certainty": 0.95}
+
+
+def test_a_planned_table_is_listed_as_it_was_planned(make_table: Callable[..., Table]) -> None:
+    look = Screening(id="look", nth=2, of=3, by_class=False, occasion="Flood")
+    table = make_table(screening=look, follows="table-0")
+
+    row = state_row(table)
+    listed = read_listed(cast("Any", (*row.values(), 4, 3, 2, 1)))
+
+    assert set(row) == columns(schema.table_states)
+    assert (listed.id, listed.question, listed.sheet) == ("table-1", "choose", "ten_line/1")
+    assert (listed.planned_at, listed.screening) == (table.planned_at, "look")
+    assert (listed.follows, listed.ended, listed.uncovered_at) == ("table-0", "", None)
+    assert listed.version == (4, 3, 2, 1)

@@ -10,7 +10,7 @@ from crustbreak.analysis.scheduling.fitting import Misfit, plan_bench
 from crustbreak.analysis.scheduling.schedule import Schedule
 from crustbreak.core.units import TASTE_BELOW_C
 from crustbreak.domain.brewing.bowls import BOWLS, Bowl, Room
-from crustbreak.domain.brewing.cooling import Due, first_round_s, time_to
+from crustbreak.domain.brewing.cooling import Due, first_round_after, first_round_s, time_to
 from crustbreak.domain.brewing.water import boiling_point_c, density_kg_per_m3, highest_pour_m
 from crustbreak.domain.planning.feasibility.report import issues
 from crustbreak.domain.planning.feasibility.rules import Fix, Issue
@@ -107,10 +107,12 @@ def forecast_table_facts(lab_settings: LabSettings, planned: TableSpec) -> Forec
     poured = as_poured(lab_settings, planned.recipe)
     bowl = bowl_of(lab_settings, planned.recipe.bowl)
     cool = time_to(bowl, room_of(lab_settings), recipe=poured, temperature_c=TASTE_BELOW_C)
-    first_s = first_round_of(lab_settings, planned.recipe)
+    first_s = first_round_after(cool, poured)
     table = _table(lab_settings, planned, first_s=first_s)
     plan = plan_bench(
-        bench_of(lab_settings, planned.recipe, cups=table.bowls, people=planned.people)
+        bench_of(
+            lab_settings, planned.recipe, cups=table.bowls, people=planned.people, first_s=first_s
+        )
     )
     return Forecast(
         takes=_takes(table, planned, poured, plan if isinstance(plan, Schedule) else plan.quickest),
@@ -162,8 +164,18 @@ def room_of(lab_settings: LabSettings) -> Room:
     )
 
 
-def bench_of(lab_settings: LabSettings, recipe: Recipe, *, cups: int, people: int = 1) -> Bench:
-    """Return the work at a table as a lab does it: over when the first bowl may be tasted."""
+def bench_of(
+    lab_settings: LabSettings,
+    recipe: Recipe,
+    *,
+    cups: int,
+    people: int = 1,
+    first_s: int | None = None,
+) -> Bench:
+    """Return the work at a table as a lab does it: over when the first bowl may be tasted.
+
+    Args:  first_s: when that is, where it is known already.
+    """
     kettles = Kettles(
         count=int(lab_settings.kettles),
         pours=bowls_a_fill(recipe, means_of(lab_settings)),
@@ -177,7 +189,8 @@ def bench_of(lab_settings: LabSettings, recipe: Recipe, *, cups: int, people: in
         skim_s=int(lab_settings.skim_s),
         gap_s=GAP_S,
     )
-    first_s = first_round_of(lab_settings, recipe)
+    if first_s is None:
+        first_s = first_round_of(lab_settings, recipe)
     return replace(bench, cool_s=first_s, within_s=first_s, pourers=POURERS)
 
 

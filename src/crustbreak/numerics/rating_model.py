@@ -7,12 +7,13 @@ more than one.
 """
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
 from scipy.special import expit
 
+from crustbreak.numerics.long_item import LONG, LongItem, add_up, solve_long
 from crustbreak.numerics.ratings import Indices, Numbers, Ratings
 
 NAMES = ("item", "rater", "look", "session", "batch", "unit", "drift")
@@ -21,6 +22,10 @@ SPREADS = len(NAMES) + 1
 
 # How many numbers are gathered at a time: a few MB.
 MOST_NUMBERS = 1_000_000
+# So many points at a time stay in a processor's nearest memory.
+AT_ONCE = 128
+# More than any pull squared comes to.
+FAR = 1e300
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +67,8 @@ class _Pattern:
     units:   shape (m,).
     values:  shape (n, m), less the prior mean.
     design:  shape (n, m, g): which common effects a row has.
+    long:    the sums of each item, where there are many rows; else none.
+    crossed, pulled:  sums over many items of few rows, the same at every point; else None.
     """
 
     items: Indices
@@ -70,6 +77,9 @@ class _Pattern:
     units: Numbers
     values: Numbers
     design: Numbers
+    long: tuple[LongItem, ...] = ()
+    crossed: Numbers | None = None
+    pulled: Numbers | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,15 +108,22 @@ class Model:
         self._steps = _find_steps(ratings)
         self._patterns = _find_patterns(ratings, self._steps, priors.mean[0])
         self._count = ratings.streams + ratings.raters + ratings.sessions + len(self._steps)
+        # Records that were kept of a short history keep to their sums, to the last digit.
+        self._is_long = any(pattern.long for pattern in self._patterns)
 
     def log_density(self, points: Numbers) -> Numbers:
         """Return the log posterior density at points, shape (k, 8) to (k,), up to a constant."""
+        if self._is_long and len(points) > AT_ONCE:
+            parts = range(0, len(points), AT_ONCE)
+            return np.concatenate([self._density(points[at : at + AT_ONCE]) for at in parts])
+        return self._density(points)
+
+    def _density(self, points: Numbers) -> Numbers:
         variances = self._variances(points)
         solved, fit = self._solve(variances)
         prior = self._common_precision(variances)
-        root = np.linalg.cholesky(solved.precision)
-        settled = np.linalg.solve(root, solved.pull[:, :, None])[:, :, 0]
-        log_size = 2 * np.log(np.einsum("kii->ki", root)).sum(axis=1) - np.log(prior).sum(axis=1)
+        sizes, settled = (_settle_long if self._is_long else _settle)(solved)
+        log_size = 2 * np.log(sizes).sum(axis=1) - np.log(prior).sum(axis=1)
         fit += log_size - (settled**2).sum(axis=1) + (points**2).sum(axis=1)
         density: Numbers = -0.5 * fit
         return density
@@ -152,8 +169,10 @@ class Model:
         pull[:, streams : streams + raters] = mix
         left = np.full(len(wanted), variances["item"][0])
         for pattern in self._patterns:
-            gain = np.linalg.inv(_within(pattern, variances))[0].sum(axis=0) * variances["item"][0]
             columns, rows = np.nonzero(wanted[:, None] == pattern.items)
+            if not columns.size:
+                continue
+            gain = np.linalg.inv(_within(pattern, variances))[0].sum(axis=0) * variances["item"][0]
             pull[columns] -= np.einsum("m,nmg->ng", gain, pattern.design[rows])
             left[columns] *= 1 - gain.sum()
         doubt: Numbers = np.sqrt(np.einsum("wg,gh,wh->w", pull, covariance, pull) + left)
@@ -167,10 +186,12 @@ class Model:
         drawn: tuple[Numbers, Numbers, Numbers],
     ) -> None:
         (chosen, wanted), (common, noise, effects) = which, drawn
+        columns, rows = np.nonzero(wanted[:, None] == pattern.items)
+        if not columns.size:
+            return
         gain = np.linalg.inv(_within(pattern, variances)).sum(axis=1)
         gain *= variances["item"][:, None]
         left = variances["item"] * (1 - gain.sum(axis=1))
-        columns, rows = np.nonzero(wanted[:, None] == pattern.items)
         residual = pattern.values[rows] - np.tensordot(common, pattern.design[rows], axes=(1, 2))
         mean = np.einsum("dm,dnm->dn", gain[chosen], residual)
         sd = np.sqrt(np.maximum(left, 0.0))[chosen]
@@ -201,6 +222,13 @@ class Model:
         np.einsum("kii->ki", precision)[:] = self._common_precision(variances)
         pull, fit = np.zeros((points, self._count)), np.zeros(points)
         for pattern in self._patterns:
+            for item in pattern.long:
+                added = solve_long(item, variances)
+                precision += added[0]
+                pull += added[1]
+                fit += added[2]
+            if pattern.long:
+                continue
             within = _within(pattern, variances)
             inverse: Numbers = np.asarray(np.linalg.inv(within), dtype=np.float64)
             fit += len(pattern.items) * np.linalg.slogdet(within)[1]
@@ -227,19 +255,33 @@ def _within(pattern: _Pattern, variances: dict[str, Numbers]) -> Numbers:
 
 
 def _add(pattern: _Pattern, inverse: Numbers, precision: Numbers, pull: Numbers) -> None:
-    items, rows, common = pattern.design.shape
-    if rows * common < items * (rows + common):
-        # Many items of few rows: what is summed over them is the same at every point.
+    if pattern.crossed is not None and pattern.pulled is not None:
         flat = inverse.reshape(len(inverse), -1)
-        crossed = np.einsum("nag,nbh->abgh", pattern.design, pattern.design, optimize=True)
-        precision += (flat @ crossed.reshape(rows * rows, -1)).reshape(precision.shape)
-        pulled = np.einsum("nag,nb->abg", pattern.design, pattern.values)
-        pull += flat @ pulled.reshape(rows * rows, -1)
+        precision += (flat @ pattern.crossed).reshape(precision.shape)
+        pull += flat @ pattern.pulled
         return
     for design, values in zip(pattern.design, pattern.values, strict=True):
         weighed = design.T @ inverse
         precision += weighed @ design
         pull += weighed @ values
+
+
+def _settle(solved: _Solved) -> tuple[Numbers, Numbers]:
+    """Return the diagonal of each precision's root, and the root solved for the pull."""
+    root = np.linalg.cholesky(solved.precision)
+    settled = np.linalg.solve(root, solved.pull[:, :, None])[:, :, 0]
+    return np.einsum("kii->ki", root), settled
+
+
+def _settle_long(solved: _Solved) -> tuple[Numbers, Numbers]:
+    """Return the same in one go: set under the precision, the pull is solved with the root."""
+    points, common = solved.pull.shape
+    wider = np.empty((points, common + 1, common + 1))
+    wider[:, :-1, :-1] = solved.precision
+    wider[:, -1, :-1] = wider[:, :-1, -1] = solved.pull
+    wider[:, -1, -1] = FAR
+    root = np.linalg.cholesky(wider)
+    return np.einsum("kii->ki", root)[:, :-1], root[:, -1, :-1]
 
 
 def _draw_common(solved: _Solved, chosen: Indices, generator: np.random.Generator) -> Numbers:
@@ -304,11 +346,41 @@ def _make_pattern(
     for nth, step in enumerate(steps, start=before_steps):
         is_before = (ratings.rater[rows] == step.rater) & (ratings.period[rows] >= step.before)
         design[:, :, nth] = is_before
-    return _Pattern(
-        items=ratings.item[rows[:, 0]],
-        same_batch=(batch[:, None] == batch).astype(float),
-        same_rater=(rater[:, None] == rater).astype(float),
-        units=ratings.units[rows[0]],
-        values=ratings.values[rows] - mean,
-        design=design,
+    return _summed(
+        _Pattern(
+            items=ratings.item[rows[:, 0]],
+            same_batch=(batch[:, None] == batch).astype(float),
+            same_rater=(rater[:, None] == rater).astype(float),
+            units=ratings.units[rows[0]],
+            values=ratings.values[rows] - mean,
+            design=design,
+        )
+    )
+
+
+def _summed(pattern: _Pattern) -> _Pattern:
+    items, rows, common = pattern.design.shape
+    if rows >= LONG:
+        return replace(pattern, long=_added_up(pattern))
+    if rows * common >= items * (rows + common):
+        return pattern
+    crossed = np.einsum("nag,nbh->abgh", pattern.design, pattern.design, optimize=True)
+    pulled = np.einsum("nag,nb->abg", pattern.design, pattern.values)
+    return replace(
+        pattern,
+        crossed=crossed.reshape(rows * rows, -1),
+        pulled=pulled.reshape(rows * rows, -1),
+    )
+
+
+def _added_up(pattern: _Pattern) -> tuple[LongItem, ...]:
+    return tuple(
+        add_up(
+            same_batch=pattern.same_batch,
+            same_rater=pattern.same_rater,
+            units=pattern.units,
+            values=values,
+            design=design,
+        )
+        for values, design in zip(pattern.values, pattern.design, strict=True)
     )

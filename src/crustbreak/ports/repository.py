@@ -4,7 +4,7 @@
 reading, checking and writing are one unit. Entries, events and verdicts are only ever added.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from concurrent.futures import Future
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -173,6 +173,38 @@ class Tap:
     cup: int | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Listed:
+    """A table in a list: which it is, how it ended, and by what one sees that it has changed.
+
+    first_look:    id of the screening of which it is a flight, or empty.
+    follows:       of the table to whose answer it adds, or empty.
+    ended:         `decided` or `abandoned`; empty while something is owed at it.
+    uncovered_at:  when its codes got their names, None before.
+    version:       as `Reading.version`.
+    """
+
+    id: str
+    question: str
+    sheet: str
+    planned_at: datetime
+    screening: str
+    follows: str
+    ended: str
+    uncovered_at: datetime | None
+    version: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TableRecords:
+    """All that was said and done at a table, each in its order."""
+
+    entries: tuple[KeptEntry, ...] = ()
+    events: tuple[Event, ...] = ()
+    set_asides: tuple[SetAside, ...] = ()
+    joinings: tuple[Joining, ...] = ()
+
+
 class ReadAccess(Protocol):
     """What can be asked of the records.
 
@@ -235,9 +267,6 @@ class ReadAccess(Protocol):
     def events(self, table_id: str) -> tuple[Event, ...]:
         """Return the host's acts by number."""
 
-    def events_by_table(self) -> Mapping[str, tuple[Event, ...]]:
-        """Return every table's events by number, in one query."""
-
     def joinings(self, table_id: str) -> tuple[Joining, ...]:
         """Return the devices that took seats, in order."""
 
@@ -279,6 +308,56 @@ class ReadAccess(Protocol):
 
     def is_host_device(self, secret_hash: str) -> bool:
         """Return whether a browser with this secret was let in as the host's."""
+
+    def open_tables(self) -> tuple[Listed, ...]:
+        """Return all tables at which something is owed."""
+
+    def ended_tables(self, *, limit: int | None = None, before: str = "") -> tuple[Listed, ...]:
+        """Return the newest tables that were decided or given up.
+
+        Args:  before: only those that come after this table in the list; empty for all.
+        """
+
+    def uncovered_tables(
+        self, sheet: str, *, before: datetime | None, limit: int
+    ) -> tuple[Listed, ...]:
+        """Return the tables on a sheet whose codes have names, the last uncovered first."""
+
+    def newest_table(self, question: str = "") -> Listed | None:
+        """Return the newest table, or a question's newest that was not given up; None without."""
+
+    def flights(self, screenings: Collection[str]) -> tuple[Listed, ...]:
+        """Return the flights of screenings."""
+
+    def following(self, table_id: str) -> tuple[Listed, ...]:
+        """Return the tables that add to the answer of one."""
+
+    def listed(self, table_ids: Collection[str]) -> tuple[Listed, ...]:
+        """Return these tables as in a list; one that is not there is left out."""
+
+    def measured_tables(self, question: str, until: datetime) -> tuple[Listed, ...]:
+        """Return the tables of a question, planned until a moment, that have physicals."""
+
+    def tables_of(self, table_ids: Collection[str]) -> Mapping[str, Table]:
+        """Return tables by id."""
+
+    def table_records(self, table_ids: Collection[str]) -> Mapping[str, TableRecords]:
+        """Return all that was said and done at each table."""
+
+    def coffees_of(self, table_ids: Collection[str]) -> Mapping[str, tuple[Coffee, ...]]:
+        """Return the coffees of each table in the order typed."""
+
+    def trays_of(self, table_ids: Collection[str]) -> Mapping[str, tuple[NumberedBowls, ...]]:
+        """Return what goes into the numbered bowls of each table."""
+
+    def verdicts_of(self, table_ids: Collection[str]) -> Mapping[str, Verdict]:
+        """Return the latest verdict of each table that has one."""
+
+    def settings_version(self) -> tuple[int, ...]:
+        """Return numbers of which one rises with whatever the lab says of itself."""
+
+    def physicals_version(self) -> int:
+        """Return a number that rises whenever physicals are written down."""
 
 
 class WriteAccess(ReadAccess, Protocol):
@@ -364,3 +443,6 @@ class KeyStore(Protocol):
 
     def open(self, table_id: str) -> Key:
         """Return a table's key; NotThere when there is none."""
+
+    def open_all(self, table_ids: Collection[str]) -> Mapping[str, Key]:
+        """Return the keys of tables by id; a table without one is left out."""

@@ -5,7 +5,7 @@ from datetime import datetime
 from functools import cache
 from typing import Any
 
-from sqlalchemy import Insert, and_, func, insert, or_, select
+from sqlalchemy import Insert, and_, func, insert, or_, select, update
 from sqlalchemy import Table as SqlTable
 from sqlalchemy.exc import IntegrityError
 
@@ -41,6 +41,7 @@ class Changes(Queries):
     ) -> None:
         """Add a planned table, its coffees, its invitation and, of numbered bowls, its trays."""
         self._add(schema.tables, rows.table_row(table))
+        self._add(schema.table_states, rows.state_row(table))
         self._add(schema.flights, *rows.flight_rows(table))
         self._add(schema.places, *rows.place_rows(table))
         self._add(schema.seats, *rows.seat_rows(table))
@@ -59,7 +60,18 @@ class Changes(Queries):
             **about,
         )
         self._add(schema.events, rows.event_row(event))
+        self._state(event)
         return event
+
+    def _state(self, event: Event) -> None:
+        """Keep what an act changes for the lists."""
+        states = schema.table_states
+        mine = update(states).where(states.c.table_id == event.table_id)
+        if event.kind in rows.ENDED:
+            self._connection.execute(mine.values(ended=rows.ENDED[event.kind]))
+        elif event.kind == "uncovered":
+            first = mine.where(states.c.uncovered_at.is_(None))
+            self._connection.execute(first.values(uncovered_at=event.at))
 
     def add_entry(self, kept: KeptEntry) -> KeptEntry | None:
         """Add an entry, or give the one that has its id or else its (seat, grip, no) already.

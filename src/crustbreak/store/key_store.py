@@ -1,8 +1,10 @@
 """The keys in `keys.db`, a file of its own: what stands under a code is told by it alone."""
 
+from collections.abc import Collection, Mapping
 from pathlib import Path
+from typing import Any
 
-from sqlalchemy import Connection, insert, select
+from sqlalchemy import Connection, Row, insert, select
 from sqlalchemy.exc import IntegrityError
 
 from crustbreak.core.errors import NotThere
@@ -39,7 +41,17 @@ class SqliteKeyStore(InFile):
         row = self._file.reader.run(lambda connection: connection.execute(query).first())
         if row is None:
             raise NotThere("There is no key of such a table.", hint="Look at the list of tables.")
-        return Key(coffee_of=row.coffee_of, seed=row.seed)
+        return _read_key(row)
+
+    def open_all(self, table_ids: Collection[str]) -> Mapping[str, Key]:
+        """Return the keys of tables by id, in one query; a table without one is left out."""
+        query = select(schema.keys).where(schema.keys.c.table_id.in_(table_ids))
+        rows = self._file.reader.run(lambda connection: connection.execute(query).all())
+        return {row.table_id: _read_key(row) for row in rows}
+
+
+def _read_key(row: Row[Any]) -> Key:
+    return Key(coffee_of=row.coffee_of, seed=row.seed)
 
 
 def open_key_store(folder: Path, *, locked: bool = False) -> SqliteKeyStore:

@@ -1,13 +1,11 @@
 """What can be asked of the records, as queries on a connection."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from datetime import datetime
-from itertools import groupby
-from operator import attrgetter
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Row, ScalarSelect, Select, bindparam, func, select
+from sqlalchemy import ColumnElement, Row, ScalarSelect, Select, bindparam, func, select
 from sqlalchemy import Table as SqlTable
 
 from crustbreak.core.errors import NotThere, NotYours
@@ -24,6 +22,7 @@ from crustbreak.domain.tables.entries import Event
 from crustbreak.domain.tables.transitions import CLOSING_ACTS
 from crustbreak.ports.repository import Glance, Helper, Joining, KeptEntry, Pass, SetAside, Tap
 from crustbreak.store import rows, schema
+from crustbreak.store.list_queries import ListsReading
 
 # Asked for every mark of every taster, and so put together once.
 _ENTRIES, _EVENTS, _JOININGS = schema.entries.c, schema.events.c, schema.joinings.c
@@ -72,13 +71,10 @@ GLANCE = select(
 )
 
 
-class Queries:
+class Queries(ListsReading):
     """`ports.repository.Reading` on a connection; of no use after the transaction."""
 
     is_writing = False
-
-    def __init__(self, connection: Connection) -> None:
-        self._connection = connection
 
     def tables(self) -> tuple[Table, ...]:
         """Return all tables, the newest first."""
@@ -90,6 +86,11 @@ class Queries:
         if not found:
             raise NotThere("There is no such table.", hint="Look at the list of tables.")
         return found[0]
+
+    def tables_of(self, table_ids: Collection[str]) -> Mapping[str, Table]:
+        """Return tables by id; one that is not there is left out."""
+        found = self._tables(schema.tables.c.table_id.in_(table_ids)) if table_ids else ()
+        return {table.id: table for table in found}
 
     def coffees(self, table_id: str) -> tuple[Coffee, ...]:
         """Return a table's coffees in the order typed."""
@@ -204,16 +205,6 @@ class Queries:
         """Return the host's acts by number."""
         acts = self._connection.execute(EVENTS, {"table": table_id})
         return tuple(rows.read_event(row) for row in acts)
-
-    def events_by_table(self) -> Mapping[str, tuple[Event, ...]]:
-        """Return every table's events by number, in one query; no table without an event."""
-        events = schema.events
-        query = select(events).order_by(events.c.table_id, events.c.number)
-        every = (rows.read_event(row) for row in self._all(query))
-        return {
-            table_id: tuple(of_table)
-            for table_id, of_table in groupby(every, key=attrgetter("table_id"))
-        }
 
     def joinings(self, table_id: str) -> tuple[Joining, ...]:
         """Return the devices that took seats, in order."""
@@ -333,9 +324,6 @@ class Queries:
                 .order_by(seats.c.table_id, seats.c.position)
             ),
         )
-
-    def _all(self, query: Select[Any]) -> Sequence[Row[Any]]:
-        return self._connection.execute(query).all()
 
     def _first(self, query: Select[Any]) -> Row[Any] | None:
         return self._connection.execute(query).first()

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import Field, asdict, fields, replace
 from datetime import date
-from typing import Any, ClassVar, Protocol, TypeVar
+from typing import Any, ClassVar, Protocol, TypeVar, cast
 
 from sqlalchemy import Row as SqlRow
 
@@ -28,9 +28,12 @@ from crustbreak.domain.records.tables import (
 )
 from crustbreak.domain.records.tasting_orders import TastingOrder
 from crustbreak.domain.tables.entries import Entry, Event
-from crustbreak.ports.repository import KeptEntry
+from crustbreak.ports.repository import KeptEntry, Listed
 
 Row = SqlRow[Any]
+
+# Act to how a table stands after it, as far as it is settled; marks that are let in open it again.
+ENDED = {"decided": "decided", "abandoned": "abandoned", "admitted": ""}
 Groups = Mapping[tuple[str, ...], Sequence[Row]]
 
 
@@ -180,6 +183,38 @@ def table_row(table: Table) -> dict[str, Any]:
         "asked": dict(table.asked),
         "follows": table.follows,
     }
+
+
+def state_row(table: Table) -> dict[str, Any]:
+    """Return the row of a planned table's state, before anything was done at it."""
+    return {
+        "table_id": table.id,
+        "question": table.question,
+        "sheet": table.sheet,
+        "planned_at": table.planned_at,
+        "first_look": table.screening.id if table.screening else "",
+        "follows": table.follows,
+        "ended": "",
+        "uncovered_at": None,
+    }
+
+
+def read_listed(row: Row) -> Listed:
+    """Read a table's state in the order of its columns, then the numbers of its version."""
+    table_id, question, sheet, planned_at, screening, follows, ended, uncovered_at, *last = cast(
+        "tuple[Any, ...]", row
+    )
+    return Listed(
+        id=table_id,
+        question=question,
+        sheet=sheet,
+        planned_at=planned_at,
+        screening=screening,
+        follows=follows,
+        ended=ended,
+        uncovered_at=uncovered_at,
+        version=tuple(last),
+    )
 
 
 def flight_rows(table: Table) -> list[dict[str, Any]]:

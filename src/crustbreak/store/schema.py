@@ -2,7 +2,8 @@
 
 Two files: the records, and the keys, which tell what stands under a code and are therefore
 apart. In the records a planned table is written once with all that belongs to it; entries,
-set-asides, joinings, events and verdicts are only ever added, and `arrival` counts them.
+set-asides, joinings, events and verdicts are only ever added, and `arrival` counts them. What
+`table_states` says follows from them.
 """
 
 from sqlalchemy import (
@@ -76,6 +77,27 @@ tables = Table(
     Column("certainty", Float),
     Column("asked", Json),
     Column("follows", Words),
+)
+
+# How each table stands, as far as lists go: worked out from its acts with every act, so that no
+# list reads the acts of years. It may be made anew from them at any time.
+table_states = Table(
+    "table_states",
+    BOOKS,
+    Column("table_id", Words, ForeignKey("tables.table_id"), primary_key=True),
+    Column("question", Words, nullable=False),
+    Column("sheet", Words, nullable=False),
+    Column("planned_at", Utc, nullable=False),
+    Column("first_look", Words, nullable=False),
+    Column("follows", Words, nullable=False),
+    Column("ended", Words, nullable=False),
+    Column("uncovered_at", Utc),
+    Index(None, "ended", "planned_at"),
+    Index(None, "planned_at"),
+    Index(None, "question", "planned_at"),
+    Index(None, "sheet", "uncovered_at"),
+    Index(None, "first_look"),
+    Index(None, "follows"),
 )
 
 flights = Table(

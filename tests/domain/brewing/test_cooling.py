@@ -17,6 +17,7 @@ from crustbreak.domain.brewing.cooling import (
     Due,
     cool,
     cooling_rate,
+    first_round_after,
     first_round_s,
     march,
     time_to,
@@ -179,3 +180,12 @@ def test_what_the_room_forbids_is_said() -> None:
 def test_no_time_outside_the_day_is_answered(at_s: float) -> None:
     with pytest.raises(OutOfRange, match="time since the pour"):
         at(STANDARD_GLASS, at_s)
+
+
+@BOWLS
+def test_the_first_round_follows_from_the_time_to_the_limit(bowl: Bowl) -> None:
+    # By definition: the late end of the time to 65 C, [S3], in whole seconds.
+    late = due(bowl, 65)
+
+    assert first_round_after(late, STANDARD) == first_round_s(bowl, ROOM, recipe=STANDARD)
+    assert 0 <= first_round_after(late, STANDARD) - late.late_s < 1

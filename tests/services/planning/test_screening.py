@@ -1,7 +1,8 @@
 """Thirty-eight offers, three tasters, two mornings: buy three, and say how sure."""
 
+from collections.abc import Callable
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypeVar
 
 import pytest
 from at_the_table import StandingClock
@@ -11,6 +12,7 @@ from crustbreak.core.errors import NotNow, NotThere, Unacceptable
 from crustbreak.domain.planning.plan_request import PlanDraft, Terms
 from crustbreak.domain.records.tables import Screening
 from crustbreak.ports.lab import Lab
+from crustbreak.ports.repository import Repository, WriteAccess
 from crustbreak.services.planning.plan import plan_table
 from crustbreak.services.planning.screening import (
     Offer,
@@ -24,7 +26,11 @@ from crustbreak.services.planning.screening import (
     view_screening,
 )
 from crustbreak.services.results.decide import decide, evidence_of, memo_of, subjects_to_decide
+from crustbreak.services.tables.actions import look_at
+from crustbreak.services.tables.cut_off import move_cut_off
 from crustbreak.services.tables.views import list_tables
+
+T = TypeVar("T")
 
 OFFERS = tuple(
     f"{hill} {kind}"
@@ -168,3 +174,35 @@ def test_no_verdict_while_no_flight_waits(lab: Lab) -> None:
 
     with pytest.raises(NotNow, match="No flight waits"):
         decide_screening(lab, first.id, (), reason="Clean.", decided_by="Piet")
+
+
+class MeanwhileBooks:
+    """Books of a lab in which something else is done just before each piece of work."""
+
+    def __init__(self, records: Repository, meanwhile: Callable[[], None]) -> None:
+        self._books, self._meanwhile = records, meanwhile
+        self.read, self.later = records.read, records.later
+
+    def write(self, work: Callable[[WriteAccess], T]) -> T:
+        self._meanwhile()
+        return self._books.write(work)
+
+
+def test_one_flight_that_cannot_be_decided_leaves_all_undecided(
+    lab: Lab, clock: StandingClock
+) -> None:
+    first = plan_screening(lab, "choose", draft())
+    tasted(lab, clock, first, 2)
+    one, other = (table for table, _ in view_screening(lab, first.id, best=3).flights[:2])
+
+    def move() -> None:
+        move_cut_off(lab, other, 83.0, "The offer was cut.")
+
+    meanwhile = replace(lab, repository=MeanwhileBooks(lab.repository, move))
+    with pytest.raises(NotNow, match="came in meanwhile"):
+        decide_screening(meanwhile, first.id, (), reason="Clean.", decided_by="Piet")
+    before = [look_at(lab, table.id)[1].flight for table in (one, other)]
+
+    assert decide_screening(lab, first.id, (), reason="Clean.", decided_by="Piet") == 2
+    assert before == ["uncovered", "uncovered"]
+    assert {look_at(lab, table.id)[1].flight for table in (one, other)} == {"decided"}

@@ -6,25 +6,34 @@ from at_the_table import (
     StandingClock,
     finish,
     planned,
+    read_numbers,
     seated,
     uncovered,
     under_way,
 )
+from many_tables import counted_statements
 
 from crustbreak.analysis.dataset import Dataset
 from crustbreak.core.errors import NotYours
 from crustbreak.ports.lab import Lab
+from crustbreak.services.lab.cache import MemoryCache
 from crustbreak.services.results.dataset import (
     LOT_DAYS,
     MOST_TABLES,
+    Basis,
+    basis_of,
     control_dataset,
     dataset_of,
+    dataset_on,
     dataset_with_history,
+    history_version,
     known_lots,
     lab_history,
     most_of,
 )
 from crustbreak.services.results.duplicates import reveal_duplicate
+from crustbreak.services.tables.actions import uncover
+from crustbreak.services.tables.cut_off import move_cut_off
 
 
 def test_gives_no_totals_while_codes_are_sealed(lab: Lab) -> None:
@@ -135,3 +144,55 @@ def test_says_before_the_pour_which_names_stood_lately(lab: Lab, clock: Standing
     # The control is the same by its very meaning, and an open table tells nothing yet.
     assert told == tuple((name, 1) for name in COFFEES)
     assert known_lots(lab, planned(lab)) == ()
+
+
+def test_what_a_frame_comes_from_is_known_before_it_is_worked_out(
+    lab: Lab, clock: StandingClock
+) -> None:
+    tables = []
+    for _ in range(2):
+        tables.append(uncovered(lab))
+        clock.pass_seconds(3600)
+
+    basis: Basis = basis_of(lab, tables[1])
+    version = history_version(lab, "ten_line/1")
+
+    assert [each.id for each in basis.history] == [tables[0].id]
+    assert dataset_on(lab, tables[1], basis) == dataset_with_history(lab, tables[1])
+    assert basis_of(lab, tables[1]) == basis
+    move_cut_off(lab, tables[0], 82.0, "A dearer market.")
+    # What is moved on an earlier table counts, too.
+    assert basis_of(lab, tables[1]) != basis
+    assert history_version(lab, "ten_line/1") != version
+    assert dataset_with_history(lab, tables[1]).history[0].cut_off == 82.0
+
+
+def test_earlier_tables_are_read_in_as_many_statements_as_one(
+    lab: Lab, clock: StandingClock
+) -> None:
+    asked = []
+    for nth in range(1, 4):
+        for _ in range(nth):
+            uncovered(lab)
+            clock.pass_seconds(60)
+        with counted_statements() as statements:
+            lab_history(replace(lab, cache=MemoryCache()), "ten_line/1")
+        asked.append(len(statements))
+
+    assert asked == [asked[0]] * 3
+
+
+def test_history_of_numbered_and_of_keyed_tables_goes_together(
+    lab: Lab, clock: StandingClock
+) -> None:
+    uncovered(lab)
+    clock.pass_seconds(60)
+    numbered = under_way(lab, numbered=True)
+    finish(lab, seated(lab, numbered))
+    read_numbers(lab, numbered, range(3))
+    uncover(lab, numbered)
+
+    history = lab_history(lab, "ten_line/1")
+
+    assert [each.id == numbered.id for each in history] == [True, False]
+    assert all(len(each.ratings) == 3 for each in history)

@@ -1,5 +1,6 @@
 import json
 from dataclasses import replace
+from functools import partial
 from hashlib import sha256
 from typing import Any
 
@@ -25,12 +26,17 @@ from crustbreak.reports.render.terminal import as_text
 from crustbreak.services.devices.join import Seated
 from crustbreak.services.devices.submissions import receive_entries
 from crustbreak.services.results.decide import (
+    Decision,
+    coffees_to_name,
     decide,
     evidence_blocks,
     evidence_of,
+    keep_decision,
     memo_of,
+    prepare_decision,
     subjects_to_decide,
     verdict_of,
+    words_of,
 )
 from crustbreak.services.tables.actions import uncover
 from crustbreak.services.tables.bowl_notes import Note, note_bowl
@@ -263,3 +269,38 @@ def test_a_table_by_the_recipe_keeps_the_evidence_that_it_always_had(lab: Lab) -
     played(lab, table)
 
     assert not {"bowl_flags", "bowls_judged"} & set(evidence_of(lab, table))
+
+
+def test_a_decision_is_checked_before_and_kept_as_a_part_of_one_piece_of_work(lab: Lab) -> None:
+    table = uncovered(lab)
+    decision: Decision = prepare_decision(
+        lab, table, WORDS, reason="The best of three.", decided_by="Piet"
+    )
+    before = verdict_of(lab, table)
+
+    kept = lab.repository.write(lambda records: keep_decision(lab, records, decision))
+
+    assert (before, verdict_of(lab, table)) == ({}, WORDS)
+    assert words_of(lab, kept) == WORDS
+    assert words_of(lab, None) == {}
+    with pytest.raises(NotNow, match="came in meanwhile"):
+        lab.repository.write(lambda records: keep_decision(lab, records, decision))
+
+
+def test_words_of_a_record_that_was_changed_are_not_told_from_memory(lab: Lab) -> None:
+    table = uncovered(lab)
+    decided(lab, table)
+    kept = lab.repository.read(lambda records: records.verdict(table.id))
+    assert kept is not None
+    assert words_of(lab, kept) == WORDS
+
+    with pytest.raises(Altered):
+        words_of(lab, replace(kept, record=kept.record.replace("decline", "buy")))
+
+
+def test_coffees_are_named_once_the_codes_are(lab: Lab) -> None:
+    named = lab.repository.read(partial(coffees_to_name, lab, uncovered(lab)))
+
+    assert [coffee.name for coffee in named] == [*COFFEES]
+    with pytest.raises(NotYours):
+        lab.repository.read(partial(coffees_to_name, lab, under_way(lab)))

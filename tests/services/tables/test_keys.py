@@ -1,4 +1,5 @@
 import ast
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,7 +15,7 @@ from at_the_table import (
 )
 
 import crustbreak
-from crustbreak.core.errors import NotNow, NotYours
+from crustbreak.core.errors import NotNow, NotThere, NotYours
 from crustbreak.domain.tables.blinding import Role
 from crustbreak.ports.lab import Lab
 from crustbreak.services.results.duplicates import reveal_duplicate
@@ -27,7 +28,9 @@ from crustbreak.services.tables.keys import (
     open_duplicates,
     open_key,
     open_key_to_set,
+    open_keys,
 )
+from crustbreak.services.tables.state import snapshot
 
 
 def test_the_setter_sees_which_coffee_goes_under_which_code(lab: Lab) -> None:
@@ -216,3 +219,21 @@ def test_the_open_bowl_has_no_number_to_be_read(tmp_path: Path) -> None:
         assert [len(bowl_group.bowls) for bowl_group, _ in bowls_to_fill(lab, table)] == [1] * 6
         assert washed is not None
         assert set(washed.coffee_of) == {place.id for place in table.blind}
+
+
+def test_keys_are_opened_together_or_not_at_all(lab: Lab) -> None:
+    done, running = uncovered(lab), under_way(lab)
+    tables = {table.id: table for table in (done, running)}
+    found = {
+        each: lab.repository.read(lambda records, at=table: snapshot(lab, records, at))
+        for each, table in tables.items()
+    }
+
+    keys = open_keys(lab, {done.id: done}, found, Role.HOST)
+
+    assert keys == {done.id: open_key(lab, done, Role.HOST)}
+    with pytest.raises(NotYours):
+        open_keys(lab, tables, found, Role.HOST)
+    unknown = replace(done, id="nobody's")
+    with pytest.raises(NotThere):
+        open_keys(lab, {unknown.id: unknown}, {unknown.id: found[done.id]}, Role.HOST)

@@ -19,7 +19,9 @@ from crustbreak.services.tables.state import (
     refused_grips,
     snapshot,
     snapshot_in,
+    snapshots_of,
     subjects_of,
+    work_out,
 )
 
 
@@ -152,3 +154,17 @@ def test_nothing_is_remembered_of_work_that_is_undone(lab: Lab) -> None:
     assert (
         lab.repository.read(lambda records: snapshot_in(lab, records, table)).flight == "under way"
     )
+
+
+def test_tables_are_worked_out_together_as_each_by_itself(lab: Lab) -> None:
+    tables = {table.id: table for table in (under_way(lab), planned(lab))}
+
+    def ask(records: ReadAccess) -> dict[str, TableSnapshot]:
+        return snapshots_of(lab, records, {each: records.version(each) for each in tables}, tables)
+
+    together = lab.repository.read(ask)
+
+    for each, table in tables.items():
+        records = lab.repository.read(lambda records, at=each: records.table_records((at,)))
+        assert together[each] == work_out(lab, table, records[each])
+    assert [found.state.flight for found in together.values()] == ["under way", "planned"]

@@ -1,4 +1,5 @@
 from at_the_table import (
+    COFFEES,
     StandingClock,
     planned,
     seated,
@@ -10,8 +11,22 @@ from at_the_table import (
 
 from crustbreak.domain.tables.transitions import CupState, FlightState
 from crustbreak.ports.lab import Lab
+from crustbreak.services.results.decide import decide
 from crustbreak.services.tables.actions import abandon
-from crustbreak.services.tables.views import HostView, SeatLine, cups_at, list_tables, view_table
+from crustbreak.services.tables.views import (
+    ENDED_A_PAGE,
+    HostView,
+    LiveView,
+    SeatLine,
+    Today,
+    cups_at,
+    last_planned,
+    list_flights,
+    list_tables,
+    list_today,
+    view_live,
+    view_table,
+)
 
 
 def test_shows_the_host_how_far_a_seat_is_and_not_what_it_said(lab: Lab) -> None:
@@ -74,3 +89,64 @@ def test_lists_tables_with_where_they_stand(lab: Lab, clock: StandingClock) -> N
         (second.id, FlightState.PLANNED),
         (first.id, FlightState.UNCOVERED),
     ]
+
+
+def test_today_tells_what_is_owed_from_what_is_done(lab: Lab, clock: StandingClock) -> None:
+    done = uncovered(lab)
+    decide(lab, done, dict.fromkeys(COFFEES, "buy"), reason="Good.", decided_by="Piet")
+    clock.pass_seconds(60)
+    kept = planned(lab)
+    clock.pass_seconds(60)
+    given_up = planned(lab)
+    abandon(lab, given_up, "")
+
+    today: Today = list_today(lab)
+
+    assert [(table.id, flight) for table, flight in today.owed] == [(kept.id, "planned")]
+    assert [table.id for table, _ in today.done] == [given_up.id, done.id]
+    assert list(today.verdicts) == [done.id]
+    assert today.last == {"choose": kept}
+    assert (today.older, today.flights) == ("", ())
+    assert list_today(lab, before=given_up.id).owed == ()
+
+
+def test_what_is_done_is_told_page_by_page(lab: Lab, clock: StandingClock) -> None:
+    for _ in range(ENDED_A_PAGE + 1):
+        abandon(lab, planned(lab), "")
+        clock.pass_seconds(60)
+
+    first = list_today(lab)
+    second = list_today(lab, before=first.older)
+
+    assert (len(first.done), len(second.done), second.older) == (ENDED_A_PAGE, 1, "")
+
+
+def test_the_newest_table_is_what_the_next_begins_with(lab: Lab, clock: StandingClock) -> None:
+    assert last_planned(lab) == ((), ())
+    planned(lab)
+    clock.pass_seconds(60)
+    newest = planned(lab)
+
+    (table,), coffees = last_planned(lab)
+
+    assert table == newest
+    assert [coffee.name for coffee in coffees] == [*COFFEES]
+
+
+def test_what_is_polled_is_what_the_page_shows(lab: Lab) -> None:
+    table = under_way(lab)
+    at = seated(lab, table)
+    send(lab, at, [*whole_sheet(lab, at)[:3], "nonsense"])
+
+    live: LiveView = view_live(lab, table.id)
+    whole = view_table(lab, table.id)
+
+    assert (live.state, live.cups, live.code) == (whole.state, whole.cups, whole.code)
+    assert (live.seats, live.set_aside) == (whole.seats, 1)
+
+
+def test_an_unknown_first_look_has_no_flights(lab: Lab) -> None:
+    planned(lab)
+
+    assert list_flights(lab, "nobody's") == ()
+    assert list_flights(lab, "") == ()

@@ -5,7 +5,7 @@ fast this bowl loses heat, how warm it was after the pour, and the model's own s
 """
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from crustbreak.core.errors import OutOfRange
@@ -101,7 +101,7 @@ def time_to(bowl: Bowl, room: Room, *, recipe: Recipe, temperature_c: float) -> 
     def there(side: int) -> Callable[[float, float], bool]:
         return lambda at_s, now_c: now_c + side * error.plus_minus_c(at_s, now_c) <= temperature_c
 
-    early_s, at_s, late_s = (_first_s(start_c, rate, there(side)) for side in (-1, 0, 1))
+    early_s, at_s, late_s = _first_s(start_c, rate, [there(side) for side in (-1, 0, 1)])
     return Due(early_s=early_s, at_s=at_s, late_s=late_s)
 
 
@@ -122,8 +122,17 @@ def first_round_s(bowl: Bowl, room: Room, *, recipe: Recipe, below_c: float = TA
     1079
     """
     within(below_c, room.temperature_c, TASTE_BELOW_C, what="The limit for tasting, C")
-    due = time_to(bowl, room, recipe=recipe, temperature_c=below_c)
-    return max(recipe.steep_s, math.ceil(due.late_s))
+    return first_round_after(time_to(bowl, room, recipe=recipe, temperature_c=below_c), recipe)
+
+
+def first_round_after(cool: Due, recipe: Recipe) -> int:
+    """Return the same of a time to the limit that is known already, whole s since the pour.
+
+    >>> from crustbreak.domain.records.recipes import STANDARD
+    >>> first_round_after(Due(early_s=700.0, at_s=880.0, late_s=1078.2), STANDARD)
+    1079
+    """
+    return max(recipe.steep_s, math.ceil(cool.late_s))
 
 
 def cooling_rate(bowl: Bowl, room: Room, *, recipe: Recipe) -> Rate:
@@ -193,16 +202,21 @@ def _step(temperature_c: float, rate: Rate, for_s: float) -> float:
     return temperature_c + for_s / 6 * (first + 2 * second + 2 * third + fourth)
 
 
-def _first_s(start_c: float, rate: Rate, reached: Callable[[float, float], bool]) -> float:
-    """Return the first moment that is as asked: steps, then the last step halved."""
+def _first_s(
+    start_c: float, rate: Rate, asked: Sequence[Callable[[float, float], bool]]
+) -> list[float]:
+    """Return the first moment that is as asked, each in turn: steps, then the last step halved."""
     at_s, temperature_c = 0.0, start_c
-    if reached(at_s, temperature_c):
-        return at_s
-    while at_s < LONGEST_S:
+    found = {nth: at_s for nth, reached in enumerate(asked) if reached(at_s, temperature_c)}
+    # All of them on one way down: it is the way that takes long.
+    while at_s < LONGEST_S and len(found) < len(asked):
         next_c = _step(temperature_c, rate, STEP_S)
-        if reached(at_s + STEP_S, next_c):
-            return at_s + _within_step_s(at_s, temperature_c, rate, reached)
+        for nth, reached in enumerate(asked):
+            if nth not in found and reached(at_s + STEP_S, next_c):
+                found[nth] = at_s + _within_step_s(at_s, temperature_c, rate, reached)
         at_s, temperature_c = at_s + STEP_S, next_c
+    if len(found) == len(asked):
+        return [found[nth] for nth in range(len(asked))]
     raise OutOfRange(
         f"The coffee is not surely that cool within {LONGEST_S // 3600} hours; it ends at "
         f"about {temperature_c:.0f} C.",

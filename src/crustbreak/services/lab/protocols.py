@@ -13,12 +13,22 @@ from crustbreak.domain.planning.protocol_input import (
 )
 from crustbreak.domain.records.lab_settings import LabSettings
 from crustbreak.ports.lab import Lab
+from crustbreak.ports.repository import ReadAccess
 
 
 def every_protocol(lab: Lab) -> Mapping[str, Protocol]:
     """Return every version of every protocol by `id/version`."""
-    own = lab.repository.read(lambda records: records.protocols())
+    own = lab.repository.read(lambda records: _own(lab, records))
     return {**lab.definitions.protocols(), **{each.ref: each for each in own}}
+
+
+def _own(lab: Lab, records: ReadAccess) -> tuple[Protocol, ...]:
+    version = records.settings_version()
+    own: tuple[Protocol, ...] | None = lab.cache.recall("own protocols", version)
+    if own is None:
+        own = records.protocols()
+        lab.cache.remember("own protocols", version, own)
+    return own
 
 
 def offered_protocols(lab: Lab, *, chosen: str = "") -> tuple[Protocol, ...]:

@@ -12,12 +12,22 @@ from crustbreak.domain.planning.lab_settings import (
 )
 from crustbreak.domain.records.lab_settings import LabSettings
 from crustbreak.ports.lab import Lab
+from crustbreak.ports.repository import ReadAccess
 from crustbreak.services.lab.protocols import every_protocol, offered_protocols
 
 
 def lab_settings_of(lab: Lab) -> LabSettings:
     """Return the lab as it stands."""
-    return lab.repository.read(lambda records: records.lab_settings())
+
+    def ask(records: ReadAccess) -> LabSettings:
+        version = records.settings_version()
+        lab_settings: LabSettings | None = lab.cache.recall("house", version)
+        if lab_settings is None:
+            lab_settings = records.lab_settings()
+            lab.cache.remember("house", version, lab_settings)
+        return lab_settings
+
+    return lab.repository.read(ask)
 
 
 def change_lab_settings(lab: Lab, draft: LabSettingsDraft) -> LabSettings:

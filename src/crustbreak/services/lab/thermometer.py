@@ -98,6 +98,15 @@ def put_bowl_back(lab: Lab, kind: str) -> None:
 
 def known_bowls(lab: Lab) -> tuple[KnownBowl, ...]:
     """Return what is known of each kind, the one that the lab tastes from first."""
+    version = lab.repository.read(lambda records: records.settings_version())
+    known: tuple[KnownBowl, ...] | None = lab.cache.recall("known bowls", version)
+    if known is None:
+        known = _work_out(lab)
+        lab.cache.remember("known bowls", version, known)
+    return known
+
+
+def _work_out(lab: Lab) -> tuple[KnownBowl, ...]:
     lab_settings, every = lab_settings_of(lab), _bowls(lab)
     protocol = protocol_of(lab, lab_settings.protocol)
 

@@ -1,5 +1,7 @@
 """A further table that adds to the answer of an earlier one, and counts as its next look."""
 
+from functools import partial
+
 from crustbreak.core.errors import NotThere, Problem
 from crustbreak.domain.capabilities import FollowUp
 from crustbreak.domain.planning.plan_request import PlanDraft, as_compared
@@ -7,11 +9,10 @@ from crustbreak.domain.question import Question
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.tables.blinding import may_see_totals
 from crustbreak.domain.tables.state import TableState
-from crustbreak.domain.tables.transitions import FlightState
 from crustbreak.ports.lab import Lab
 from crustbreak.ports.repository import ReadAccess
 from crustbreak.services.tables.actions import look_at
-from crustbreak.services.tables.state import snapshot_in
+from crustbreak.services.tables.planned import coffees_of, table_of
 
 START_ANEW = "Plan a table by itself, with an answer of its own."
 
@@ -20,9 +21,9 @@ def added_to(lab: Lab, table: Table) -> Table | None:
     """Return the table that adds to the answer of this one; None without, or if it was given up."""
 
     def ask(records: ReadAccess) -> Table | None:
-        after = (each for each in records.tables() if each.follows == table.id)
-        going = (each for each in after if not _is_given_up(lab, records, each))
-        return next(going, None)
+        going = (each for each in records.following(table.id) if each.ended != "abandoned")
+        found = next(going, None)
+        return table_of(lab, records, found.id) if found else None
 
     return lab.repository.read(ask)
 
@@ -42,7 +43,7 @@ def stage_number(lab: Lab, table_id: str) -> int:
     number, following = 0, table_id
     while following:
         try:
-            following = look_at(lab, following)[0].follows
+            following = lab.repository.read(partial(_followed, lab, following))
         except NotThere:
             break
         number += 1
@@ -61,9 +62,8 @@ def check_adding(lab: Lab, question: Question, draft: PlanDraft) -> tuple[Proble
         table, state = look_at(lab, draft.follows)
     except NotThere:
         return (_problem("a table that there is", "none", START_ANEW),)
-    names = [
-        coffee.name for coffee in lab.repository.read(lambda records: records.coffees(table.id))
-    ]
+    coffees = lab.repository.read(lambda records: coffees_of(lab, records, table.id))
+    names = [coffee.name for coffee in coffees]
     after = added_to(lab, table)
     may_add = question.can(FollowUp) is not None and table.question == question.id
     asked, before = question.asked_by(draft), question.asked_of(table)
@@ -92,5 +92,5 @@ def _problem(rule: str, found: str, remedy: str) -> Problem:
     return Problem(where="Adds to an earlier table", rule=rule, found=found, remedy=remedy)
 
 
-def _is_given_up(lab: Lab, records: ReadAccess, table: Table) -> bool:
-    return snapshot_in(lab, records, table).flight == FlightState.ABANDONED
+def _followed(lab: Lab, table_id: str, records: ReadAccess) -> str:
+    return table_of(lab, records, table_id).follows

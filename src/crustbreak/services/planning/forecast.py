@@ -26,6 +26,7 @@ from crustbreak.services.planning.bowl_counts import (
     rounds_of,
 )
 from crustbreak.services.planning.power import detectable_texts
+from crustbreak.services.tables.planned import coffees_of
 
 
 def recipe_of(lab: Lab, protocol: str) -> Recipe:
@@ -67,7 +68,7 @@ def forecast_draft(lab: Lab, question_id: str, draft: PlanDraft) -> Forecast | N
 
 def forecast_table(lab: Lab, table: Table) -> Forecast:
     """Return in words what a planned table takes."""
-    coffees = lab.repository.read(lambda records: records.coffees(table.id))
+    coffees = lab.repository.read(lambda records: coffees_of(lab, records, table.id))
     question = lab.plugin(table.question).question
     return _forecast(
         lab,
@@ -89,13 +90,19 @@ def forecast_table(lab: Lab, table: Table) -> Forecast:
     )
 
 
-def course_of(lab: Lab, recipe: Recipe, *, cups: int, people: int = 1) -> tuple[CupTimes, ...]:
+def course_of(
+    lab: Lab, recipe: Recipe, *, cups: int, people: int = 1, first_s: int | None = None
+) -> tuple[CupTimes, ...]:
     """Return when each bowl is poured, broken and skimmed, and by whom.
+
+    Args:  first_s: from when on the first may be tasted, where it is known already.
 
     What takes longer than it should is still poured in the best order that was found: the page
     says so, and a person decides.
     """
-    plan = plan_bench(bench_of(lab_settings_of(lab), recipe, cups=cups, people=people))
+    plan = plan_bench(
+        bench_of(lab_settings_of(lab), recipe, cups=cups, people=people, first_s=first_s)
+    )
     schedule = plan.quickest if isinstance(plan, Misfit) else plan
     return tuple(
         CupTimes(
@@ -119,7 +126,7 @@ def _forecast(lab: Lab, question_id: str, asked: TableSpec) -> Forecast:
     lab_settings = lab_settings_of(lab)
     planned = replace(asked, believing=_believing(lab, question_id, asked))
     # A page is looked at more often than its table is changed.
-    about = f"foreseen of {question_id}"
+    about = f"foreseen of {question_id}, {hash(planned)}"
     told: Forecast | None = lab.cache.recall(about, (lab_settings, planned))
     if told is None:
         told = forecast_table_facts(lab_settings, planned)

@@ -102,6 +102,7 @@ def plan_table(
     tasting_orders = draw(laid.classes, tasters=len(draft.tasters), chance=chance)
     if draft.share:
         tasting_orders = share_out(tasting_orders, share=draft.share, chance=chance)
+    first_s = first_round_in(lab, recipe)
     table = Table(
         id=table_id,
         question=question.id,
@@ -121,8 +122,9 @@ def plan_table(
             recipe,
             cups=sum(place.cups for place in laid.flight.places),
             people=draft.people or 1,
+            first_s=first_s,
         ),
-        first_round_s=first_round_in(lab, recipe),
+        first_round_s=first_s,
         is_numbered=draft.numbered,
         conditions=make_conditions(draft.conditions),
         screening=screening,

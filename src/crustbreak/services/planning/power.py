@@ -1,5 +1,7 @@
 """What a table can tell, by the lab's own error."""
 
+from dataclasses import replace
+
 from crustbreak.analysis.detectable_difference import (
     DetectableDifference,
     RatingError,
@@ -8,10 +10,11 @@ from crustbreak.analysis.detectable_difference import (
 )
 from crustbreak.analysis.forecast_input import ForecastInput
 from crustbreak.domain.planning.plan_request import PlanDraft, check_cut_off
+from crustbreak.domain.sheets.priors import Priors
 from crustbreak.ports.lab import Lab
 from crustbreak.services.planning.bowl_counts import bowls_of
 from crustbreak.services.planning.follow_up import stage_number
-from crustbreak.services.results.dataset import lab_history
+from crustbreak.services.results.dataset import history_version, lab_history
 
 # As many tasters as a small lab seats; each more tells less.
 PANELS = (1, 2, 3, 4, 6)
@@ -35,17 +38,26 @@ def detectable_texts(
     priors = lab.priors(question.sheet)
     if priors is None:
         return ()
-    history = lab_history(lab, question.sheet)
-    about = f"error on {question.sheet}"
-    error: RatingError | None = lab.cache.recall(about, history)
+    version, cups = history_version(lab, question.sheet), bowls or lab.sheet(question.sheet).cups
+    about = f"gaps on {question.sheet}, {cups} bowls, {coffees} coffees"
+    told: tuple[DetectableDifference, ...] | None = lab.cache.recall(about, version)
+    if told is None:
+        error = _error(lab, question.sheet, priors, version)
+        told = tuple(
+            detectable_difference(error, tasters=tasters, cups=cups, coffees=max(coffees, 2))
+            for tasters in PANELS
+        )
+        lab.cache.remember(about, version, told)
+    return told
+
+
+def _error(lab: Lab, sheet: str, priors: Priors, version: tuple[object, ...]) -> RatingError:
+    about = f"error on {sheet}"
+    error: RatingError | None = lab.cache.recall(about, version)
     if error is None:
-        error = rating_error(history, priors)
-        lab.cache.remember(about, history, error)
-    cups = bowls or lab.sheet(question.sheet).cups
-    return tuple(
-        detectable_difference(error, tasters=tasters, cups=cups, coffees=max(coffees, 2))
-        for tasters in PANELS
-    )
+        error = rating_error(lab_history(lab, sheet), priors)
+        lab.cache.remember(about, version, error)
+    return error
 
 
 def forecast_texts(lab: Lab, question_id: str, draft: PlanDraft) -> tuple[str, ...]:
@@ -64,12 +76,11 @@ def forecast_texts(lab: Lab, question_id: str, draft: PlanDraft) -> tuple[str, .
         cut_off=draft.cut_off,
         asked=plugin.question.asked_by(draft).keep(),
         look=stage_number(lab, draft.follows) + 1,
-        history=lab_history(lab, sheet.ref),
         priors=lab.priors(sheet.ref),
     )
-    about = f"foretold of {question_id}"
-    told: tuple[str, ...] | None = lab.cache.recall(about, asked)
+    about, version = f"foretold of {question_id}", (asked, history_version(lab, sheet.ref))
+    told: tuple[str, ...] | None = lab.cache.recall(about, version)
     if told is None:
-        told = plugin.forecast(asked)
-        lab.cache.remember(about, asked, told)
+        told = plugin.forecast(replace(asked, history=lab_history(lab, sheet.ref)))
+        lab.cache.remember(about, version, told)
     return told

@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 from crustbreak.analysis.dataset import Dataset
 from crustbreak.analysis.screening import Ranking, rank_flights
@@ -14,10 +15,16 @@ from crustbreak.domain.question import Question
 from crustbreak.domain.records.tables import Screening, Table
 from crustbreak.domain.tables.transitions import FlightState
 from crustbreak.ports.lab import Lab
+from crustbreak.ports.repository import ReadAccess
 from crustbreak.services.planning.plan import ONE_AT_A_TIME, check_plan, plan_table
-from crustbreak.services.results.dataset import dataset_of, dataset_with_history
-from crustbreak.services.results.decide import decide
-from crustbreak.services.tables.views import list_tables
+from crustbreak.services.results.dataset import MOST_TABLES, dataset_with_history
+from crustbreak.services.results.decide import (
+    coffees_to_name,
+    keep_decision,
+    prepare_decision,
+)
+from crustbreak.services.tables.planned import coffees_of
+from crustbreak.services.tables.views import list_flights
 
 UNCOVERED = (FlightState.UNCOVERED, FlightState.DECIDED)
 
@@ -178,21 +185,12 @@ def view_screening(lab: Lab, look_id: str, *, best: int) -> ScreeningView:
     Args:    best: how many will be bought, at least 1.
     Raises:  NotThere for an unknown look.
     """
-    flights = tuple(
-        sorted(
-            (
-                (table, flight)
-                for table, flight in list_tables(lab)
-                if table.screening and table.screening.id == look_id
-            ),
-            key=lambda each: each[0].screening.nth if each[0].screening else 0,
-        )
-    )
+    flights = list_flights(lab, look_id)
     if not flights:
         raise NotThere("There is no such first look.", hint="Start from today's page.")
     first = flights[0][0].screening
     assert first is not None
-    coffees = lab.repository.read(lambda records: records.coffees(flights[0][0].id))
+    coffees = lab.repository.read(lambda records: coffees_of(lab, records, flights[0][0].id))
     bridged = any(coffee.is_control for coffee in coffees)
     screening = ScreeningView(first=first, flights=flights, bridged=bridged, rankings=())
     return replace(screening, rankings=_rankings(lab, screening, best=best))
@@ -203,7 +201,8 @@ def decide_screening(
 ) -> int:
     """Return every flight that waits for one its verdict: what is taken over, and what is not.
 
-    Each is kept with its own table's evidence, as if it had been given there.
+    Each is kept with its own table's evidence, as if it had been given there; all in one piece of
+    work, so that a fault leaves none decided.
 
     Args:     taken: ids of the coffees that are tasted again.
     Returns:  how many flights were decided.
@@ -215,12 +214,19 @@ def decide_screening(
         raise NotNow("No flight waits for a verdict.", hint="Uncover one first.")
     question = lab.plugin(waiting[0].question).question
     stages = _stages_of(question)
+    decisions = []
     for table in waiting:
-        coffees = dataset_of(lab, table).coffees
+        coffees = lab.repository.read(partial(coffees_to_name, lab, table))
         words = {
-            each.name: stages.goes_on if each.id in taken else stages.stays for each in coffees
+            each.name: stages.goes_on if each.id in taken else stages.stays
+            for each in coffees
+            if not each.is_control
         }
-        decide(lab, table, words, reason=reason, decided_by=decided_by)
+        decisions.append(prepare_decision(lab, table, words, reason=reason, decided_by=decided_by))
+    # All of them or none: half a look decided would be another look.
+    lab.repository.write(lambda records: [keep_decision(lab, records, each) for each in decisions])
+    for table in waiting:
+        lab.notifier.ring(table.id)
     return len(waiting)
 
 
@@ -228,12 +234,33 @@ def _rankings(lab: Lab, screening: ScreeningView, *, best: int) -> tuple[tuple[i
     open_ = [table for table, flight in screening.flights if flight in UNCOVERED]
     if not open_:
         return ()
+    about = f"first look {screening.first.id}, best {best}"
+    version = lab.repository.read(partial(_version, open_))
+    known: tuple[tuple[int, Ranking], ...] | None = lab.cache.recall(about, version)
+    if known is None:
+        known = _rank_all(lab, screening, open_, best=best)
+        lab.cache.remember(about, version, known)
+    return known
+
+
+def _version(flights: Sequence[Table], records: ReadAccess) -> tuple[object, ...]:
+    """Return what changes whenever the looks at flights or at the tables before them do."""
+    mine = records.listed([table.id for table in flights])
+    before = [
+        records.uncovered_tables(each.sheet, before=each.uncovered_at, limit=MOST_TABLES)
+        for each in mine
+    ]
+    return (mine, before, records.settings_version())
+
+
+def _rank_all(
+    lab: Lab, screening: ScreeningView, open_: Sequence[Table], *, best: int
+) -> tuple[tuple[int, Ranking], ...]:
     frames = [dataset_with_history(lab, table) for table in open_]
     if screening.is_common:
-        together = _side_by_side(frames)
-        return ((0, _rank(lab, screening, 0, together, conditions=len(open_) - 1, best=best)),)
+        return ((0, _rank(_side_by_side(frames), conditions=len(open_) - 1, best=best)),)
     return tuple(
-        (nth, _rank(lab, screening, nth, dataset, conditions=0, best=best))
+        (nth, _rank(dataset, conditions=0, best=best))
         for table, dataset in zip(open_, frames, strict=True)
         for nth in (table.screening.nth if table.screening else 0,)
     )
@@ -247,15 +274,7 @@ def _side_by_side(flights: Sequence[Dataset]) -> Dataset:
     return replace(last, history=(*(replace(each, history=()) for each in others), *rest))
 
 
-def _rank(
-    lab: Lab, screening: ScreeningView, nth: int, dataset: Dataset, *, conditions: int, best: int
-) -> Ranking:
-    about = f"first look {screening.first.id}, {nth}, best {best}"
-    known: Ranking | None = lab.cache.recall(about, dataset)
-    if known is None:
-        priors = dataset.priors
-        if priors is None:
-            raise NotThere("Nothing is assumed of this sheet's points.", hint="Rank by hand.")
-        known = rank_flights(dataset, priors, conditions=conditions, best=best)
-        lab.cache.remember(about, dataset, known)
-    return known
+def _rank(dataset: Dataset, *, conditions: int, best: int) -> Ranking:
+    if dataset.priors is None:
+        raise NotThere("Nothing is assumed of this sheet's points.", hint="Rank by hand.")
+    return rank_flights(dataset, dataset.priors, conditions=conditions, best=best)

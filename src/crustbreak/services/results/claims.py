@@ -26,6 +26,7 @@ from crustbreak.reports.blocks import Paper
 from crustbreak.reports.sections.claim_pack import Pack, claim_pack
 from crustbreak.services.results.decide import memo_of
 from crustbreak.services.results.physicals import other_checks_of, physicals_said
+from crustbreak.services.tables.planned import coffees_of
 
 
 def keep_claim(lab: Lab, table: Table, draft: ClaimDraft) -> Claim:
@@ -67,7 +68,7 @@ def pack_of(lab: Lab, table: Table) -> Pack:
     ) -> tuple[Claim, tuple[str, ...], Physicals, bool, dict[str, Any]]:
         return (
             records.claim(table.id) or Claim(),
-            tuple(coffee.name for coffee in records.coffees(table.id)),
+            tuple(coffee.name for coffee in coffees_of(lab, records, table.id)),
             records.physicals(table.id) or Physicals(),
             records.verdict(table.id) is not None,
             physicals_said(lab, records, table),

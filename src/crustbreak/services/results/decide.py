@@ -1,24 +1,29 @@
 """From evidence to a verdict that can be shown a year later."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from crustbreak import __version__
 from crustbreak.analysis.dataset import Dataset
-from crustbreak.core.errors import NotNow, NotThere, Problem, nearest_word, refuse
+from crustbreak.core.errors import NotNow, NotThere, NotYours, Problem, nearest_word, refuse
 from crustbreak.domain.planning.layout.taster_shares import evenness_of
 from crustbreak.domain.planning.plan_request import as_compared, check_text
+from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
+from crustbreak.domain.tables.blinding import may_see_totals
 from crustbreak.domain.tables.entries import Event
 from crustbreak.domain.tables.state import TableState
 from crustbreak.exchange.canonical_json import plain, read_record, write_record
 from crustbreak.ports.lab import Lab
 from crustbreak.ports.repository import ReadAccess, WriteAccess
 from crustbreak.reports.blocks import Block, Paper
-from crustbreak.services.results.dataset import dataset_of, dataset_with_history
+from crustbreak.services.results.dataset import basis_of, dataset_on
 from crustbreak.services.results.physicals import physicals_said
 from crustbreak.services.tables.blindness import blindness_of
+from crustbreak.services.tables.planned import coffees_of
 from crustbreak.services.tables.state import demand, out_of_evidence, snapshot_in
 
 REASON_LENGTH = 2000
@@ -26,13 +31,14 @@ REASON_LENGTH = 2000
 
 def evidence_of(lab: Lab, table: Table) -> dict[str, Any]:
     """Return what the marks say, as plain data; NotYours while codes are sealed."""
-    dataset = dataset_with_history(lab, table)
-    # Everybody at the table asks for it, and it is the same while its looks are.
+    basis = basis_of(lab, table)
+    # Everybody at the table asks for it, and it is the same while what it comes from is.
     about = f"evidence {table.id}"
-    evidence: dict[str, Any] | None = lab.cache.recall(about, dataset)
+    evidence: dict[str, Any] | None = lab.cache.recall(about, basis)
     if evidence is None:
+        dataset = dataset_on(lab, table, basis)
         evidence = {**plain(lab.plugin(table.question).evidence(dataset)), **_bowls(dataset)}
-        lab.cache.remember(about, dataset, evidence)
+        lab.cache.remember(about, basis, evidence)
     return evidence
 
 
@@ -53,7 +59,36 @@ def subjects_to_decide(lab: Lab, table: Table) -> tuple[str, ...]:
     question = lab.plugin(table.question).question
     if not question.each_coffee:
         return (question.asks,)
-    return tuple(coffee.name for coffee in dataset_of(lab, table).coffees)
+    coffees = lab.repository.read(partial(coffees_to_name, lab, table))
+    return tuple(coffee.name for coffee in coffees if not coffee.is_control)
+
+
+def coffees_to_name(lab: Lab, table: Table, records: ReadAccess) -> tuple[Coffee, ...]:
+    """Return a table's coffees once it may be known which they are.
+
+    Raises:  NotYours before.
+    """
+    if not may_see_totals(snapshot_in(lab, records, table).flight):
+        raise NotYours("No totals while codes are sealed.", hint="Uncover the table first.")
+    return coffees_of(lab, records, table.id)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decision:
+    """A person's verdict on a table, checked, with the evidence that it is taken on.
+
+    words:    subject to one of the question's verdicts.
+    version:  of the table whose evidence it is.
+    """
+
+    table: Table
+    words: Mapping[str, str]
+    reason: str
+    decided_by: str
+    next_step: str
+    version: tuple[int, ...]
+    evidence: Mapping[str, Any]
+    blind: Mapping[str, Any]
 
 
 def decide(
@@ -71,6 +106,27 @@ def decide(
              follows, who does it and by when; may be empty.
     Raises:  Unacceptable with every fault; NotNow unless the table is uncovered.
     """
+    decision = prepare_decision(
+        lab, table, words, reason=reason, decided_by=decided_by, next_step=next_step
+    )
+    verdict = lab.repository.write(lambda records: keep_decision(lab, records, decision))
+    lab.notifier.ring(table.id)
+    return verdict
+
+
+def prepare_decision(
+    lab: Lab,
+    table: Table,
+    words: Mapping[str, str],
+    *,
+    reason: str,
+    decided_by: str,
+    next_step: str = "",
+) -> Decision:
+    """Check a verdict and put its evidence beside it, without keeping anything yet.
+
+    Raises:  Unacceptable with every fault.
+    """
     subjects = subjects_to_decide(lab, table)
     verdicts = lab.plugin(table.question).question.verdicts
     follows = check_text(
@@ -79,44 +135,53 @@ def decide(
     wrong = _check(words, subjects, verdicts, reason=reason, decided_by=decided_by)
     refuse("The verdict", (*wrong, *follows))
     version = lab.repository.read(lambda records: records.version(table.id))
-    evidence = evidence_of(lab, table)
-    blind = blindness_of(lab, table)
-    now = lab.clock.now()
+    return Decision(
+        table=table,
+        words={subject: words[subject] for subject in subjects},
+        reason=reason.strip(),
+        decided_by=decided_by.strip(),
+        next_step=next_step.strip(),
+        version=version,
+        evidence=evidence_of(lab, table),
+        blind=blindness_of(lab, table),
+    )
 
-    def work(records: WriteAccess) -> Verdict:
-        if records.version(table.id) != version:
-            raise NotNow("Something came in meanwhile.", hint="Look at the evidence once more.")
-        state = snapshot_in(lab, records, table)
-        demand(state, "decided", hint="A verdict is given once, after the uncovering.")
-        decision = {
-            "words": [{"subject": subject, "word": words[subject]} for subject in subjects],
-            "reason": reason.strip(),
-            "by": decided_by.strip(),
-            "at": now,
-            **({"next": next_step.strip()} if next_step.strip() else {}),
+
+def keep_decision(lab: Lab, records: WriteAccess, decision: Decision) -> Verdict:
+    """Add a verdict to the records, as one piece of work or as a part of one.
+
+    Raises:  NotNow unless the table is uncovered, and where something came in meanwhile.
+    """
+    table, now = decision.table, lab.clock.now()
+    if records.version(table.id) != decision.version:
+        raise NotNow("Something came in meanwhile.", hint="Look at the evidence once more.")
+    state = snapshot_in(lab, records, table)
+    demand(state, "decided", hint="A verdict is given once, after the uncovering.")
+    said = {
+        "words": [{"subject": subject, "word": word} for subject, word in decision.words.items()],
+        "reason": decision.reason,
+        "by": decision.decided_by,
+        "at": now,
+        **({"next": decision.next_step} if decision.next_step else {}),
+    }
+    text, digest = write_record(
+        {
+            **_facts(lab, table, state, records),
+            "blind": decision.blind,
+            "physicals": physicals_said(lab, records, table),
+            "evidence": decision.evidence,
+            "verdict": said,
         }
-        text, digest = write_record(
-            {
-                **_facts(lab, table, state, records),
-                "blind": blind,
-                "physicals": physicals_said(lab, records, table),
-                "evidence": evidence,
-                "verdict": decision,
-            }
-        )
-        verdict = Verdict(
-            table_id=table.id,
-            decided_at=now,
-            decided_by=decided_by.strip(),
-            record=text,
-            digest=digest,
-        )
-        records.add_verdict(verdict)
-        records.add_event(table.id, "decided", at=now, detail=decided_by.strip())
-        return verdict
-
-    verdict = lab.repository.write(work)
-    lab.notifier.ring(table.id)
+    )
+    verdict = Verdict(
+        table_id=table.id,
+        decided_at=now,
+        decided_by=decision.decided_by,
+        record=text,
+        digest=digest,
+    )
+    records.add_verdict(verdict)
+    records.add_event(table.id, "decided", at=now, detail=decision.decided_by)
     return verdict
 
 
@@ -137,11 +202,22 @@ def memo_of(lab: Lab, table: Table, *, nth: int = 0) -> Paper:
 
 def verdict_of(lab: Lab, table: Table) -> dict[str, str]:
     """Return subject to word of a decided table; empty before."""
-    verdict = lab.repository.read(lambda records: records.verdict(table.id))
+    return words_of(lab, lab.repository.read(lambda records: records.verdict(table.id)))
+
+
+def words_of(lab: Lab, verdict: Verdict | None) -> dict[str, str]:
+    """Return subject to word of a verdict, read from its record once; empty without one."""
     if verdict is None:
         return {}
-    said = read_record(verdict.record, verdict.digest)["verdict"]["words"]
-    return {each["subject"]: each["word"] for each in said}
+    about = f"words on {verdict.table_id}"
+    # The record itself, too: one that was changed behind our back is found by its digest.
+    version = (verdict.digest, hash(verdict.record))
+    words: dict[str, str] | None = lab.cache.recall(about, version)
+    if words is None:
+        said = read_record(verdict.record, verdict.digest)["verdict"]["words"]
+        words = {each["subject"]: each["word"] for each in said}
+        lab.cache.remember(about, version, words)
+    return words
 
 
 def _facts(lab: Lab, table: Table, state: TableState, records: ReadAccess) -> dict[str, Any]:

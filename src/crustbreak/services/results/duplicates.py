@@ -13,6 +13,7 @@ from crustbreak.ports.repository import WriteAccess
 from crustbreak.services.results.dataset import control_dataset
 from crustbreak.services.tables.actions import WASH_FIRST, is_read
 from crustbreak.services.tables.keys import open_duplicates
+from crustbreak.services.tables.planned import coffees_of
 from crustbreak.services.tables.state import demand, snapshot_in
 
 
@@ -34,7 +35,7 @@ def may_have_duplicate(lab: Lab, table: Table) -> bool:
         return False
     if table.is_numbered and not lab.repository.read(lambda records: is_read(records, table)):
         return False
-    coffees = lab.repository.read(lambda records: records.coffees(table.id))
+    coffees = lab.repository.read(lambda records: coffees_of(lab, records, table.id))
     return len(table.blind) > len(coffees) or any(coffee.is_control for coffee in coffees)
 
 

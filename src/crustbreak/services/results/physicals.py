@@ -1,7 +1,10 @@
 """What is measured beside a table, and the old score of its coffee: apart from what is tasted."""
 
+from collections.abc import Iterable
+from itertools import islice
 from typing import Any
 
+from crustbreak.analysis.dataset import Dataset
 from crustbreak.analysis.expected_rescore import expect_again
 from crustbreak.core.errors import NotThere, refuse
 from crustbreak.domain.capabilities import OtherChecks
@@ -17,7 +20,8 @@ from crustbreak.domain.records.physicals import Physicals
 from crustbreak.domain.records.tables import Table
 from crustbreak.ports.lab import Lab
 from crustbreak.ports.repository import ReadAccess
-from crustbreak.services.results.dataset import lab_history
+from crustbreak.services.results.dataset import history_version, lab_history
+from crustbreak.services.tables.planned import coffees_of_all
 
 # From so many looks on the lab's own mean says what such offers score. Our judgement.
 ENOUGH_LOOKS = 20
@@ -52,20 +56,22 @@ def physicals_before(lab: Lab, table: Table) -> Physicals | None:
 
     def ask(records: ReadAccess) -> Physicals | None:
         mine = records.physicals(table.id)
-        if mine is not None:
-            return mine
-        names = {as_compared(each.name) for each in records.coffees(table.id)}
-        alike = (
-            each
-            for each in records.tables()
-            if each.question == table.question
-            and each.planned_at <= table.planned_at
-            and {as_compared(coffee.name) for coffee in records.coffees(each.id)} & names
-        )
-        found = (records.physicals(each.id) for each in alike)
-        return next((each for each in found if each is not None), None)
+        return mine if mine is not None else _of_the_same(lab, records, table)
 
     return lab.repository.read(ask)
+
+
+def _of_the_same(lab: Lab, records: ReadAccess, table: Table) -> Physicals | None:
+    about, version = f"physicals before {table.id}", records.physicals_version()
+    found: tuple[str, ...] | None = lab.cache.recall(about, version)
+    if found is None:
+        measured = records.measured_tables(table.question, table.planned_at)
+        named = coffees_of_all(lab, records, [table.id, *(each.id for each in measured)])
+        compared = {of: {as_compared(each.name) for each in named[of]} for of in named}
+        alike = (each.id for each in measured if compared[each.id] & compared[table.id])
+        found = tuple(islice(alike, 1))
+        lab.cache.remember(about, version, found)
+    return records.physicals(found[0]) if found else None
 
 
 def physicals_said(lab: Lab, records: ReadAccess, table: Table) -> dict[str, Any]:
@@ -113,9 +119,19 @@ def physicals_said(lab: Lab, records: ReadAccess, table: Table) -> dict[str, Any
 
 def usual_score(lab: Lab, table: Table) -> float | None:
     """Return what offers score on average in this lab; None while too few were tasted."""
+    sheet = other_checks_of(lab, table).score_sheet
+    about, version = f"usual score on {sheet}", history_version(lab, sheet)
+    known: tuple[float | None] | None = lab.cache.recall(about, version)
+    if known is None:
+        known = (_mean_total(lab_history(lab, sheet)),)
+        lab.cache.remember(about, version, known)
+    return known[0]
+
+
+def _mean_total(history: Iterable[Dataset]) -> float | None:
     totals = [
         rating.score.total
-        for dataset in lab_history(lab, other_checks_of(lab, table).score_sheet)
+        for dataset in history
         for rating in dataset.ratings
         if rating.score.total is not None
     ]

@@ -12,6 +12,7 @@ from crustbreak.domain.tables.state import TableState
 from crustbreak.domain.tables.transitions import FlightState
 from crustbreak.ports.lab import Lab
 from crustbreak.ports.repository import ReadAccess, WriteAccess
+from crustbreak.services.tables.planned import table_of
 from crustbreak.services.tables.state import demand, demand_state, snapshot_in
 
 Tap = Literal["poured", "broken", "skimmed"]
@@ -157,7 +158,7 @@ def look_at(lab: Lab, table_id: str) -> tuple[Table, TableState]:
     """Return a table and how it stands."""
 
     def ask(records: ReadAccess) -> tuple[Table, TableState]:
-        table = records.table(table_id)
+        table = table_of(lab, records, table_id)
         return table, snapshot_in(lab, records, table)
 
     return lab.repository.read(ask)

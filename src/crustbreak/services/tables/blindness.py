@@ -3,43 +3,36 @@
 from typing import Any
 
 from crustbreak.domain.records.tables import Table
-from crustbreak.domain.tables.entries import Event
-from crustbreak.domain.tables.state import TableState
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import ReadAccess
 from crustbreak.services.tables.keys import identified_bowls
-from crustbreak.services.tables.state import snapshot
+from crustbreak.services.tables.state import TableSnapshot, snapshot
 
 
-def blindness_of(lab: Lab, table: Table) -> dict[str, Any]:
+def blindness_of(lab: Lab, table: Table, found: TableSnapshot | None = None) -> dict[str, Any]:
     """Return what is said beside the evidence of how blind it is, as plain data.
 
+    Args:     found: how the table stands, where that is known already.
     Returns:  `numbered`: how the bowls were read, None at a table that was set by a key; `knew`:
               who thought to know which code.
     Raises:   NotYours while codes are sealed.
     """
-
-    def ask(records: ReadAccess) -> tuple[TableState, tuple[Event, ...]]:
-        found = snapshot(lab, records, table)
-        return found.state, found.acts
-
-    state, acts = lab.repository.read(ask)
-    code_of = {place.id: place.code for place in table.blind}
+    found = found or lab.repository.read(lambda records: snapshot(lab, records, table))
+    seats, code_of = found.state.seats, {place.id: place.code for place in table.blind}
     return {
-        "numbered": _numbered(lab, table, acts) if table.is_numbered else None,
+        "numbered": _numbered(lab, table, found) if table.is_numbered else None,
         "knew": [
             {"taster": seat.taster, "code": code_of[place]}
             for seat in table.seats
-            if state.seats[seat.id].left_out is None
+            if seats[seat.id].left_out is None
             for place in code_of
-            if place in state.seats[seat.id].knew
+            if place in seats[seat.id].knew
         ],
     }
 
 
-def _numbered(lab: Lab, table: Table, acts: tuple[Event, ...]) -> dict[str, Any]:
-    washed = identified_bowls(lab, table)
-    read = [act for act in acts if act.kind == "bowls read"]
+def _numbered(lab: Lab, table: Table, found: TableSnapshot) -> dict[str, Any]:
+    washed = identified_bowls(lab, table, found)
+    read = [act for act in found.acts if act.kind == "bowls read"]
     return {
         "read": [{"at": act.at, "reason": act.detail} for act in read],
         "places": [

@@ -11,6 +11,7 @@ from crustbreak.ports.lab import Lab
 from crustbreak.ports.repository import KeptEntry, ReadAccess, WriteAccess
 from crustbreak.services.tables.actions import REASON_LENGTH
 from crustbreak.services.tables.state import (
+    TableSnapshot,
     admitted_upto,
     demand,
     refused_grips,
@@ -82,22 +83,25 @@ def _about_device(lab: Lab, table: Table, seat_id: str, grip: int, *, kind: Even
     _do(lab, table, work)
 
 
-def admissible(lab: Lab, records: ReadAccess, table: Table, seat_id: str) -> list[KeptEntry]:
+def admissible(found: TableSnapshot, seat_id: str) -> list[KeptEntry]:
     """List what came after the table was closed, was made before the hand-in, and is not let in.
 
     Nothing of a seat that was left out, or that never handed in.
     """
-    found = snapshot(lab, records, table)
     refused = refused_grips(found.acts, seat_id)
-    hand_ins = [order for order in records.hand_ins(seat_id) if order[0] not in refused]
+    mine = [each for each in found.kept if each.entry.seat_id == seat_id]
+    hand_ins = [
+        each.entry.order
+        for each in mine
+        if each.entry.kind == "hand_in" and not each.late and each.entry.grip not in refused
+    ]
     if found.state.seats[seat_id].left_out is not None or not hand_ins:
         return []
     upto = admitted_upto(found.acts).get(seat_id, 0)
     return [
         each
-        for each in found.kept
-        if each.entry.seat_id == seat_id
-        and each.late
+        for each in mine
+        if each.late
         and each.entry.kind == "mark"
         and each.arrival > upto
         and each.entry.order < min(hand_ins)
@@ -117,9 +121,9 @@ def admit_late(lab: Lab, table: Table, seat_id: str, reason: str) -> None:
     refuse("The reason", _check_reason(f"Why let in marks of {seat.taster}", reason))
 
     def work(records: WriteAccess) -> None:
-        state = snapshot_in(lab, records, table)
-        demand(state, "admitted", hint="Marks come in by themselves until the uncovering.")
-        late = admissible(lab, records, table, seat_id)
+        found = snapshot(lab, records, table)
+        demand(found.state, "admitted", hint="Marks come in by themselves until the uncovering.")
+        late = admissible(found, seat_id)
         if not late:
             raise NotNow(f"Nothing of {seat.taster} waits to be let in.", hint="Go on.")
         records.add_event(

@@ -1,7 +1,7 @@
 """How a table stands: the records folded, for every service that asks."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from crustbreak.core.errors import NotNow
@@ -11,20 +11,24 @@ from crustbreak.domain.tables.seats import Number, SeatFacts
 from crustbreak.domain.tables.state import TableState, call_subjects, table_state
 from crustbreak.domain.tables.transitions import CLOSING_ACTS, FlightState, may_follow
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import KeptEntry, ReadAccess
+from crustbreak.ports.repository import Joining, KeptEntry, ReadAccess, SetAside, TableRecords
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TableSnapshot:
     """A table as the records hold it.
 
-    late:  ids of marks that are kept and out of the evidence.
+    late:      ids of marks that are kept and out of the evidence.
+    asides:    what was set aside.
+    joinings:  devices that took seats, in order.
     """
 
     state: TableState
     kept: tuple[KeptEntry, ...]
     acts: tuple[Event, ...]
     late: frozenset[str]
+    asides: tuple[SetAside, ...]
+    joinings: tuple[Joining, ...]
 
 
 def snapshot_in(lab: Lab, records: ReadAccess, table: Table) -> TableState:
@@ -34,27 +38,51 @@ def snapshot_in(lab: Lab, records: ReadAccess, table: Table) -> TableState:
 
 def snapshot(lab: Lab, records: ReadAccess, table: Table) -> TableSnapshot:
     """Return a table as it stands, worked out once for all who ask while nothing is added."""
-    about, version = f"standing {table.id}", records.version(table.id)
-    found: TableSnapshot | None = lab.cache.recall(about, version)
-    if found is None:
-        found = _work_out(lab, records, table)
+    return snapshots_of(lab, records, {table.id: records.version(table.id)}, {table.id: table})[
+        table.id
+    ]
+
+
+def snapshots_of(
+    lab: Lab,
+    records: ReadAccess,
+    versions: Mapping[str, tuple[int, ...]],
+    tables: Mapping[str, Table],
+) -> dict[str, TableSnapshot]:
+    """Return tables as they stand; what is not known yet is read in as many statements as of one.
+
+    Args:  versions: of the tables that are asked for.
+    """
+    about = {each: f"standing {each}" for each in versions}
+    known = {each: lab.cache.recall(about[each], versions[each]) for each in versions}
+    missing = [each for each, found in known.items() if found is None]
+    found = records.table_records(missing) if missing else {}
+    for each in missing:
+        known[each] = work_out(lab, tables[each], found[each])
         # What a piece of work has added may still be undone, and its numbers given again.
         if not records.is_writing:
-            lab.cache.remember(about, version, found)
-    return found
+            lab.cache.remember(about[each], versions[each], known[each])
+    return known
 
 
-def _work_out(lab: Lab, records: ReadAccess, table: Table) -> TableSnapshot:
-    kept, acts = records.entries(table.id), records.events(table.id)
+def work_out(lab: Lab, table: Table, records: TableRecords) -> TableSnapshot:
+    """Fold all that was said and done at a table."""
+    kept, acts = records.entries, records.events
     state = table_state(
         table,
         counted(kept, acts),
         acts,
         subjects=subjects_of(lab, table),
-        facts=_facts(records, table, kept),
+        facts=_facts(table, records),
     )
-    late = out_of_evidence(kept, acts, state)
-    return TableSnapshot(state=state, kept=kept, acts=acts, late=late)
+    return TableSnapshot(
+        state=state,
+        kept=kept,
+        acts=acts,
+        late=out_of_evidence(kept, acts, state),
+        asides=records.set_asides,
+        joinings=records.joinings,
+    )
 
 
 def counted(kept: Iterable[KeptEntry], events: Iterable[Event]) -> list[Entry]:
@@ -121,14 +149,14 @@ def admitted_upto(events: Iterable[Event]) -> dict[str, int]:
     return upto
 
 
-def _facts(reading: ReadAccess, table: Table, kept: Iterable[KeptEntry]) -> dict[str, SeatFacts]:
+def _facts(table: Table, records: TableRecords) -> dict[str, SeatFacts]:
     arrived: defaultdict[str, set[Number]] = defaultdict(set)
-    for each in kept:
+    for each in records.entries:
         arrived[each.entry.seat_id].add(each.entry.order)
-    for aside in reading.set_asides(table.id):
+    for aside in records.set_asides:
         if aside.grip is not None and aside.no is not None:
             arrived[aside.seat_id].add((aside.grip, aside.no))
-    grips = {joining.seat_id: joining.grip for joining in reading.joinings(table.id)}
+    grips = {joining.seat_id: joining.grip for joining in records.joinings}
     return {
         seat.id: SeatFacts(grip=grips.get(seat.id, 0), arrived=frozenset(arrived[seat.id]))
         for seat in table.seats

@@ -1,10 +1,12 @@
 """What the host may see of a table, as it stands."""
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Any
 
+from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.tables import Seat, Table
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.domain.tables.clocks import cup_states
@@ -15,10 +17,11 @@ from crustbreak.domain.tables.state import TableState
 from crustbreak.domain.tables.transitions import CupState, FlightState
 from crustbreak.ports.lab import Lab
 from crustbreak.ports.live_state import Check
-from crustbreak.ports.repository import Helper, Joining, Pass, ReadAccess
+from crustbreak.ports.repository import Helper, Joining, Listed, Pass, ReadAccess
 from crustbreak.services.tables.passes import open_passes
+from crustbreak.services.tables.planned import coffees_of, table_of, tables_of
 from crustbreak.services.tables.seats import admissible
-from crustbreak.services.tables.state import TableSnapshot, refused_grips, snapshot, snapshot_in
+from crustbreak.services.tables.state import TableSnapshot, refused_grips, snapshot, snapshots_of
 
 # After so long whatever was tapped has been done at every bowl.
 A_TABLE_LATER = timedelta(hours=1)
@@ -63,76 +66,110 @@ class SeatLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class HostView:
-    """A table as the host sees it.
+class LiveView:
+    """What is polled of a table while it runs.
 
-    cups:        state of each bowl, in pouring order, place by place.
-    set_aside:   how many things that devices sent cannot count.
-    water:       a pour was tapped, even if it was taken back: the card stays closed.
-    code:        what is typed to join, None once joining is over.
-    replaced_at: when that code was last replaced after wrong guesses, or None.
-    leave:       an open pass for a helper, or None.
-    admissions:  acts by which late marks were let in.
-    verdicts:    all that were given, the first first.
-    now:         the moment for which this holds.
+    found:      how it stands, with all that was said and done.
+    cups:       state of each bowl, in pouring order, place by place.
+    set_aside:  how many things that devices sent cannot count.
+    code:       what is typed to join, None once joining is over.
+    now:        the moment for which this holds.
     """
 
     table: Table
-    state: TableState
+    found: TableSnapshot
     cups: tuple[CupState, ...]
     seats: tuple[SeatLine, ...]
     helpers: tuple[DeviceLine, ...]
-    invitation: str
     code: str | None
-    replaced_at: datetime | None
-    leave: Pass | None
-    set_aside: int
-    water: bool
-    admissions: tuple[Event, ...]
-    verdicts: tuple[Verdict, ...]
     now: datetime
+
+    @property
+    def state(self) -> TableState:
+        """How the table stands."""
+        return self.found.state
+
+    @property
+    def set_aside(self) -> int:
+        """How many things that devices sent cannot count."""
+        return len(self.found.asides)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HostView(LiveView):
+    """A table as the host sees it.
+
+    leave:     an open pass for a helper, or None.
+    verdicts:  all that were given, the first first.
+    """
+
+    invitation: str
+    leave: Pass | None
+    verdicts: tuple[Verdict, ...]
+
+    @property
+    def replaced_at(self) -> datetime | None:
+        """When the code was last replaced after wrong guesses, or None."""
+        replaced = [act.at for act in self.found.acts if act.kind == "code replaced"]
+        return replaced[-1] if replaced else None
+
+    @property
+    def water(self) -> bool:
+        """Whether a pour was tapped, even if it was taken back: the card stays closed."""
+        return any(act.kind == "poured" for act in self.found.acts)
+
+    @property
+    def admissions(self) -> tuple[Event, ...]:
+        """Acts by which late marks were let in."""
+        return tuple(act for act in self.found.acts if act.kind == "admitted")
+
+
+def view_live(lab: Lab, table_id: str) -> LiveView:
+    """Return what is polled of one table, in a few statements."""
+
+    def ask(records: ReadAccess) -> LiveView:
+        table = table_of(lab, records, table_id)
+        return LiveView(**_live(lab, records, table, {}))
+
+    return lab.repository.read(ask)
 
 
 def view_table(lab: Lab, table_id: str) -> HostView:
     """Return one table as the host sees it."""
-    now = lab.clock.now()
 
     def ask(records: ReadAccess) -> HostView:
-        table = records.table(table_id)
-        found = snapshot(lab, records, table)
-        state, acts = found.state, found.acts
+        table = table_of(lab, records, table_id)
         passes = {leave.seat_id: leave for leave in open_passes(lab, records, table)}
-        joining = state.flight in JOINING_STATES
-        replaced = [act.at for act in acts if act.kind == "code replaced"]
         return HostView(
-            table=table,
-            state=state,
-            cups=cups_at(table, state, now=now),
-            seats=tuple(_seat_lines(lab, records, table, found, passes)),
-            helpers=tuple(_helper_line(lab, each) for each in records.helpers(table.id)),
+            **_live(lab, records, table, passes),
             invitation=records.invitation(table.id),
-            code=(records.code(table.id) or None) if joining else None,
-            replaced_at=replaced[-1] if replaced else None,
             leave=passes.get(None),
-            set_aside=len(records.set_asides(table.id)),
-            water=any(act.kind == "poured" for act in acts),
-            admissions=tuple(act for act in acts if act.kind == "admitted"),
             verdicts=records.verdicts(table.id),
-            now=now,
         )
 
     return lab.repository.read(ask)
 
 
+def _live(
+    lab: Lab, records: ReadAccess, table: Table, passes: Mapping[str | None, Pass]
+) -> dict[str, Any]:
+    found, now = snapshot(lab, records, table), lab.clock.now()
+    joining = found.state.flight in JOINING_STATES
+    return {
+        "table": table,
+        "found": found,
+        "cups": cups_at(table, found.state, now=now),
+        "seats": tuple(_seat_lines(lab, table, found, passes)),
+        "helpers": tuple(_helper_line(lab, each) for each in records.helpers(table.id)),
+        "code": (records.code(table.id) or None) if joining else None,
+        "now": now,
+    }
+
+
 def _seat_lines(
-    lab: Lab,
-    records: ReadAccess,
-    table: Table,
-    found: TableSnapshot,
-    passes: Mapping[str | None, Pass],
+    lab: Lab, table: Table, found: TableSnapshot, passes: Mapping[str | None, Pass]
 ) -> Iterator[SeatLine]:
     kept = Counter(each.entry.seat_id for each in found.kept)
-    joinings = records.joinings(table.id)
     for position, seat in enumerate(table.seats):
         view = found.state.seats[seat.id]
         refused = refused_grips(found.acts, seat.id)
@@ -140,10 +177,10 @@ def _seat_lines(
             seat=seat,
             view=view,
             kept=kept[seat.id],
-            admissible=len(admissible(lab, records, table, seat.id)),
+            admissible=len(admissible(found, seat.id)),
             devices=tuple(
                 _device_line(lab, each, holds=each.grip == view.grip, refused=each.grip in refused)
-                for each in joinings
+                for each in found.joinings
                 if each.seat_id == seat.id
             ),
             leave=passes.get(seat.id),
@@ -181,26 +218,102 @@ def cups_at(table: Table, state: TableState, *, now: datetime) -> tuple[CupState
     return cup_states(table, state, now=now)
 
 
-def list_tables(lab: Lab) -> tuple[tuple[Table, FlightState], ...]:
-    """Return every table with where it stands, the newest first."""
+# So many ended tables are on a page; the rest is on the next.
+ENDED_A_PAGE = 20
 
-    def ask(records: ReadAccess) -> tuple[tuple[Table, FlightState], ...]:
-        events = records.events_by_table()
-        return tuple(
-            (table, _standing(lab, records, table, events.get(table.id, ())))
-            for table in records.tables()
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Today:
+    """What is owed, and the newest of what is done.
+
+    owed:     every table at which something is, with where it stands.
+    done:     the newest that were decided or given up, from wherever the page begins.
+    older:    the last of these, where there are more after it; else empty.
+    verdicts: of decided tables by id.
+    flights:  of the screenings of which a flight is among them, with where each stands.
+    last:     question to the newest table of it that was not given up.
+    """
+
+    owed: tuple[tuple[Table, FlightState], ...]
+    done: tuple[tuple[Table, FlightState], ...]
+    older: str
+    verdicts: Mapping[str, Verdict]
+    flights: tuple[tuple[Table, FlightState], ...]
+    last: Mapping[str, Table]
+
+
+def list_today(lab: Lab, *, before: str = "") -> Today:
+    """Return what is owed, and a page of what is done.
+
+    Args:  before: the page begins after this table; empty for the first.
+    """
+
+    def ask(records: ReadAccess) -> Today:
+        owed = () if before else records.open_tables()
+        ended = records.ended_tables(limit=ENDED_A_PAGE + 1, before=before)
+        done = ended[:ENDED_A_PAGE]
+        ratings = {each.screening for each in (*owed, *done) if each.screening}
+        newest = {each: records.newest_table(each) for each in (() if before else lab.plugins)}
+        last = {question: each.id for question, each in newest.items() if each}
+        named = tables_of(lab, records, tuple(last.values()))
+        return Today(
+            owed=_with_states(lab, records, owed),
+            done=_with_states(lab, records, done),
+            older=done[-1].id if len(ended) > len(done) else "",
+            verdicts=records.verdicts_of([each.id for each in done if each.ended == "decided"]),
+            flights=_with_states(lab, records, records.flights(ratings)),
+            last={question: named[table_id] for question, table_id in last.items()},
         )
 
     return lab.repository.read(ask)
 
 
-def _standing(lab: Lab, records: ReadAccess, table: Table, acts: tuple[Event, ...]) -> FlightState:
+def last_planned(lab: Lab) -> tuple[tuple[Table, ...], tuple[Coffee, ...]]:
+    """Return the newest table, where there is one, and its coffees."""
+
+    def ask(records: ReadAccess) -> tuple[tuple[Table, ...], tuple[Coffee, ...]]:
+        newest = records.newest_table()
+        if newest is None:
+            return (), ()
+        return (table_of(lab, records, newest.id),), coffees_of(lab, records, newest.id)
+
+    return lab.repository.read(ask)
+
+
+def list_tables(lab: Lab) -> tuple[tuple[Table, FlightState], ...]:
+    """Return every table with where it stands, the newest first."""
+
+    def ask(records: ReadAccess) -> tuple[tuple[Table, FlightState], ...]:
+        every = sorted((*records.open_tables(), *records.ended_tables()), key=lambda each: each.id)
+        every.sort(key=lambda each: each.planned_at, reverse=True)
+        return _with_states(lab, records, every)
+
+    return lab.repository.read(ask)
+
+
+def list_flights(lab: Lab, look_id: str) -> tuple[tuple[Table, FlightState], ...]:
+    """Return the flights of a screening with where each stands, in their order."""
+
+    def ask(records: ReadAccess) -> tuple[tuple[Table, FlightState], ...]:
+        return _with_states(lab, records, records.flights((look_id,)))
+
+    return tuple(sorted(lab.repository.read(ask), key=_flight_number))
+
+
+def _flight_number(flight: tuple[Table, FlightState]) -> int:
+    screening = flight[0].screening
+    return screening.nth if screening else 0
+
+
+def _with_states(
+    lab: Lab, records: ReadAccess, listed: Sequence[Listed]
+) -> tuple[tuple[Table, FlightState], ...]:
+    tables = tables_of(lab, records, [each.id for each in listed])
     # The marks of a closed table need not be read to know that it is closed, and nearly all
     # tables of a year are.
-    ends = {
-        "decided": FlightState.DECIDED,
-        "abandoned": FlightState.ABANDONED,
-        "admitted": FlightState.UNCOVERED,
-    }
-    ended = [ends[act.kind] for act in acts if act.kind in ends]
-    return ended[-1] if ended else snapshot_in(lab, records, table).flight
+    open_ = {each.id: each.version for each in listed if not each.ended}
+    found = snapshots_of(lab, records, open_, tables)
+    return tuple(
+        (tables[each.id], FlightState(each.ended) if each.ended else found[each.id].state.flight)
+        for each in listed
+    )

@@ -36,7 +36,7 @@ from crustbreak.services.tables.actions import (
     undo_tap,
 )
 from crustbreak.services.tables.keys import open_key_to_set
-from crustbreak.services.tables.views import list_tables, view_table
+from crustbreak.services.tables.views import list_today, view_live, view_table
 from crustbreak.web.host.login import let_in
 from crustbreak.web.host.middleware import guard_host
 from crustbreak.web.host.plan.forms import blank_plan, blank_verdict, plan_asked, read_form
@@ -50,7 +50,7 @@ from crustbreak.web.host.settings.lab import add_lab_settings_page
 from crustbreak.web.host.settings.protocols import add_protocols_page
 from crustbreak.web.host.settings.thermometer import add_bowl_page
 from crustbreak.web.host.table.bowls import add_bowls, bowl_view
-from crustbreak.web.host.table.page import deciding_view, table_view, today_view
+from crustbreak.web.host.table.page import deciding_view, live_view, table_view, today_view
 from crustbreak.web.host.table.prints import add_prints
 from crustbreak.web.host.table.rehearsal import add_rehearsal
 from crustbreak.web.host.table.seating import add_seating
@@ -87,8 +87,9 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
         return let_in(lab, links, link, settings.host_port)
 
     @app.get("/", response_class=HTMLResponse)
-    def today() -> HTMLResponse:
-        return HTMLResponse(fill("host/today.html", today_view(lab, list_tables(lab))))
+    def today(before: Annotated[str, Query(max_length=80)] = "") -> HTMLResponse:
+        view = today_view(lab, list_today(lab, before=before))
+        return HTMLResponse(fill("host/today.html", {**view, "is_older": bool(before)}))
 
     @app.get("/evidence.css")
     def style() -> Response:
@@ -121,7 +122,7 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
 
     @app.get("/tables/{table_id}/live", response_class=Piece)
     def live(table_id: str) -> Piece:
-        return Piece(fill("host/live.html", table_view(lab, view_table(lab, table_id), settings)))
+        return Piece(fill("host/live.html", live_view(lab, view_live(lab, table_id))))
 
     # A look at the key is written down, so it is asked for and not merely addressed.
     @app.post("/tables/{table_id}/card", response_class=HTMLResponse)

@@ -6,12 +6,10 @@ from crustbreak.core.errors import NotThere
 from crustbreak.domain.planning.plan_request import PlanDraft, Terms
 from crustbreak.ports.lab import Lab
 from crustbreak.services.planning.plan import plan_table
-from crustbreak.services.tables.actions import abandon
 from crustbreak.services.tables.cut_off import move_cut_off
-from crustbreak.services.tables.views import list_tables
 from crustbreak.web.host.plan.conditions import read_conditions, usual_conditions
 from crustbreak.web.host.plan.forms import read_plan
-from crustbreak.web.host.plan.repeat import last_of, protocol_like, typed_like
+from crustbreak.web.host.plan.repeat import protocol_like, typed_like
 
 DRAFT = PlanDraft(
     occasion="Morning offers",
@@ -57,15 +55,6 @@ def test_the_cut_off_is_the_one_that_held_in_the_end(lab: Lab) -> None:
 def test_a_recipe_is_known_again_by_its_protocol(lab: Lab) -> None:
     assert protocol_like(lab, plan_table(lab, "choose", DRAFT)) == "wide/1"
     assert protocol_like(lab, planned(lab)) == "standard/1"
-
-
-def test_the_last_table_of_a_question_is_the_newest_that_was_kept(lab: Lab) -> None:
-    first, second = planned(lab), planned(lab)
-    abandon(lab, second, "Spilt.")
-    tables = list_tables(lab)
-
-    assert last_of(tables, "choose") == first
-    assert last_of(tables, "another") is None
 
 
 def test_same_as_last_time_is_one_tap(host: TestClient, lab: Lab) -> None:

@@ -14,6 +14,7 @@ from at_the_table import (
     send,
     uncovered,
     under_way,
+    whole_sheet,
 )
 
 from crustbreak.core.units import clock
@@ -21,7 +22,7 @@ from crustbreak.ports.lab import Lab
 from crustbreak.services.results.duplicates import reveal_duplicate
 from crustbreak.services.tables.actions import abandon, table_set
 from crustbreak.services.tables.cut_off import move_cut_off
-from crustbreak.services.tables.views import list_tables, view_table
+from crustbreak.services.tables.views import list_today, view_live, view_table
 from crustbreak.web.host.plan.forms import blank_verdict
 from crustbreak.web.host.table.page import (
     bowls_text,
@@ -30,6 +31,7 @@ from crustbreak.web.host.table.page import (
     duplicate_view,
     first_round_of,
     is_numbers_read,
+    live_view,
     lot_texts,
     next_text,
     picture,
@@ -39,6 +41,7 @@ from crustbreak.web.host.table.page import (
     words_text,
 )
 from crustbreak.web.host.table.seats import draw_qr, seat_text
+from crustbreak.web.http.pages import fill
 
 
 def test_says_the_next_act_in_every_state(lab: Lab) -> None:
@@ -145,7 +148,7 @@ def test_parts_what_is_owed_from_what_is_done(lab: Lab) -> None:
     given_up = planned(lab)
     abandon(lab, given_up, "")
 
-    today = today_view(lab, list_tables(lab))
+    today = today_view(lab, list_today(lab))
 
     assert [row["table"].id for row in today["owed"]] == [waiting.id]
     assert [row["table"].id for row in today["done"]] == [given_up.id]
@@ -230,11 +233,23 @@ def test_the_first_round_is_when_the_first_place_is_cool_enough(lab: Lab) -> Non
 def test_a_table_of_numbered_bowls_waits_for_its_numbers(lab: Lab) -> None:
     table = under_way(lab, numbered=True)
     finish(lab, seated(lab, table))
-    assert not is_numbers_read(lab, table)
+    assert not is_numbers_read(view_table(lab, table.id))
     assert next_text(view_table(lab, table.id)) == "All have called. Wash up, and read the numbers."
 
     read_numbers(lab, table, range(3))
 
-    assert is_numbers_read(lab, table)
+    assert is_numbers_read(view_table(lab, table.id))
     assert next_text(view_table(lab, table.id), numbers_read=True) == "All have called. Uncover."
-    assert not is_numbers_read(lab, under_way(lab))
+    assert not is_numbers_read(view_table(lab, under_way(lab).id))
+
+
+def test_what_is_polled_is_what_the_page_began_with(lab: Lab) -> None:
+    table = under_way(lab)
+    at = seated(lab, table)
+    send(lab, at, [*whole_sheet(lab, at)[:3], "nonsense"])
+
+    polled = fill("host/live.html", live_view(lab, view_live(lab, table.id)))
+
+    page = fill("host/live.html", table_view(lab, view_table(lab, table.id), SETTINGS))
+    assert polled == page
+    assert "3 in the lab" in polled

@@ -23,6 +23,7 @@ from crustbreak.web.host.table.seats import (
     device_text,
     draw_qr,
     pass_view,
+    seat_line,
     seat_text,
     seat_view,
     spaced,
@@ -138,3 +139,15 @@ def test_draws_a_pass_to_be_scanned_and_spells_it(lab: Lab) -> None:
         "code": f"{leave.code[:3]} {leave.code[3:]}",
         "qr": draw_qr(f"http://lab.test/#{leave.token}"),
     }
+
+
+def test_what_is_polled_of_a_seat_is_part_of_what_the_page_shows(lab: Lab) -> None:
+    table = under_way(lab)
+    seated(lab, table)
+    view = view_table(lab, table.id)
+
+    polled = seat_line(view.seats[0], view)
+    shown = seat_view(view.seats[0], view, lambda token: f"http://lab.test/#{token}")
+
+    assert polled.items() <= shown.items()
+    assert [device["grip"] for device in polled["devices"]] == [1]

@@ -26,6 +26,7 @@ from crustbreak.services.planning.forecast import recipe_of
 from crustbreak.services.planning.power import detectable_texts, forecast_texts
 from crustbreak.services.planning.screening import Offer, offer_of, one_table_of
 from crustbreak.services.results.dataset import LOT_DAYS
+from crustbreak.services.tables.views import last_planned
 from crustbreak.web.host.plan.conditions import (
     BESIDE_FIELDS,
     conditions_view,
@@ -124,8 +125,7 @@ def blank_plan(
     """Return what the plan page shows: the last table's people, or what was typed."""
     question = lab.plugin(question_id).question
     if typed is None:
-        last = lab.repository.read(lambda records: records.tables()[:1])
-        known = lab.repository.read(lambda records: records.coffees(last[0].id)) if last else ()
+        last, known = last_planned(lab)
         tasters = [seat.taster for table in last for seat in table.seats]
         typed = {
             "once": lab.randomness.secret(),

@@ -8,11 +8,12 @@ from crustbreak.domain.planning.layout.tasting_orders import goes_round
 from crustbreak.domain.question import Question
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.tables import Table
-from crustbreak.domain.tables.transitions import FlightState
 from crustbreak.exchange.name_lists import write_offers
 from crustbreak.ports.lab import Lab
 from crustbreak.services.lab.protocols import every_protocol
+from crustbreak.services.lab.settings import lab_settings_of
 from crustbreak.services.tables.actions import look_at
+from crustbreak.services.tables.planned import coffees_of
 from crustbreak.web.host.plan.conditions import usual_conditions
 
 
@@ -23,7 +24,7 @@ def typed_like(lab: Lab, table_id: str) -> dict[str, str]:
     """
     table, state = look_at(lab, table_id)
     question = lab.plugin(table.question).question
-    coffees = lab.repository.read(lambda records: records.coffees(table.id))
+    coffees = lab.repository.read(lambda records: coffees_of(lab, records, table.id))
     offered = [coffee for coffee in coffees if not coffee.is_control]
     return {
         "once": lab.randomness.secret(),
@@ -80,14 +81,5 @@ def protocol_like(lab: Lab, table: Table) -> str:
     """Return the protocol of a table's recipe; the lab's where none has it any more."""
     known = every_protocol(lab).values()
     same = (each.ref for each in known if each.recipe(pace_s=table.recipe.pace_s) == table.recipe)
-    return next(same, lab.repository.read(lambda records: records.lab_settings()).protocol)
-
-
-def last_of(tables: Sequence[tuple[Table, FlightState]], question_id: str) -> Table | None:
-    """Return the newest table of a question that was not given up, or None."""
-    asked = (
-        table
-        for table, flight in tables
-        if table.question == question_id and flight != FlightState.ABANDONED
-    )
-    return next(asked, None)
+    found = next(same, None)
+    return lab_settings_of(lab).protocol if found is None else found

@@ -26,6 +26,7 @@ from crustbreak.services.planning.screening import (
     plan_screening,
     view_screening,
 )
+from crustbreak.services.tables.planned import coffees_of_all
 from crustbreak.web.host.plan.forms import blank_plan, plan_asked, read_form
 from crustbreak.web.host.plan.repeat import typed_like
 from crustbreak.web.http.pages import fill
@@ -97,10 +98,9 @@ def screening_view(
 
     Args:  taken: ids of what was ticked; without it, what is likely to be among the best.
     """
-    named = lab.repository.read(
-        lambda records: [records.coffees(table.id) for table, _ in screening.flights]
-    )
-    nth_of = {coffee.id: nth for nth, each in enumerate(named, start=1) for coffee in each}
+    ids = [table.id for table, _ in screening.flights]
+    named = lab.repository.read(lambda records: coffees_of_all(lab, records, ids))
+    nth_of = {coffee.id: nth for nth, each in enumerate(ids, start=1) for coffee in named[each]}
     return {
         "screening": screening,
         "uncovered": sum(flight in UNCOVERED for _, flight in screening.flights),
@@ -127,9 +127,10 @@ def _ranking(
     taken = _taken(ranking)
     likely = [each.coffee.id for each in ranking.coffees[:taken]]
     chosen = likely if ticked is None else ticked
+    currency = lab_settings_of(lab).currency
     return {
         "rows": [
-            {**_row(lab, each, nth_of), "is_taken": each.coffee.id in chosen, "rank": rank}
+            {**_row(currency, each, nth_of), "is_taken": each.coffee.id in chosen, "rank": rank}
             for rank, each in enumerate(ranking.coffees, start=1)
         ],
         "picture": Markup(as_piece(ranking_blocks(ranking, cut_off=table.cut_off))),
@@ -145,7 +146,7 @@ def _taken(ranking: Ranking) -> int:
     return max(min(likely, MOST_TAKEN), min(ranking.best, len(ranking.coffees)))
 
 
-def _row(lab: Lab, each: Stood, nth_of: dict[str, int]) -> dict[str, Any]:
+def _row(currency: str, each: Stood, nth_of: dict[str, int]) -> dict[str, Any]:
     coffee = each.coffee
     return {
         "id": coffee.id,
@@ -156,7 +157,7 @@ def _row(lab: Lab, each: Stood, nth_of: dict[str, int]) -> dict[str, Any]:
         "best": format_hundredths(each.best),
         "over": format_hundredths(each.over),
         "sheets": "none" if each.sheets is None else points(each.sheets),
-        "offered": format_terms(coffee.price, coffee.kilos, lab_settings_of(lab).currency),
+        "offered": format_terms(coffee.price, coffee.kilos, currency),
     }
 
 

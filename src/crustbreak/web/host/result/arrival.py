@@ -30,6 +30,7 @@ from crustbreak.services.results.physicals import (
     usual_score,
 )
 from crustbreak.services.tables.actions import look_at
+from crustbreak.services.tables.planned import coffees_of
 from crustbreak.web.host.plan.forms import read_form
 from crustbreak.web.http.pages import fill
 
@@ -144,7 +145,7 @@ def physicals_view(
     usual = usual_score(lab, table)
     return {
         "table": table,
-        "coffees": lab.repository.read(lambda records: records.coffees(table.id)),
+        "coffees": lab.repository.read(lambda records: coffees_of(lab, records, table.id)),
         "measures": MEASURES,
         "score_sheet": lab.sheet(checks.score_sheet).title,
         "typed": {name: typed.get(name, "") for name in (*names, *OLD, "by")},

@@ -9,8 +9,9 @@ from markupsafe import Markup
 
 from crustbreak.config import Settings
 from crustbreak.core.units import clock, points
-from crustbreak.domain.capabilities import LotHistory, OtherChecks
+from crustbreak.domain.capabilities import FollowUp, LotHistory, OtherChecks
 from crustbreak.domain.records.tables import Place, Table
+from crustbreak.domain.tables.blinding import may_see_totals
 from crustbreak.domain.tables.deviations import deviations_of
 from crustbreak.domain.tables.state import CutOffMove
 from crustbreak.domain.tables.transitions import CupState, FlightState, may_follow
@@ -22,29 +23,27 @@ from crustbreak.reports.sections.claim_pack import clock_text
 from crustbreak.reports.sections.controls import apart_text, control_text
 from crustbreak.reports.sections.physicals import limits_text, old_score_text
 from crustbreak.reports.text import format_count, format_list, format_number
-from crustbreak.services.planning.follow_up import added_to, may_be_added_to
+from crustbreak.services.planning.follow_up import added_to
 from crustbreak.services.planning.forecast import forecast_table
 from crustbreak.services.planning.screening import screenings_among
 from crustbreak.services.results.claims import pack_of
 from crustbreak.services.results.dataset import known_lots
-from crustbreak.services.results.decide import evidence_blocks, subjects_to_decide, verdict_of
+from crustbreak.services.results.decide import evidence_blocks, subjects_to_decide, words_of
 from crustbreak.services.results.duplicates import (
     Twice,
     control_shown,
     may_have_duplicate,
     what_stood_twice,
 )
-from crustbreak.services.results.physicals import physicals_said
-from crustbreak.services.tables.actions import is_read
 from crustbreak.services.tables.blindness import blindness_of
-from crustbreak.services.tables.views import HostView
+from crustbreak.services.tables.views import HostView, LiveView, Today
 from crustbreak.web.host.plan.forecast import forecast_view
 from crustbreak.web.host.plan.orders import tasting_orders_text
-from crustbreak.web.host.plan.repeat import last_of
 from crustbreak.web.host.table.seats import (
     device_text,
     draw_qr,
     pass_view,
+    seat_line,
     seat_view,
     spaced,
     tried_text,
@@ -71,29 +70,30 @@ OWED: dict[FlightState, str] = {
 }
 
 
-def today_view(lab: Lab, tables: Sequence[tuple[Table, FlightState]]) -> dict[str, Any]:
-    """Return what is owed and what is done."""
-    rows = [
-        {
-            "table": table,
-            "title": title_of(table),
-            "asks": lab.plugin(table.question).question.asks,
-            "owed": OWED.get(flight, ""),
-            "flight": flight,
-            "said": words_text(verdict_of(lab, table)) if flight == FlightState.DECIDED else "",
-        }
-        for table, flight in tables
-    ]
+def today_view(lab: Lab, today: Today) -> dict[str, Any]:
+    """Return what is owed and what is done, or an older page of what is done."""
     return {
         "lab": lab,
-        "owed": [row for row in rows if row["owed"]],
-        "done": [row for row in rows if not row["owed"]],
-        "screenings": screenings_among(tables),
+        "owed": [_row(lab, today, table, flight) for table, flight in today.owed],
+        "done": [_row(lab, today, table, flight) for table, flight in today.done],
+        "older": today.older,
+        "screenings": screenings_among(today.flights),
         "questions": [
             {"asks": plugin.question, "last": last and {"id": last.id, "title": title_of(last)}}
             for plugin in lab.plugins.values()
-            for last in (last_of(tables, plugin.question.id),)
+            for last in (today.last.get(plugin.question.id),)
         ],
+    }
+
+
+def _row(lab: Lab, today: Today, table: Table, flight: FlightState) -> dict[str, Any]:
+    return {
+        "table": table,
+        "title": title_of(table),
+        "asks": lab.plugin(table.question).question.asks,
+        "owed": OWED.get(flight, ""),
+        "flight": flight,
+        "said": words_text(words_of(lab, today.verdicts.get(table.id))),
     }
 
 
@@ -111,36 +111,45 @@ def table_view(lab: Lab, view: HostView, settings: Settings) -> dict[str, Any]:
     """Return a running table: what is next, the picture, the seats, the way in."""
     join_url = settings.join_url
     url = join_url(view.invitation)
-    poured_at = view.state.poured_at
+    plugin = lab.plugin(view.table.question)
     return {
-        "view": view,
-        "table": view.table,
+        **live_view(lab, view),
         "title": title_of(view.table),
-        "flight": view.state.flight,
-        "next": next_text(view, numbers_read=is_numbers_read(lab, view.table)),
-        "places": picture(view),
         "seats": [seat_view(line, view, join_url) for line in view.seats],
-        "helpers": [device_text(each, view.now) for each in view.helpers],
         "helper_pass": pass_view(view.leave, join_url),
-        "tried": tried_text(view),
-        "since_s": int((view.now - poured_at).total_seconds()) if poured_at else None,
         "break_due": clock(view.table.recipe.steep_s),
         "join_url": url,
         "phone_url": settings.addresses()[0],
         "here_url": settings.here_url(view.invitation),
         "qr": draw_qr(url),
-        "code": spaced(view.code) if view.code else "",
-        "asks": lab.plugin(view.table.question).question.asks,
-        "other_checks": lab.plugin(view.table.question).question.can(OtherChecks),
+        "asks": plugin.question.asks,
+        "other_checks": plugin.question.can(OtherChecks),
         "cut_off": cut_off_view(lab, view),
         **duplicate_view(lab, view),
         "lots": lot_texts(lab, view),
         "forecast": _forecast(lab, view),
         "first_round": clock(first_round_of(view)),
+        "tasting_orders": tasting_orders_text(view.table),
+        "is_read": is_numbers_read(view),
+    }
+
+
+def live_view(lab: Lab, view: LiveView) -> dict[str, Any]:
+    """Return what is polled of a running table, and nothing beside it."""
+    poured_at = view.state.poured_at
+    return {
+        "view": view,
+        "table": view.table,
+        "flight": view.state.flight,
+        "next": next_text(view, numbers_read=is_numbers_read(view)),
+        "places": picture(view),
+        "seats": [seat_line(line, view) for line in view.seats],
+        "helpers": [device_text(each, view.now) for each in view.helpers],
+        "tried": tried_text(view),
+        "since_s": int((view.now - poured_at).total_seconds()) if poured_at else None,
+        "code": spaced(view.code) if view.code else "",
         "run": run_data(view.table, view.state, lab.sheet(view.table.sheet)),
         "facts": " ".join(each["name"] for each in facts_data(view.state)),
-        "tasting_orders": tasting_orders_text(view.table),
-        "is_read": is_numbers_read(lab, view.table),
     }
 
 
@@ -201,12 +210,12 @@ def _move_text(move: CutOffMove) -> str:
     return f"The figure was moved from {points(move.before)} {when}: {move.reason}"
 
 
-def is_numbers_read(lab: Lab, table: Table) -> bool:
+def is_numbers_read(view: LiveView) -> bool:
     """Return whether the numbers under the bowls were read, where they have any."""
-    return table.is_numbered and lab.repository.read(lambda records: is_read(records, table))
+    return view.table.is_numbered and any(act.kind == "bowls read" for act in view.found.acts)
 
 
-def next_text(view: HostView, *, numbers_read: bool = False) -> str:
+def next_text(view: LiveView, *, numbers_read: bool = False) -> str:
     """Return in words the one thing to do now, with a verb.
 
     Args:  numbers_read: the numbers under the bowls are typed, where there are any.
@@ -231,17 +240,19 @@ def next_text(view: HostView, *, numbers_read: bool = False) -> str:
     }.get(view.state.flight, "Decide.")
 
 
-def first_round_of(view: HostView) -> float:
+def first_round_of(view: LiveView) -> float:
     """Return when the first place may be tasted, s from the first pour."""
     return min(taste_from_data(view.table, view.state).values())
 
 
-def picture(view: HostView) -> list[dict[str, Any]]:
+def picture(view: LiveView) -> list[dict[str, Any]]:
     """Return places with their bowls as drawn; one word for a run of bowls that agree."""
     drawn = iter(view.cups)
+    differs = {(each.code, each.cup) for each in deviations_of(view.table, view.state)}
     places: list[dict[str, Any]] = [
-        {"code": place.code, "bowls": _bowls(place, [next(drawn) for _ in range(place.cups)], view)}
+        {"code": place.code, "bowls": _bowls(place, states, view, differs)}
         for place in view.table.places
+        for states in ([next(drawn) for _ in range(place.cups)],)
     ]
     if _taps_first_bowl(view):
         places[0]["bowls"][0].update(next=True, word="next")
@@ -272,8 +283,9 @@ def _word(numbered: tuple[int, str]) -> str:
     return numbered[1]
 
 
-def _bowls(place: Place, states: list[CupState], view: HostView) -> list[dict[str, Any]]:
-    differs = {(each.code, each.cup) for each in deviations_of(view.table, view.state)}
+def _bowls(
+    place: Place, states: list[CupState], view: LiveView, differs: set[tuple[str, int]]
+) -> list[dict[str, Any]]:
     bowls = [
         {
             "nth": nth,
@@ -292,21 +304,23 @@ def _bowls(place: Place, states: list[CupState], view: HostView) -> list[dict[st
     return bowls
 
 
-def _note(view: HostView, place: Place, cup: int, differs: set[tuple[str, int]]) -> str:
+def _note(view: LiveView, place: Place, cup: int, differs: set[tuple[str, int]]) -> str:
     if (place.code, cup) in differs:
         return "differs"
     return "noted" if view.state.bowls.of((place.id, cup)) else ""
 
 
-def _taps_first_bowl(view: HostView) -> bool:
+def _taps_first_bowl(view: LiveView) -> bool:
     waits_for_break = view.state.flight == FlightState.UNDER_WAY and view.state.broken_at is None
     return view.state.flight == FlightState.SET or waits_for_break
 
 
 def deciding_view(lab: Lab, view: HostView, form: dict[str, Any]) -> dict[str, Any]:
     """Return a table whose codes have names: evidence, and the verdict or the form for it."""
-    words = verdict_of(lab, view.table)
+    words = words_of(lab, view.verdicts[-1] if view.verdicts else None)
     is_decided = view.state.flight == FlightState.DECIDED
+    question = lab.plugin(view.table.question).question
+    added = added_to(lab, view.table)
     return {
         "table": view.table,
         "seats": [line for line in view.seats if line.admissible or line.view.left_out],
@@ -315,16 +329,18 @@ def deciding_view(lab: Lab, view: HostView, form: dict[str, Any]) -> dict[str, A
         "earlier": "" if is_decided else words_text(words),
         "nth": range(1, len(view.verdicts) + 1),
         "title": title_of(view.table),
-        "question": lab.plugin(view.table.question).question,
+        "question": question,
         "evidence": Markup(as_piece(evidence_blocks(lab, view.table))),
-        "blindness": blindness_texts(plain(blindness_of(lab, view.table))),
+        "blindness": blindness_texts(plain(blindness_of(lab, view.table, view.found))),
         "subjects": subjects_to_decide(lab, view.table),
         "verdict": words if is_decided else {},
         "said": words_text(words),
         "form": form,
         "cut_off": cut_off_view(lab, view),
-        "may_add": may_be_added_to(lab, view.table, view.state),
-        "added": added_to(lab, view.table),
+        "may_add": question.can(FollowUp) is not None
+        and may_see_totals(view.state.flight)
+        and added is None,
+        "added": added,
         "bowls": format_number(len(view.table.places)),
         "same_lots": lab.plugin(view.table.question).question.can(LotHistory),
         **_beside_taste(lab, view.table),
@@ -333,9 +349,10 @@ def deciding_view(lab: Lab, view: HostView, form: dict[str, Any]) -> dict[str, A
 
 def _beside_taste(lab: Lab, table: Table) -> dict[str, Any]:
     """Return what was measured and how long a claim can still be made, where that is asked."""
-    question = lab.plugin(table.question).question
-    if not question.can(OtherChecks):
+    if not lab.plugin(table.question).question.can(OtherChecks):
         return {"other_checks": None}
-    said = lab.repository.read(lambda records: physicals_said(lab, records, table))
-    measured = [each for each in (limits_text(said), old_score_text(said)) if each]
-    return {"other_checks": True, "measured": measured, "clock": clock_text(pack_of(lab, table))}
+    pack = pack_of(lab, table)
+    measured = [
+        each for each in (limits_text(pack.physicals), old_score_text(pack.physicals)) if each
+    ]
+    return {"other_checks": True, "measured": measured, "clock": clock_text(pack)}

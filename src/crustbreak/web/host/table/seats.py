@@ -9,7 +9,7 @@ from markupsafe import Markup
 
 from crustbreak.ports.live_state import Check
 from crustbreak.ports.repository import Pass
-from crustbreak.services.tables.views import DeviceLine, HostView, SeatLine
+from crustbreak.services.tables.views import DeviceLine, HostView, LiveView, SeatLine
 
 # A page that is open asks every three seconds, or every fifteen while its stream is open.
 SILENT_AFTER_S = 40
@@ -19,15 +19,13 @@ CLOCK_APART_S = 60
 SLOW_MS = 1000
 
 
-def seat_view(line: SeatLine, view: HostView, join_url: Callable[[str], str]) -> dict[str, Any]:
-    """Return one seat: what to say of it, its devices, and what can be done about it."""
-    is_open = view.state.flight not in ("uncovered", "decided", "abandoned")
+def seat_line(line: SeatLine, view: LiveView) -> dict[str, Any]:
+    """Return what is polled of one seat: what to say of it and of its devices."""
     return {
         "id": line.seat.id,
         "taster": line.seat.taster,
         "is": seat_text(line),
         "left_out": line.view.left_out,
-        "paper_code": line.paper_code,
         "devices": [
             {
                 "grip": each.grip,
@@ -37,6 +35,15 @@ def seat_view(line: SeatLine, view: HostView, join_url: Callable[[str], str]) ->
             }
             for each in line.devices
         ],
+    }
+
+
+def seat_view(line: SeatLine, view: HostView, join_url: Callable[[str], str]) -> dict[str, Any]:
+    """Return one seat with what can be done about it."""
+    is_open = view.state.flight not in ("uncovered", "decided", "abandoned")
+    return {
+        **seat_line(line, view),
+        "paper_code": line.paper_code,
         "leave": pass_view(line.leave, join_url),
         "may_change": is_open,
         "may_leave_out": is_open and sum(each.view.left_out is None for each in view.seats) > 1,
@@ -110,7 +117,7 @@ def check_text(check: Check | None) -> str:
     return "; ".join(said for said, holds in faults if holds)
 
 
-def tried_text(view: HostView) -> str:
+def tried_text(view: LiveView) -> str:
     """Return in words whether a phone was tried before the grinding, and what it found."""
     devices = [each for line in view.seats for each in line.devices if each.check]
     if not devices and any(line.kept for line in view.seats):
