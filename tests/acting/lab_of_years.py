@@ -28,7 +28,7 @@ from crustbreak.domain.records.tables import Table
 from crustbreak.ports.lab import Lab
 from crustbreak.services.planning.screening import plan_screening, view_screening
 from crustbreak.services.results.decide import decide, subjects_to_decide
-from crustbreak.services.tables.actions import table_set
+from crustbreak.services.tables.actions import look_at, table_set
 from crustbreak.services.tables.cut_off import move_cut_off
 from crustbreak.wiring import open_lab
 
@@ -88,8 +88,8 @@ PAGES = {
 
 def stir(grown: Grown) -> None:
     """Change what the evidence of the uncovered table is made of."""
-    table = grown.tables["uncovered"]
-    move_cut_off(grown.lab, table, table.cut_off + 0.25, "A dearer market.")
+    table, state = look_at(grown.lab, grown.tables["uncovered"].id)
+    move_cut_off(grown.lab, table, state.cut_off + 0.25, "A dearer market.")
 
 
 @contextmanager

@@ -3,6 +3,7 @@ import pytest
 from scipy.special import expit
 from scipy.stats import multivariate_normal
 
+from crustbreak.numerics.long_item import LONG
 from crustbreak.numerics.rating_model import (
     NAMES,
     SPREADS,
@@ -118,12 +119,14 @@ def test_many_items_of_one_pattern_and_one_item_of_many_rows_come_out_the_same()
         assert np.diff(model.log_density(points)) == pytest.approx(np.diff(expected), abs=1e-7)
 
 
-def test_draws_at_one_point_have_the_textbook_mean_and_covariance() -> None:
+# A short history, and one whose items have so many rows that they are added up beforehand.
+@pytest.mark.parametrize("rows", [40, 8 * LONG])
+def test_draws_at_one_point_have_the_textbook_mean_and_covariance(rows: int) -> None:
     # Oracle: conditional mean and covariance of a joint Gaussian, written out by definition.
-    ratings = untidy()
+    ratings = untidy(rows)
     point = np.random.default_rng(6).standard_normal((1, SPREADS))
-    rows, target = covariance(ratings, point[0])
-    gain = target @ np.linalg.inv(rows)
+    within, target = covariance(ratings, point[0])
+    gain = target @ np.linalg.inv(within)
     prior = PRIORS.mean[1] ** 2 * np.equal.outer(ratings.stream, ratings.stream)
     prior = prior + np.eye(6) * PRIORS.spreads(point)["item"] ** 2
     draws = 200_000
@@ -138,6 +141,19 @@ def test_draws_at_one_point_have_the_textbook_mean_and_covariance() -> None:
     assert items.mean(axis=0) == pytest.approx(mean, abs=5 * np.sqrt(spread.max() / draws))
     assert np.cov(items.T) == pytest.approx(spread, abs=5 * 2 * spread.max() / np.sqrt(draws))
     assert raters.shape == (draws, 3)
+
+
+def test_draws_of_a_long_history_are_each_made_at_the_point_that_is_theirs() -> None:
+    ratings, points = untidy(8 * LONG), np.zeros((2, SPREADS))
+    # At the second point the raters are far more apart from each other.
+    points[1, NAMES.index("rater")] = 8
+    model, chosen = make_model(ratings, PRIORS), np.repeat([0, 1, 0], 4_000)
+
+    _, raters = model.draw(points, chosen, np.arange(6), np.random.default_rng(7))
+
+    spread = [part.std() for part in np.split(raters, 3)]
+    assert spread[1] > 1.5 * spread[0]
+    assert spread[2] == pytest.approx(spread[0], rel=0.1)
 
 
 def test_an_item_without_a_rating_is_known_by_its_prior() -> None:

@@ -205,7 +205,6 @@ def test_the_code_of_now_is_the_last(
     assert repository.read(lambda reading: reading.code(table.id)) == "BBB333"
     assert repository.read(lambda reading: reading.coded("BBB333")) == table.id
     assert repository.read(lambda reading: reading.coded("AAA222")) is None
-    assert repository.read(lambda reading: reading.codes()) == (table.id,)
     assert repository.read(lambda reading: reading.code("x")) == ""
 
 

@@ -91,6 +91,7 @@ def solve_long(
     inner = root[:, :, None] * sums[:, :blocks, :blocks] * root[:, None, :]
     np.einsum("kqq->kq", inner)[:] += 1
     across = root[:, :, None] * sums[:, :blocks, blocks:]
-    left = sums[:, blocks:, blocks:] - across.transpose(0, 2, 1) @ np.linalg.solve(inner, across)
+    left = sums[:, blocks:, blocks:]
+    left -= across.transpose(0, 2, 1) @ np.linalg.solve(inner, across)
     size = np.log(errors) @ item.rows + np.linalg.slogdet(inner)[1]
     return left[:, :-1, :-1], left[:, :-1, -1], left[:, -1, -1] + size

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
+from scipy.linalg import solve_triangular
 from scipy.special import expit
 
 from crustbreak.numerics.long_item import LONG, LongItem, add_up, solve_long
@@ -139,7 +140,8 @@ class Model:
         """
         variances = self._variances(points)
         solved, _ = self._solve(variances)
-        common = _draw_common(solved, chosen, generator)
+        draw = _draw_common_long if self._is_long else _draw_common
+        common = draw(solved, chosen, generator)
         streams = common[:, : self._ratings.streams] + self._priors.mean[0]
         values = streams[:, self._ratings.stream[wanted]]
         noise = generator.standard_normal(values.shape)
@@ -274,14 +276,19 @@ def _settle(solved: _Solved) -> tuple[Numbers, Numbers]:
 
 
 def _settle_long(solved: _Solved) -> tuple[Numbers, Numbers]:
-    """Return the same in one go: set under the precision, the pull is solved with the root."""
+    """Return the same of a long history, in one go."""
+    root = _root_long(solved)
+    return np.einsum("kii->ki", root)[:, :-1], root[:, -1, :-1]
+
+
+def _root_long(solved: _Solved) -> Numbers:
+    """Return each precision's root with the pull solved as its last row: set under it as one more."""
     points, common = solved.pull.shape
     wider = np.empty((points, common + 1, common + 1))
     wider[:, :-1, :-1] = solved.precision
     wider[:, -1, :-1] = wider[:, :-1, -1] = solved.pull
     wider[:, -1, -1] = FAR
-    root = np.linalg.cholesky(wider)
-    return np.einsum("kii->ki", root)[:, :-1], root[:, -1, :-1]
+    return np.asarray(np.linalg.cholesky(wider), dtype=np.float64)
 
 
 def _draw_common(solved: _Solved, chosen: Indices, generator: np.random.Generator) -> Numbers:
@@ -295,6 +302,18 @@ def _draw_common(solved: _Solved, chosen: Indices, generator: np.random.Generato
         part = slice(first, first + together)
         spread[part] = np.matmul(noise[part, None, :], inverse[chosen[part]])[:, 0, :]
     return mean[chosen] + spread
+
+
+def _draw_common_long(solved: _Solved, chosen: Indices, generator: np.random.Generator) -> Numbers:
+    """Return the same, all draws that are made at one point together."""
+    root = _root_long(solved)
+    drawn = generator.standard_normal((len(chosen), solved.pull.shape[1]))
+    firsts = np.flatnonzero(np.diff(chosen, prepend=-1)).tolist()
+    for first, after in pairwise([*firsts, len(chosen)]):
+        at = root[chosen[first]]
+        away = (drawn[first:after] + at[-1, :-1]).T
+        drawn[first:after] = solve_triangular(at[:-1, :-1], away, trans=1, lower=True).T
+    return drawn
 
 
 def _find_steps(ratings: Ratings) -> tuple[_Step, ...]:

@@ -285,9 +285,6 @@ class ReadAccess(Protocol):
     def coded(self, code: str) -> str | None:
         """Return the id of the table whose code of now this is, or None."""
 
-    def codes(self) -> tuple[str, ...]:
-        """Return the ids of all tables that have a code."""
-
     def passes(self, table_id: str) -> tuple[Pass, ...]:
         """Return the passes that were given out at a table, in order."""
 

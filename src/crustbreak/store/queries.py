@@ -249,11 +249,6 @@ class Queries(ListsReading):
         found = self._all(query.order_by(codes.c.arrival.desc()))
         return next((row.table_id for row in found if self.code(row.table_id) == code), None)
 
-    def codes(self) -> tuple[str, ...]:
-        """Return the ids of all tables that have a code."""
-        query = select(schema.codes.c.table_id).distinct().order_by(schema.codes.c.table_id)
-        return tuple(row.table_id for row in self._all(query))
-
     def passes(self, table_id: str) -> tuple[Pass, ...]:
         """Return the passes that were given out at a table, in order."""
         passes = schema.passes

@@ -16,6 +16,7 @@ from at_the_table import (
     uncovered,
     under_way,
 )
+from many_tables import counted_statements
 
 from crustbreak.core.errors import NotNow, NotThere, NotYours, Unacceptable
 from crustbreak.domain.records.tables import Table
@@ -37,8 +38,9 @@ from crustbreak.services.results.decide import (
     subjects_to_decide,
     verdict_of,
     words_of,
+    words_of_all,
 )
-from crustbreak.services.tables.actions import uncover
+from crustbreak.services.tables.actions import abandon, uncover
 from crustbreak.services.tables.bowl_notes import Note, note_bowl
 from crustbreak.services.tables.keys import open_key_to_set
 from papers import spoken
@@ -285,6 +287,20 @@ def test_a_decision_is_checked_before_and_kept_as_a_part_of_one_piece_of_work(la
     assert words_of(lab, None) == {}
     with pytest.raises(NotNow, match="came in meanwhile"):
         lab.repository.write(lambda records: keep_decision(lab, records, decision))
+
+
+def test_words_of_many_tables_are_read_once(lab: Lab) -> None:
+    table = uncovered(lab)
+    decided(lab, table)
+    abandon(lab, planned(lab), "")
+    ended = lab.repository.read(lambda records: records.ended_tables())
+
+    before = words_of_all(lab, ended)
+    with counted_statements() as statements:
+        after = words_of_all(lab, ended)
+
+    assert before == after == {table.id: WORDS}
+    assert statements == []
 
 
 def test_words_of_a_record_that_was_changed_are_not_told_from_memory(lab: Lab) -> None:

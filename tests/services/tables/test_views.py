@@ -104,7 +104,7 @@ def test_today_tells_what_is_owed_from_what_is_done(lab: Lab, clock: StandingClo
 
     assert [(table.id, flight) for table, flight in today.owed] == [(kept.id, "planned")]
     assert [table.id for table, _ in today.done] == [given_up.id, done.id]
-    assert list(today.verdicts) == [done.id]
+    assert [each.ended for each in today.ended] == ["abandoned", "decided"]
     assert today.last == {"choose": kept}
     assert (today.older, today.flights) == ("", ())
     assert list_today(lab, before=given_up.id).owed == ()

@@ -13,7 +13,8 @@ from crustbreak.domain.tables.state import SETTLED_STATES
 from crustbreak.ports.lab import Lab
 from crustbreak.ports.repository import Pass, ReadAccess, WriteAccess
 from crustbreak.services.tables.passes import is_open
-from crustbreak.services.tables.state import snapshot_in
+from crustbreak.services.tables.planned import table_of, tables_of
+from crustbreak.services.tables.state import snapshot_in, standings
 
 USED_UP = "This code was used already, or is no longer open."
 ASK_AGAIN = "Ask the host for a new one."
@@ -67,12 +68,20 @@ def _token(lab: Lab, records: ReadAccess, code: str) -> str | None:
 
 
 def _is_joining_open(lab: Lab, records: ReadAccess, table_id: str) -> bool:
-    return snapshot_in(lab, records, records.table(table_id)).flight in JOINING_STATES
+    return snapshot_in(lab, records, table_of(lab, records, table_id)).flight in JOINING_STATES
+
+
+def _joining_open(lab: Lab, records: ReadAccess) -> tuple[str, ...]:
+    """List the tables that can be joined by a code; of the closed ones of years none is read."""
+    versions = {each.id: each.version for each in records.open_tables()}
+    found = standings(lab, records, versions, tables_of(lab, records, tuple(versions)))
+    open_ = (each for each in versions if found[each].state.flight in JOINING_STATES)
+    return tuple(each for each in open_ if records.code(each))
 
 
 def _replace_codes(lab: Lab) -> None:
     def work(records: WriteAccess) -> tuple[str, ...]:
-        tables = tuple(each for each in records.codes() if _is_joining_open(lab, records, each))
+        tables = _joining_open(lab, records)
         for table_id in tables:
             records.add_code(table_id, fresh_code(lab), at=lab.clock.now())
             records.add_event(table_id, "code replaced", at=lab.clock.now())
@@ -111,6 +120,6 @@ def demand_open(lab: Lab, records: ReadAccess, leave: Pass) -> None:
     """Refuse a pass that opens no more."""
     if not is_open(lab, records, leave):
         raise NotNow(USED_UP, hint=ASK_AGAIN)
-    state = snapshot_in(lab, records, records.table(leave.table_id))
+    state = snapshot_in(lab, records, table_of(lab, records, leave.table_id))
     if state.flight in SETTLED_STATES:
         raise NotNow(f"The table is {state.flight}.", hint="Nothing is marked there any more.")

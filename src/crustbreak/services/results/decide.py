@@ -1,6 +1,6 @@
 """From evidence to a verdict that can be shown a year later."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import Any
@@ -18,7 +18,7 @@ from crustbreak.domain.tables.entries import Event
 from crustbreak.domain.tables.state import TableState
 from crustbreak.exchange.canonical_json import plain, read_record, write_record
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import ReadAccess, WriteAccess
+from crustbreak.ports.repository import Listed, ReadAccess, WriteAccess
 from crustbreak.reports.blocks import Block, Paper
 from crustbreak.services.results.dataset import basis_of, dataset_on
 from crustbreak.services.results.physicals import physicals_said
@@ -218,6 +218,18 @@ def words_of(lab: Lab, verdict: Verdict | None) -> dict[str, str]:
         words = {each["subject"]: each["word"] for each in said}
         lab.cache.remember(about, version, words)
     return words
+
+
+def words_of_all(lab: Lab, ended: Sequence[Listed]) -> Mapping[str, dict[str, str]]:
+    """Return table id to subject and word, of those that were decided; each is read once."""
+    decided = {each.id: each.version for each in ended if each.ended == "decided"}
+    known = {each: lab.cache.recall(f"decided {each}", decided[each]) for each in decided}
+    missing = [each for each, words in known.items() if words is None]
+    verdicts = lab.repository.read(lambda records: records.verdicts_of(missing)) if missing else {}
+    for each in missing:
+        known[each] = words_of(lab, verdicts.get(each))
+        lab.cache.remember(f"decided {each}", decided[each], known[each])
+    return known
 
 
 def _facts(lab: Lab, table: Table, state: TableState, records: ReadAccess) -> dict[str, Any]:

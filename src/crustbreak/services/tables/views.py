@@ -228,16 +228,16 @@ class Today:
 
     owed:     every table at which something is, with where it stands.
     done:     the newest that were decided or given up, from wherever the page begins.
+    ended:    these as they are listed.
     older:    the last of these, where there are more after it; else empty.
-    verdicts: of decided tables by id.
     flights:  of the screenings of which a flight is among them, with where each stands.
     last:     question to the newest table of it that was not given up.
     """
 
     owed: tuple[tuple[Table, FlightState], ...]
     done: tuple[tuple[Table, FlightState], ...]
+    ended: tuple[Listed, ...]
     older: str
-    verdicts: Mapping[str, Verdict]
     flights: tuple[tuple[Table, FlightState], ...]
     last: Mapping[str, Table]
 
@@ -259,8 +259,8 @@ def list_today(lab: Lab, *, before: str = "") -> Today:
         return Today(
             owed=_with_states(lab, records, owed),
             done=_with_states(lab, records, done),
+            ended=done,
             older=done[-1].id if len(ended) > len(done) else "",
-            verdicts=records.verdicts_of([each.id for each in done if each.ended == "decided"]),
             flights=_with_states(lab, records, records.flights(ratings)),
             last={question: named[table_id] for question, table_id in last.items()},
         )

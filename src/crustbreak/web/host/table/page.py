@@ -28,7 +28,12 @@ from crustbreak.services.planning.forecast import forecast_table
 from crustbreak.services.planning.screening import screenings_among
 from crustbreak.services.results.claims import pack_of
 from crustbreak.services.results.dataset import known_lots
-from crustbreak.services.results.decide import evidence_blocks, subjects_to_decide, words_of
+from crustbreak.services.results.decide import (
+    evidence_blocks,
+    subjects_to_decide,
+    words_of,
+    words_of_all,
+)
 from crustbreak.services.results.duplicates import (
     Twice,
     control_shown,
@@ -72,10 +77,11 @@ OWED: dict[FlightState, str] = {
 
 def today_view(lab: Lab, today: Today) -> dict[str, Any]:
     """Return what is owed and what is done, or an older page of what is done."""
+    words = words_of_all(lab, today.ended)
     return {
         "lab": lab,
-        "owed": [_row(lab, today, table, flight) for table, flight in today.owed],
-        "done": [_row(lab, today, table, flight) for table, flight in today.done],
+        "owed": [_row(lab, table, flight, {}) for table, flight in today.owed],
+        "done": [_row(lab, table, flight, words.get(table.id, {})) for table, flight in today.done],
         "older": today.older,
         "screenings": screenings_among(today.flights),
         "questions": [
@@ -86,14 +92,14 @@ def today_view(lab: Lab, today: Today) -> dict[str, Any]:
     }
 
 
-def _row(lab: Lab, today: Today, table: Table, flight: FlightState) -> dict[str, Any]:
+def _row(lab: Lab, table: Table, flight: FlightState, words: dict[str, str]) -> dict[str, Any]:
     return {
         "table": table,
         "title": title_of(table),
         "asks": lab.plugin(table.question).question.asks,
         "owed": OWED.get(flight, ""),
         "flight": flight,
-        "said": words_text(words_of(lab, today.verdicts.get(table.id))),
+        "said": words_text(words),
     }
 
 
