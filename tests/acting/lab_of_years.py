@@ -78,7 +78,7 @@ PAGES = {
     "physicals": "/tables/{match}/physicals",
     "claim clock": "/tables/{match}/claim",
     "claim pack": "/tables/{match}/claim-pack",
-    "first look": "/first-looks/{first_look}",
+    "first look": "/first-looks/{screening}",
     "settings": "/house",
     "protocols": "/house/protocols",
     "thermometer": "/house/bowl",

@@ -282,7 +282,10 @@ def _settle_long(solved: _Solved) -> tuple[Numbers, Numbers]:
 
 
 def _root_long(solved: _Solved) -> Numbers:
-    """Return each precision's root with the pull solved as its last row: set under it as one more."""
+    """Return each precision's root with the pull solved as its last row.
+
+    Set under it as one more.
+    """
     points, common = solved.pull.shape
     wider = np.empty((points, common + 1, common + 1))
     wider[:, :-1, :-1] = solved.precision

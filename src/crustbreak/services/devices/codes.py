@@ -14,7 +14,7 @@ from crustbreak.ports.lab import Lab
 from crustbreak.ports.repository import Pass, ReadAccess, WriteAccess
 from crustbreak.services.tables.passes import is_open
 from crustbreak.services.tables.planned import table_of, tables_of
-from crustbreak.services.tables.state import snapshot_in, standings
+from crustbreak.services.tables.state import snapshot_in, snapshots_of
 
 USED_UP = "This code was used already, or is no longer open."
 ASK_AGAIN = "Ask the host for a new one."
@@ -74,7 +74,7 @@ def _is_joining_open(lab: Lab, records: ReadAccess, table_id: str) -> bool:
 def _joining_open(lab: Lab, records: ReadAccess) -> tuple[str, ...]:
     """List the tables that can be joined by a code; of the closed ones of years none is read."""
     versions = {each.id: each.version for each in records.open_tables()}
-    found = standings(lab, records, versions, tables_of(lab, records, tuple(versions)))
+    found = snapshots_of(lab, records, versions, tables_of(lab, records, tuple(versions)))
     open_ = (each for each in versions if found[each].state.flight in JOINING_STATES)
     return tuple(each for each in open_ if records.code(each))
 
