@@ -1,8 +1,10 @@
+from typing import Any
+
 import pytest
 from jinja2 import UndefinedError
 
-from crustbreak.core.errors import NotNow, Problem
-from crustbreak.web.http.pages import Piece, error_data, error_json, error_page, fill
+from crustbreak.core.errors import NotNow, Problem, Unacceptable, refuse
+from crustbreak.web.http.pages import Piece, answer_form, error_data, error_json, error_page, fill
 
 
 def test_escapes_every_value() -> None:
@@ -49,3 +51,28 @@ def test_says_an_error_as_each_app_does() -> None:
     assert b"&lt;b&gt;No." in bytes(page.body)
     assert (data.status_code, data.media_type) == (409, "application/json")
     assert b'"hint":"Wait."' in bytes(data.body)
+
+
+def test_a_form_that_can_be_done_leads_on() -> None:
+    answer = answer_form(lambda: "/tables/1", "host/error.html", lambda _: {})
+
+    assert (answer.status_code, answer.headers["location"]) == (303, "/tables/1")
+
+
+def test_a_form_that_cannot_be_done_is_shown_again_with_what_is_wrong() -> None:
+    problem = Problem(where="Tasters", rule="1 to 12 names", found="none", remedy="Give a name.")
+    seen: list[tuple[Problem, ...]] = []
+
+    def refused() -> str:
+        refuse("The plan", (problem,))
+        return "/never"
+
+    def again(found: tuple[Problem, ...]) -> dict[str, Any]:
+        seen.append(found)
+        return error_data(Unacceptable("The plan", problems=found))
+
+    answer = answer_form(refused, "host/error.html", again)
+
+    assert answer.status_code == Unacceptable.status
+    assert seen == [(problem,)]
+    assert "Give a name." in bytes(answer.body).decode()

@@ -54,7 +54,7 @@ from crustbreak.web.host.table.page import deciding_view, live_view, table_view,
 from crustbreak.web.host.table.prints import add_prints
 from crustbreak.web.host.table.rehearsal import add_rehearsal
 from crustbreak.web.host.table.seating import add_seating
-from crustbreak.web.http.pages import STATIC, Piece, error_data, fill
+from crustbreak.web.http.pages import STATIC, Piece, answer_form, error_data, fill
 
 TAPS: dict[str, Callable[[Lab, Table], None]] = {
     "set": table_set,
@@ -185,14 +185,16 @@ def _plan(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
         problems = check_screening(lab, question_id, plan_asked(lab, question_id, typed))
         page = blank_plan(lab, question_id, typed=typed, problems=problems)
         return HTMLResponse(fill("host/plan.html", page), status_code=Unacceptable.status)
-    try:
-        table = plan_once(
-            lab, question_id, plan_asked(lab, question_id, typed), typed.get("once", "")
-        )
-    except Unacceptable as error:
-        page = blank_plan(lab, question_id, typed=typed, problems=error.problems)
-        return HTMLResponse(fill("host/plan.html", page), status_code=error.status)
-    return _to(f"/tables/{table.id}")
+
+    def plan() -> str:
+        draft = plan_asked(lab, question_id, typed)
+        return f"/tables/{plan_once(lab, question_id, draft, typed.get('once', '')).id}"
+
+    return answer_form(
+        plan,
+        "host/plan.html",
+        lambda found: blank_plan(lab, question_id, typed=typed, problems=found),
+    )
 
 
 def _preview(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:

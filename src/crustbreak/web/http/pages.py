@@ -1,14 +1,14 @@
 """Templates of the two apps, and how an error is said."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import cache
 from pathlib import Path
 from typing import Any
 
-from fastapi.responses import HTMLResponse, JSONResponse
+from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from crustbreak.core.errors import CrustbreakError
+from crustbreak.core.errors import CrustbreakError, Problem, Unacceptable
 from crustbreak.core.units import CAFFEINE_DAY_MG, CAFFEINE_ONCE_MG, TASTE_BELOW_C, clock, points
 
 HERE = Path(__file__).parents[1]
@@ -40,6 +40,20 @@ def _environment() -> Environment:
         caffeine_once_mg=CAFFEINE_ONCE_MG,
     )
     return environment
+
+
+def answer_form(
+    do: Callable[[], str], template: str, again: Callable[[tuple[Problem, ...]], Mapping[str, Any]]
+) -> Response:
+    """Do what a form asks and lead on; what cannot be done shows the form again, as typed.
+
+    Args:  do: does it and returns the path to go on to. again: what the page shows with the
+           problems.
+    """
+    try:
+        return RedirectResponse(do(), status_code=303)
+    except Unacceptable as error:
+        return HTMLResponse(fill(template, again(error.problems)), status_code=error.status)
 
 
 def error_data(error: CrustbreakError) -> dict[str, Any]:

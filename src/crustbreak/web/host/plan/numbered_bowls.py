@@ -6,10 +6,10 @@ from itertools import groupby
 from typing import Any
 
 from fastapi import FastAPI, Request
-from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from crustbreak.core.errors import NotNow, Problem, Unacceptable, told
+from crustbreak.core.errors import NotNow, Problem, refuse, told
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.numbered_bowls import BowlReading, NumberedBowls
 from crustbreak.domain.records.tables import Table
@@ -20,7 +20,7 @@ from crustbreak.services.tables.bowl_numbers import AFTER_CALLS, last_reading, r
 from crustbreak.services.tables.keys import bowls_to_fill, open_coffee
 from crustbreak.services.tables.state import demand
 from crustbreak.web.host.plan.forms import read_form
-from crustbreak.web.http.pages import fill
+from crustbreak.web.http.pages import answer_form, fill
 
 FIELDS = ("number", "check", "mixed")
 NUMBER = re.compile(r"[0-9]{1,4}")
@@ -166,13 +166,14 @@ def _no_number(code: str, text: str) -> Problem:
 def _bowl_numbers(lab: Lab, table_id: str, typed: Mapping[str, str]) -> Response:
     table, _ = look_at(lab, table_id)
     readings, problems = read_readings(table, typed)
-    status = Unacceptable.status
-    if not problems:
-        try:
-            read_bowls(lab, table, readings, reason=typed.get("reason", ""))
-        except Unacceptable as error:
-            problems, status = error.problems, error.status
-    if problems:
-        view = bowl_numbers_view(lab, table_id, typed=typed, problems=problems)
-        return HTMLResponse(fill("host/bowl_numbers.html", view), status_code=status)
-    return RedirectResponse(f"/tables/{table_id}", status_code=303)
+
+    def read() -> str:
+        refuse("The numbers", problems)
+        read_bowls(lab, table, readings, reason=typed.get("reason", ""))
+        return f"/tables/{table_id}"
+
+    return answer_form(
+        read,
+        "host/bowl_numbers.html",
+        lambda found: bowl_numbers_view(lab, table_id, typed=typed, problems=found),
+    )

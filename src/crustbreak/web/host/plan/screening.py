@@ -3,12 +3,12 @@
 from typing import Annotated, Any
 
 from fastapi import FastAPI, Query, Request
-from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from fastapi.responses import HTMLResponse, Response
 from markupsafe import Markup
 from starlette.concurrency import run_in_threadpool
 
 from crustbreak.analysis.screening import Ranking, Stood
-from crustbreak.core.errors import Unacceptable
+from crustbreak.core.errors import Problem
 from crustbreak.core.units import points
 from crustbreak.domain.capabilities import TwoStages
 from crustbreak.domain.records.tables import Table
@@ -29,7 +29,7 @@ from crustbreak.services.planning.screening import (
 from crustbreak.services.tables.planned import coffees_of_all
 from crustbreak.web.host.plan.forms import blank_plan, plan_asked, read_form
 from crustbreak.web.host.plan.repeat import typed_like
-from crustbreak.web.http.pages import fill
+from crustbreak.web.http.pages import answer_form, fill
 
 # How many will be bought, until somebody says; and the most a page speaks of.
 USUAL_BEST, MOST_BEST = 3, 24
@@ -70,25 +70,29 @@ def add_screening_pages(app: FastAPI, lab: Lab) -> None:
 
 def _decide(lab: Lab, look_id: str, typed: dict[str, str], taken: list[str]) -> Response:
     said = {"reason": typed.get("reason", ""), "decided_by": typed.get("decided_by", "")}
-    try:
+
+    def keep() -> str:
         decide_screening(lab, look_id, taken, **said)
-    except Unacceptable as error:
-        found = view_screening(lab, look_id, best=USUAL_BEST)
-        page = screening_view(lab, found, best=USUAL_BEST, taken=taken)
-        page |= {"typed": said, "problems": error.problems}
-        return HTMLResponse(fill("host/screening.html", page), status_code=error.status)
-    return RedirectResponse(f"/first-looks/{look_id}", status_code=303)
+        return f"/first-looks/{look_id}"
+
+    def again(found: tuple[Problem, ...]) -> dict[str, Any]:
+        view = view_screening(lab, look_id, best=USUAL_BEST)
+        page = screening_view(lab, view, best=USUAL_BEST, taken=taken)
+        return {**page, "typed": said, "problems": found}
+
+    return answer_form(keep, "host/screening.html", again)
 
 
 def _plan(lab: Lab, question_id: str, typed: dict[str, str]) -> Response:
-    try:
-        first = plan_screening(
-            lab, question_id, plan_asked(lab, question_id, typed), typed.get("once", "")
-        )
-    except Unacceptable as error:
-        page = blank_plan(lab, question_id, typed=typed, problems=error.problems)
-        return HTMLResponse(fill("host/plan.html", page), status_code=error.status)
-    return RedirectResponse(f"/first-looks/{first.id}", status_code=303)
+    def plan() -> str:
+        draft = plan_asked(lab, question_id, typed)
+        return f"/first-looks/{plan_screening(lab, question_id, draft, typed.get('once', '')).id}"
+
+    return answer_form(
+        plan,
+        "host/plan.html",
+        lambda found: blank_plan(lab, question_id, typed=typed, problems=found),
+    )
 
 
 def screening_view(

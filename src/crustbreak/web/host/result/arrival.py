@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from fastapi import FastAPI, Request
-from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from fastapi.responses import HTMLResponse, Response
 from markupsafe import Markup
 from starlette.concurrency import run_in_threadpool
 
-from crustbreak.core.errors import Problem, Unacceptable
+from crustbreak.core.errors import Problem
 from crustbreak.domain.grading.physicals import MEASURES, PhysicalsDraft
 from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.records.physicals import Measurement, Physicals
@@ -32,7 +32,7 @@ from crustbreak.services.results.physicals import (
 from crustbreak.services.tables.actions import look_at
 from crustbreak.services.tables.planned import coffees_of
 from crustbreak.web.host.plan.forms import read_form
-from crustbreak.web.http.pages import fill
+from crustbreak.web.http.pages import answer_form, fill
 
 PARTS = ("at_approval", "found", "least", "most")
 OLD = ("score", "tasters", "tables", "usual")
@@ -82,22 +82,28 @@ def add_arrival(app: FastAPI, lab: Lab) -> None:
 
 def _keep_physicals(lab: Lab, table_id: str, typed: Mapping[str, str]) -> Response:
     at, _ = look_at(lab, table_id)
-    try:
+
+    def keep() -> str:
         keep_physicals(lab, at, read_physicals_form(typed))
-    except Unacceptable as error:
-        view = physicals_view(lab, at, typed=typed, problems=error.problems)
-        return HTMLResponse(fill("host/physicals.html", view), status_code=error.status)
-    return RedirectResponse(f"/tables/{table_id}/physicals", status_code=303)
+        return f"/tables/{table_id}/physicals"
+
+    return answer_form(
+        keep,
+        "host/physicals.html",
+        lambda found: physicals_view(lab, at, typed=typed, problems=found),
+    )
 
 
 def _keep_claim(lab: Lab, table_id: str, typed: Mapping[str, str]) -> Response:
     at, _ = look_at(lab, table_id)
-    try:
+
+    def keep() -> str:
         keep_claim(lab, at, read_claim_form(typed))
-    except Unacceptable as error:
-        view = claim_view(lab, at, typed=typed, problems=error.problems)
-        return HTMLResponse(fill("host/claim.html", view), status_code=error.status)
-    return RedirectResponse(f"/tables/{table_id}/claim", status_code=303)
+        return f"/tables/{table_id}/claim"
+
+    return answer_form(
+        keep, "host/claim.html", lambda found: claim_view(lab, at, typed=typed, problems=found)
+    )
 
 
 def read_physicals_form(typed: Mapping[str, str]) -> PhysicalsDraft:

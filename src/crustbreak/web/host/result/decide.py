@@ -1,12 +1,12 @@
 """The verdict and its memo, as addresses of the host's app."""
 
-from typing import Annotated
+from typing import Annotated, Any
 
 from fastapi import FastAPI, Query, Request
-from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from crustbreak.core.errors import Unacceptable
+from crustbreak.core.errors import Problem
 from crustbreak.exchange.name_lists import file_name
 from crustbreak.ports.lab import Lab
 from crustbreak.reports.render.html import as_html, paper_policy
@@ -16,7 +16,7 @@ from crustbreak.services.tables.actions import look_at
 from crustbreak.services.tables.views import view_table
 from crustbreak.web.host.plan.forms import blank_verdict, read_form
 from crustbreak.web.host.table.page import deciding_view
-from crustbreak.web.http.pages import fill
+from crustbreak.web.http.pages import answer_form
 
 
 def add_deciding(app: FastAPI, lab: Lab) -> None:
@@ -50,18 +50,14 @@ def _decide(lab: Lab, table_id: str, typed: dict[str, str]) -> Response:
     words = {
         name.removeprefix("word:"): text for name, text in typed.items() if name.startswith("word:")
     }
-    try:
-        decide(
-            lab,
-            view.table,
-            words,
-            reason=typed.get("reason", ""),
-            decided_by=typed.get("decided_by", ""),
-            next_step=typed.get("next_step", ""),
-        )
-    except Unacceptable as error:
-        form = blank_verdict(typed=typed, words=words, problems=error.problems)
-        return HTMLResponse(
-            fill("host/decide.html", deciding_view(lab, view, form)), status_code=error.status
-        )
-    return RedirectResponse(f"/tables/{table_id}", status_code=303)
+    said = {name: typed.get(name, "") for name in ("reason", "decided_by", "next_step")}
+
+    def keep() -> str:
+        decide(lab, view.table, words, **said)
+        return f"/tables/{table_id}"
+
+    def again(found: tuple[Problem, ...]) -> dict[str, Any]:
+        form = blank_verdict(typed=typed, words=words, problems=found)
+        return deciding_view(lab, view, form)
+
+    return answer_form(keep, "host/decide.html", again)

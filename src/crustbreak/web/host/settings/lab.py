@@ -6,10 +6,10 @@ from operator import attrgetter
 from typing import Any
 
 from fastapi import FastAPI, Request
-from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from crustbreak.core.errors import Problem, Unacceptable
+from crustbreak.core.errors import Problem
 from crustbreak.domain.brewing.bowls import BOWLS
 from crustbreak.domain.planning.lab_settings import SETTINGS, LabSettingsDraft
 from crustbreak.exchange.name_lists import read_names
@@ -18,7 +18,7 @@ from crustbreak.services.lab.protocols import offered_protocols
 from crustbreak.services.lab.settings import change_lab_settings, lab_settings_of
 from crustbreak.web.host.plan.forms import read_form
 from crustbreak.web.http.numbers import read_number
-from crustbreak.web.http.pages import fill
+from crustbreak.web.http.pages import answer_form, fill
 
 
 def add_lab_settings_page(app: FastAPI, lab: Lab) -> None:
@@ -35,12 +35,15 @@ def add_lab_settings_page(app: FastAPI, lab: Lab) -> None:
 
 
 def _settle(lab: Lab, typed: Mapping[str, str]) -> Response:
-    try:
+    def change() -> str:
         change_lab_settings(lab, read_lab_settings(typed))
-    except Unacceptable as error:
-        view = lab_settings_view(lab, typed=typed, problems=error.problems)
-        return HTMLResponse(fill("host/lab_settings.html", view), status_code=error.status)
-    return RedirectResponse("/house?kept=true", status_code=303)
+        return "/house?kept=true"
+
+    return answer_form(
+        change,
+        "host/lab_settings.html",
+        lambda found: lab_settings_view(lab, typed=typed, problems=found),
+    )
 
 
 def read_lab_settings(typed: Mapping[str, str]) -> LabSettingsDraft:

@@ -4,17 +4,17 @@ from collections.abc import Mapping
 from typing import Any
 
 from fastapi import FastAPI, Request
-from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from crustbreak.core.errors import Problem, Unacceptable
+from crustbreak.core.errors import Problem
 from crustbreak.domain.brewing.protocols import KINDS, Protocol
 from crustbreak.domain.planning.protocol_input import FIGURES, OWN, ProtocolDraft
 from crustbreak.ports.lab import Lab
 from crustbreak.services.lab.protocols import add_protocol, every_protocol, offered_protocols
 from crustbreak.web.host.plan.forms import read_form
 from crustbreak.web.http.numbers import read_number
-from crustbreak.web.http.pages import fill
+from crustbreak.web.http.pages import answer_form, fill
 
 ASKED = ("of", "title", "bowl", *(name for name, _, _ in FIGURES))
 
@@ -33,12 +33,11 @@ def add_protocols_page(app: FastAPI, lab: Lab) -> None:
 
 
 def _add(lab: Lab, typed: Mapping[str, str]) -> Response:
-    try:
-        added = add_protocol(lab, read_protocol_form(typed))
-    except Unacceptable as error:
-        view = protocols_view(lab, typed=typed, problems=error.problems)
-        return HTMLResponse(fill("host/protocols.html", view), status_code=error.status)
-    return RedirectResponse(f"/house/protocols?kept={added.ref}", status_code=303)
+    return answer_form(
+        lambda: f"/house/protocols?kept={add_protocol(lab, read_protocol_form(typed)).ref}",
+        "host/protocols.html",
+        lambda found: protocols_view(lab, typed=typed, problems=found),
+    )
 
 
 def read_protocol_form(typed: Mapping[str, str]) -> ProtocolDraft:

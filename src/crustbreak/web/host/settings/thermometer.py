@@ -7,7 +7,7 @@ from fastapi import FastAPI, Form, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from crustbreak.core.errors import Problem, Unacceptable
+from crustbreak.core.errors import Problem
 from crustbreak.core.units import SECONDS_A_MINUTE, TASTE_BELOW_C, clock
 from crustbreak.domain.planning.thermometer_input import MOST_READINGS, BowlDraft
 from crustbreak.domain.records.recipes import Recipe
@@ -23,7 +23,7 @@ from crustbreak.services.lab.thermometer import (
 )
 from crustbreak.web.host.plan.forms import read_form
 from crustbreak.web.http.numbers import read_number
-from crustbreak.web.http.pages import fill
+from crustbreak.web.http.pages import answer_form, fill
 
 ASKED = ("kind", "protocol", "name", "room_c")
 NUMBERS = tuple(f"{what}_{nth}" for nth in range(1, MOST_READINGS + 1) for what in ("at", "c"))
@@ -50,12 +50,13 @@ def add_bowl_page(app: FastAPI, lab: Lab) -> None:
 
 
 def _measure(lab: Lab, typed: Mapping[str, str]) -> Response:
-    try:
+    def measure() -> str:
         measure_bowl(lab, read_bowl(typed))
-    except Unacceptable as error:
-        view = bowl_view(lab, typed=typed, problems=error.problems)
-        return HTMLResponse(fill("host/thermometer.html", view), status_code=error.status)
-    return RedirectResponse("/house/bowl?kept=reading", status_code=303)
+        return "/house/bowl?kept=reading"
+
+    return answer_form(
+        measure, "host/thermometer.html", lambda found: bowl_view(lab, typed=typed, problems=found)
+    )
 
 
 def read_bowl(typed: Mapping[str, str]) -> BowlDraft:
