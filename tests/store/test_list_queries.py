@@ -9,6 +9,7 @@ from crustbreak.domain.records.numbered_bowls import NumberedBowls
 from crustbreak.domain.records.physicals import Physicals
 from crustbreak.domain.records.tables import Screening, Table
 from crustbreak.domain.records.verdicts import Verdict
+from crustbreak.ports.documents import PHYSICALS
 from crustbreak.ports.repository import KeptEntry, Listed, TableRecords
 from crustbreak.store.list_queries import ListsReading
 from crustbreak.store.queries import Queries
@@ -205,26 +206,13 @@ def test_the_latest_verdict_of_each_table_counts(
 def test_measured_tables_are_those_with_physicals_until_a_moment(
     repository: SqliteRepository, tables: dict[str, Table], moment: datetime
 ) -> None:
-    before = repository.read(lambda reading: reading.physicals_version())
+    before = repository.read(lambda reading: reading.documents_version(PHYSICALS))
     for name in ("decided", "planned"):
-        repository.write(lambda w, at=name: w.add_physicals(at, Physicals(), at=moment))
+        repository.write(lambda w, of=name: w.add_document(PHYSICALS, Physicals(), of, at=moment))
 
     def ask(until: datetime) -> list[str]:
-        return ids(repository.read(lambda reading: reading.measured_tables("choose", until)))
+        return ids(repository.read(lambda reading: reading.tables_with(PHYSICALS, "choose", until)))
 
     assert ask(moment + 9 * A_DAY) == ["planned", "decided"]
     assert ask(moment) == ["decided"]
-    assert repository.read(lambda reading: reading.physicals_version()) > before
-
-
-def test_the_version_of_the_settings_rises_with_each(
-    repository: SqliteRepository, moment: datetime
-) -> None:
-    def version() -> tuple[int, ...]:
-        return repository.read(lambda reading: reading.settings_version())
-
-    before = version()
-    lab_settings = repository.read(lambda reading: reading.lab_settings())
-    repository.write(lambda writing: writing.add_lab_settings(lab_settings, at=moment))
-
-    assert version() > before
+    assert repository.read(lambda reading: reading.documents_version(PHYSICALS)) > before

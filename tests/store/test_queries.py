@@ -6,9 +6,7 @@ from typing import Any
 import pytest
 
 from crustbreak.core.errors import NotThere, NotYours
-from crustbreak.domain.records.bowl_readings import MeasuredBowl
 from crustbreak.domain.records.coffees import Coffee
-from crustbreak.domain.records.lab_settings import LabSettings
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.ports.repository import (
@@ -22,10 +20,8 @@ from crustbreak.ports.repository import (
     Tap,
     WriteAccess,
 )
-from crustbreak.store.errors import Clash
 from crustbreak.store.queries import Queries
 from crustbreak.store.repository import SqliteRepository
-from protocols import own_protocol
 
 
 def add_tables(repository: SqliteRepository, tables: list[Table]) -> None:
@@ -353,63 +349,3 @@ def test_a_version_rises_with_whatever_is_added_to_its_table(
 
     assert versions == sorted(set(versions))
     assert repository.read(lambda reading: reading.version("x")) == (0, 0, 0, 0)
-
-
-def test_a_house_is_as_it_stood_at_a_moment(repository: SqliteRepository, moment: datetime) -> None:
-    later = moment + timedelta(days=1)
-    for anchors, at in ((("Ines",), moment), (("Wren",), later)):
-        lab_settings = LabSettings(anchors=anchors, currency="EUR")
-        repository.write(
-            lambda writing, lab_settings=lab_settings, at=at: writing.add_lab_settings(
-                lab_settings, at=at
-            )
-        )
-
-    assert repository.read(lambda reading: reading.lab_settings(moment)).anchors == ("Ines",)
-    assert repository.read(lambda reading: reading.lab_settings()) == LabSettings(
-        anchors=("Wren",), currency="EUR"
-    )
-    assert (
-        repository.read(lambda reading: reading.lab_settings(moment - timedelta(days=1)))
-        == LabSettings()
-    )
-
-
-def test_a_bowl_counts_from_when_it_was_measured_until_it_is_put_back(
-    repository: SqliteRepository, moment: datetime
-) -> None:
-    def bowl(days: int, kind: str, **found: Any) -> MeasuredBowl:
-        since = moment + timedelta(days=days)
-        return MeasuredBowl(kind=kind, name=kind, since=since, **found)
-
-    def measured_on(day: float) -> tuple[MeasuredBowl, ...]:
-        return repository.read(
-            lambda reading: reading.lab_settings(moment + timedelta(days=day))
-        ).measured
-
-    glass = bowl(1, "standard glass", readings=((600.0, 68.5),), loss_factor=1.1, loss_doubt=0.06)
-    other = bowl(2, "heavy ceramic", readings=((600.0, 60.5),), loss_factor=0.9, loss_doubt=0.06)
-    back = bowl(3, "standard glass")
-    for each in (glass, other, back):
-        repository.write(lambda writing, each=each: writing.add_bowl(each))
-
-    assert [measured_on(day) for day in (0.5, 1.5, 2.5, 3.5)] == [
-        (),
-        (glass,),
-        (glass, other),
-        (other,),
-    ]
-    assert repository.read(lambda reading: reading.bowls()) == (glass, other, back)
-
-
-def test_every_version_of_a_protocol_is_there_and_none_twice(
-    repository: SqliteRepository, moment: datetime
-) -> None:
-    ours = own_protocol()
-    stronger = replace(ours, version=2, dose_g=10.0)
-    for each in (ours, stronger):
-        repository.write(lambda writing, each=each: writing.add_protocol(each, at=moment))
-
-    assert repository.read(lambda reading: reading.protocols()) == (ours, stronger)
-    with pytest.raises(Clash):
-        repository.write(lambda writing: writing.add_protocol(stronger, at=moment))

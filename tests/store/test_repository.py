@@ -9,18 +9,15 @@ import pytest
 from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
-from crustbreak.domain.records.bowl_readings import MeasuredBowl
-from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.records.lab_settings import LabSettings
-from crustbreak.domain.records.physicals import Physicals
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
+from crustbreak.ports.documents import LAB_SETTINGS
 from crustbreak.ports.repository import Helper, Joining, KeptEntry, Pass, SetAside, Tap, WriteAccess
 from crustbreak.store.connections import sqlite_module, writing_engine
 from crustbreak.store.errors import Closed, LabInUse, NotRead
 from crustbreak.store.repository import BOOKS_FILE, SqliteRepository, open_repository
 from crustbreak.store.schema import ONLY_ADDED
-from protocols import own_protocol
 
 OPEN = """
 import sys
@@ -226,11 +223,7 @@ def _fill_doors(writing: WriteAccess, table_id: str, moment: Any) -> None:
     )
     writing.add_incarnation("one", at=moment, reason="begun")
     writing.add_host_device("d", at=moment)
-    writing.add_lab_settings(LabSettings(), at=moment)
-    writing.add_protocol(own_protocol(), at=moment)
-    writing.add_bowl(MeasuredBowl(kind="standard glass", name="grey", since=moment))
-    writing.add_physicals(table_id, Physicals(by="Odile"), at=moment)
-    writing.add_claim(table_id, Claim(by="Odile"), at=moment)
+    writing.add_document(LAB_SETTINGS, LabSettings(), at=moment)
 
 
 @pytest.mark.parametrize(

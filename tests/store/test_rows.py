@@ -1,42 +1,28 @@
 import json
 from collections.abc import Callable
-from dataclasses import asdict, replace
-from datetime import date
+from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any, cast
 
-from crustbreak.domain.records.bowl_readings import MeasuredBowl
-from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.records.coffees import Coffee
-from crustbreak.domain.records.lab_settings import LabSettings
 from crustbreak.domain.records.numbered_bowls import BowlReading, NumberedBowls
-from crustbreak.domain.records.physicals import Measurement, OldScore, Physicals
 from crustbreak.domain.records.tables import Flight, Place, Screening, Seat, Table
 from crustbreak.domain.records.tasting_orders import TastingOrder
 from crustbreak.domain.tables.entries import Event
 from crustbreak.ports.repository import KeptEntry
 from crustbreak.store import schema
 from crustbreak.store.rows import (
-    bowl_row,
-    claim_said,
     coffee_rows,
     entry_row,
     event_row,
     flight_rows,
-    lab_settings_data,
     numbered_bowls_rows,
     place_rows,
-    protocol_row,
-    read_bowl,
-    read_claim,
     read_coffee,
     read_entry,
     read_event,
-    read_lab_settings,
     read_listed,
     read_numbered_bowls,
-    read_own_protocol,
-    read_physicals,
     read_record,
     read_tables,
     record_row,
@@ -44,7 +30,6 @@ from crustbreak.store.rows import (
     state_row,
     table_row,
 )
-from protocols import own_protocol
 
 
 def as_rows(rows: list[dict[str, Any]]) -> list[Any]:
@@ -52,7 +37,7 @@ def as_rows(rows: list[dict[str, Any]]) -> list[Any]:
 
 
 def columns(table: Any) -> set[str]:
-    return {column.name for column in table.c} - {"arrival"}
+    return {column.name for column in table.c} - {"arrival", "site"}
 
 
 def test_a_record_comes_back_from_its_row(moment: Any) -> None:
@@ -60,7 +45,7 @@ def test_a_record_comes_back_from_its_row(moment: Any) -> None:
 
     row = record_row(event)
 
-    assert set(row) == {column.name for column in schema.events.c}
+    assert set(row) == columns(schema.events) | {"arrival"}
     assert read_record(Event, SimpleNamespace(**row, more="ignored")) == event
 
 
@@ -131,12 +116,6 @@ def test_a_coffee_comes_back_from_its_row_and_from_one_of_an_earlier_version() -
     assert read_coffee(earlier) == Coffee(id="c", name="Tarn")
 
 
-def test_a_house_is_read_though_another_version_asked_other_things() -> None:
-    lab_settings = read_lab_settings({"anchors": ["Ines"], "currency": "EUR", "no_longer_asked": 3})
-
-    assert lab_settings == LabSettings(anchors=("Ines",), currency="EUR")
-
-
 def test_an_act_about_bowls_comes_back_with_its_readings(moment: Any) -> None:
     readings = (BowlReading(place_id="p", number=6), BowlReading(place_id="q", is_mixed=True))
     act = Event(table_id="t", number=3, kind="bowls read", at=moment, readings=readings)
@@ -165,36 +144,6 @@ def test_trays_come_back_as_they_were_filled() -> None:
     assert tuple(read_numbered_bowls(row) for row in rows) == numbered_bowls
 
 
-GREY = {"kind": "standard glass", "name": "grey", "protocol": "standard/1", "room_c": 21.5}
-
-
-def test_a_measured_bowl_comes_back_from_its_row(moment: Any) -> None:
-    readings = ((600.0, 68.5), (900.0, 63.25))
-    bowl = MeasuredBowl(since=moment, readings=readings, loss_factor=1.1, loss_doubt=0.06, **GREY)
-
-    row = bowl_row(bowl)
-
-    assert set(row) == columns(schema.bowls)
-    # As the records hold it: a list for a pair.
-    said = json.loads(json.dumps(row["said"]))
-    assert read_bowl(SimpleNamespace(**{**row, "said": said})) == bowl
-
-
-def test_what_was_measured_is_not_kept_with_what_was_typed(moment: Any) -> None:
-    lab_settings = LabSettings(currency="EUR", measured=(MeasuredBowl(since=moment, **GREY),))
-
-    assert read_lab_settings(lab_settings_data(lab_settings)) == LabSettings(currency="EUR")
-
-
-def test_a_protocol_comes_back_from_its_row() -> None:
-    ours = own_protocol(version=2)
-
-    row = protocol_row(ours)
-
-    assert {*row, "since"} == columns(schema.protocols)
-    assert read_own_protocol(SimpleNamespace(**json.loads(json.dumps(row)))) == ours
-
-
 def test_a_flight_of_a_first_look_comes_back_as_one(make_table: Callable[..., Table]) -> None:
     look = Screening(id="look", nth=2, of=4, by_class=True, occasion="Flood")
     table = make_table(screening=look, flights=(), seats=())
@@ -202,28 +151,6 @@ def test_a_flight_of_a_first_look_comes_back_as_one(make_table: Callable[..., Ta
     (read,) = read_tables(as_rows([table_row(table)]), flights=[], places=[], seats=[])
 
     assert read.screening == look
-
-
-def test_a_claim_comes_back_with_its_days() -> None:
-    claim = Claim(
-        discharged=date(2031, 2, 23), contract="gca/1", own_days=28, said={"photos": "Drive 2"}
-    )
-
-    said = json.loads(json.dumps(claim_said(claim)))
-
-    assert said["cleared"] is None
-    assert read_claim(said) == claim
-
-
-def test_what_was_measured_comes_back_with_its_decimals() -> None:
-    measured = Physicals(
-        readings=(Measurement(measure="moisture", found="10.0", most="12.50"),),
-        old_score=OldScore(score=87.5, tasters=3),
-        by="Odile",
-    )
-
-    assert read_physicals(json.loads(json.dumps(asdict(measured)))) == measured
-    assert read_physicals(json.loads(json.dumps(asdict(Physicals())))) == Physicals()
 
 
 def test_an_open_bowl_and_what_a_table_adds_to_come_back(make_table: Callable[..., Table]) -> None:

@@ -10,17 +10,13 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, Literal, Protocol, TypeVar
 
-from crustbreak.domain.brewing.protocols import Protocol as BrewingProtocol
-from crustbreak.domain.records.bowl_readings import MeasuredBowl
-from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.keys import Key
-from crustbreak.domain.records.lab_settings import LabSettings
 from crustbreak.domain.records.numbered_bowls import NumberedBowls
-from crustbreak.domain.records.physicals import Physicals
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.domain.tables.entries import Entry, Event, EventKind
+from crustbreak.ports.documents import DocumentKind
 
 T = TypeVar("T")
 
@@ -225,20 +221,26 @@ class ReadAccess(Protocol):
     def numbered_bowls(self, table_id: str) -> tuple[NumberedBowls, ...]:
         """Return what goes into which numbered bowls; nothing where they are not numbered."""
 
-    def lab_settings(self, at: datetime | None = None) -> LabSettings:
-        """Return the lab's settings as they stood at a moment, or as they stand."""
+    def document(
+        self, kind: DocumentKind[T], of: str = "", *, until: datetime | None = None
+    ) -> T | None:
+        """Return the last document of a kind, as it stood at a moment or stands; None before.
 
-    def bowls(self) -> tuple[MeasuredBowl, ...]:
-        """Return all that a thermometer found of bowls, the first first."""
+        Args:  of: id of the table that it is about; empty for the lab.
+        """
 
-    def protocols(self) -> tuple[BrewingProtocol, ...]:
-        """Return every version of the lab's own protocols, the first first."""
+    def documents(
+        self, kind: DocumentKind[T], of: str = "", *, until: datetime | None = None
+    ) -> tuple[T, ...]:
+        """Return every document of a kind, the first first."""
 
-    def physicals(self, table_id: str) -> Physicals | None:
-        """Return what was last written down as measured, beside a table; None before."""
+    def documents_version(self, *kinds: DocumentKind[Any]) -> int:
+        """Return a number that rises with every document of these kinds."""
 
-    def claim(self, table_id: str) -> Claim | None:
-        """Return what was last written down of a claim; None before."""
+    def tables_with(
+        self, kind: DocumentKind[Any], question: str, until: datetime
+    ) -> tuple[Listed, ...]:
+        """Return the tables of a question, planned until a moment, that have a document."""
 
     def invitation(self, table_id: str) -> str:
         """Return the 128-bit token by which a device joins the table."""
@@ -332,9 +334,6 @@ class ReadAccess(Protocol):
     def listed(self, table_ids: Collection[str]) -> tuple[Listed, ...]:
         """Return these tables as in a list; one that is not there is left out."""
 
-    def measured_tables(self, question: str, until: datetime) -> tuple[Listed, ...]:
-        """Return the tables of a question, planned until a moment, that have physicals."""
-
     def tables_of(self, table_ids: Collection[str]) -> Mapping[str, Table]:
         """Return tables by id."""
 
@@ -349,12 +348,6 @@ class ReadAccess(Protocol):
 
     def verdicts_of(self, table_ids: Collection[str]) -> Mapping[str, Verdict]:
         """Return the latest verdict of each table that has one."""
-
-    def settings_version(self) -> tuple[int, ...]:
-        """Return numbers of which one rises with whatever the lab says of itself."""
-
-    def physicals_version(self) -> int:
-        """Return a number that rises whenever physicals are written down."""
 
 
 class WriteAccess(ReadAccess, Protocol):
@@ -400,23 +393,13 @@ class WriteAccess(ReadAccess, Protocol):
     def add_incarnation(self, incarnation: str, *, at: datetime, reason: str) -> None:
         """Begin a new life of this lab."""
 
+    def add_document(
+        self, kind: DocumentKind[T], document: T, of: str = "", *, at: datetime
+    ) -> None:
+        """Add a document of a kind; an earlier one stays."""
+
     def add_host_device(self, secret_hash: str, *, at: datetime) -> None:
         """Let a browser in as the host's."""
-
-    def add_lab_settings(self, lab_settings: LabSettings, *, at: datetime) -> None:
-        """Add the lab's settings as they stand from now on."""
-
-    def add_bowl(self, bowl: MeasuredBowl) -> None:
-        """Add what was found of a kind of bowl; what was found earlier stays."""
-
-    def add_protocol(self, protocol: BrewingProtocol, *, at: datetime) -> None:
-        """Add a version of a protocol of the lab's own."""
-
-    def add_physicals(self, table_id: str, physicals: Physicals, *, at: datetime) -> None:
-        """Add what was measured; what was written down earlier stays."""
-
-    def add_claim(self, table_id: str, claim: Claim, *, at: datetime) -> None:
-        """Add what is known of a claim; what was written down earlier stays."""
 
 
 class Repository(Protocol):

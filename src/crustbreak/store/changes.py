@@ -1,29 +1,26 @@
 """What can be added to the records, on the writer's connection."""
 
-from dataclasses import asdict
 from datetime import datetime
 from functools import cache
-from typing import Any
+from typing import Any, TypeVar
 
 from sqlalchemy import Insert, and_, func, insert, or_, select, update
 from sqlalchemy import Table as SqlTable
 from sqlalchemy.exc import IntegrityError
 
 from crustbreak.core.units import utc_moment, utc_text
-from crustbreak.domain.brewing.protocols import Protocol
-from crustbreak.domain.records.bowl_readings import MeasuredBowl
-from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.records.coffees import Coffee
-from crustbreak.domain.records.lab_settings import LabSettings
 from crustbreak.domain.records.numbered_bowls import NumberedBowls
-from crustbreak.domain.records.physicals import Physicals
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.domain.tables.entries import Event, EventKind
+from crustbreak.ports.documents import DocumentKind
 from crustbreak.ports.repository import Helper, Joining, KeptEntry, Pass, SetAside, Tap
 from crustbreak.store import rows, schema
 from crustbreak.store.errors import Clash
 from crustbreak.store.queries import Queries
+
+T = TypeVar("T")
 
 
 class Changes(Queries):
@@ -143,27 +140,12 @@ class Changes(Queries):
         """Let a browser in as the host's."""
         self._add(schema.host_devices, {"secret_hash": secret_hash, "since": at})
 
-    def add_lab_settings(self, lab_settings: LabSettings, *, at: datetime) -> None:
-        """Add the lab's settings as they stand from now on."""
-        self._add(schema.houses, {"since": at, "said": rows.lab_settings_data(lab_settings)})
-
-    def add_bowl(self, bowl: MeasuredBowl) -> None:
-        """Add what was found of a kind of bowl; what was found earlier stays."""
-        self._add(schema.bowls, rows.bowl_row(bowl))
-
-    def add_protocol(self, protocol: Protocol, *, at: datetime) -> None:
-        """Add a version of a protocol; Clash when it is there."""
-        self._add(schema.protocols, {"since": at, **rows.protocol_row(protocol)})
-
-    def add_physicals(self, table_id: str, physicals: Physicals, *, at: datetime) -> None:
-        """Add what was measured; what was written down earlier stays."""
-        said = {"table_id": table_id, "since": at, "said": asdict(physicals)}
-        self._add(schema.physicals, said)
-
-    def add_claim(self, table_id: str, claim: Claim, *, at: datetime) -> None:
-        """Add what is known of a claim; what was written down earlier stays."""
-        said = {"table_id": table_id, "since": at, "said": rows.claim_said(claim)}
-        self._add(schema.claims, said)
+    def add_document(
+        self, kind: DocumentKind[T], document: T, of: str = "", *, at: datetime
+    ) -> None:
+        """Add a document of a kind; an earlier one stays."""
+        row = {"subject": kind.subject, "id": of, "since": at, "data": kind.write(document)}
+        self._add(schema.documents, row)
 
     def _add(self, table: SqlTable, *added: dict[str, Any]) -> None:
         if not added:

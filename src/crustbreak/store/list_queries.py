@@ -21,6 +21,7 @@ from sqlalchemy import Table as SqlTable
 from crustbreak.domain.records.coffees import Coffee
 from crustbreak.domain.records.numbered_bowls import NumberedBowls
 from crustbreak.domain.records.verdicts import Verdict
+from crustbreak.ports.documents import DocumentKind
 from crustbreak.ports.repository import Joining, Listed, SetAside, TableRecords
 from crustbreak.store import rows, schema
 
@@ -38,7 +39,7 @@ def _last(table: SqlTable, column: str) -> ScalarSelect[Any]:
 
 # With what `Reading.version` gives of one table.
 LISTED = select(
-    _STATES,
+    *(column for column in _STATES.c if column.name != "site"),
     _last(schema.entries, "arrival"),
     _last(schema.events, "number"),
     _last(schema.joinings, "arrival"),
@@ -94,9 +95,13 @@ class ListsReading:
         query = LISTED.where(_STATES.c.table_id.in_(table_ids)).order_by(*_NEWEST)
         return self._listed(query) if table_ids else ()
 
-    def measured_tables(self, question: str, until: datetime) -> tuple[Listed, ...]:
-        """Return the tables of a question, planned until a moment, that have physicals."""
-        has = _STATES.c.table_id.in_(select(schema.physicals.c.table_id))
+    def tables_with(
+        self, kind: DocumentKind[Any], question: str, until: datetime
+    ) -> tuple[Listed, ...]:
+        """Return the tables of a question, planned until a moment, that have a document."""
+        has = _STATES.c.table_id.in_(
+            select(schema.documents.c.id).where(schema.documents.c.subject == kind.subject)
+        )
         query = LISTED.where(_STATES.c.question == question, _STATES.c.planned_at <= until, has)
         return self._listed(query.order_by(*_NEWEST))
 
@@ -135,15 +140,6 @@ class ListsReading:
         query = select(verdicts).where(verdicts.c.arrival.in_(last.group_by(verdicts.c.table_id)))
         found = self._all(query) if table_ids else ()
         return {row.table_id: rows.read_record(Verdict, row) for row in found}
-
-    def settings_version(self) -> tuple[int, ...]:
-        """Return numbers of which one rises with whatever the lab says of itself."""
-        kept = (schema.houses, schema.bowls, schema.protocols)
-        return tuple(self._connection.execute(select(*(_highest(each) for each in kept))).one())
-
-    def physicals_version(self) -> int:
-        """Return a number that rises whenever physicals are written down."""
-        return self._connection.scalar(select(_highest(schema.physicals))) or 0
 
     def _listed(self, query: Select[Any]) -> tuple[Listed, ...]:
         return tuple(rows.read_listed(row) for row in self._all(query))

@@ -1,27 +1,21 @@
 """What can be asked of the records, as queries on a connection."""
 
 from collections.abc import Collection, Mapping
-from dataclasses import replace
-from datetime import datetime
 from typing import Any
 
 from sqlalchemy import ColumnElement, Row, ScalarSelect, Select, bindparam, func, select
 from sqlalchemy import Table as SqlTable
 
 from crustbreak.core.errors import NotThere, NotYours
-from crustbreak.domain.brewing.protocols import Protocol
-from crustbreak.domain.records.bowl_readings import MeasuredBowl
-from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.records.coffees import Coffee
-from crustbreak.domain.records.lab_settings import LabSettings
 from crustbreak.domain.records.numbered_bowls import NumberedBowls
-from crustbreak.domain.records.physicals import Physicals
 from crustbreak.domain.records.tables import Table
 from crustbreak.domain.records.verdicts import Verdict
 from crustbreak.domain.tables.entries import Event
 from crustbreak.domain.tables.transitions import CLOSING_ACTS
 from crustbreak.ports.repository import Glance, Helper, Joining, KeptEntry, Pass, SetAside, Tap
 from crustbreak.store import rows, schema
+from crustbreak.store.document_queries import DocumentQueries
 from crustbreak.store.list_queries import ListsReading
 
 # Asked for every mark of every taster, and so put together once.
@@ -71,7 +65,7 @@ GLANCE = select(
 )
 
 
-class Queries(ListsReading):
+class Queries(ListsReading, DocumentQueries):
     """`ports.repository.Reading` on a connection; of no use after the transaction."""
 
     is_writing = False
@@ -107,43 +101,6 @@ class Queries(ListsReading):
             .order_by(numbered_bowls.c.position)
         )
         return tuple(rows.read_numbered_bowls(row) for row in self._all(query))
-
-    def lab_settings(self, at: datetime | None = None) -> LabSettings:
-        """Return the lab's settings as they stood at a moment, or as they stand."""
-        houses = schema.houses
-        query = select(houses.c.said).order_by(houses.c.arrival.desc()).limit(1)
-        row = self._first(query if at is None else query.where(houses.c.since <= at))
-        lab_settings = rows.read_lab_settings(row.said) if row else LabSettings()
-        return replace(lab_settings, measured=self._measured(at))
-
-    def bowls(self) -> tuple[MeasuredBowl, ...]:
-        """Return all that was found of bowls, the first first."""
-        query = select(schema.bowls).order_by(schema.bowls.c.arrival)
-        return tuple(rows.read_bowl(row) for row in self._all(query))
-
-    def protocols(self) -> tuple[Protocol, ...]:
-        """Return every version of the lab's own protocols, the first first."""
-        query = select(schema.protocols).order_by(schema.protocols.c.arrival)
-        return tuple(rows.read_own_protocol(row) for row in self._all(query))
-
-    def physicals(self, table_id: str) -> Physicals | None:
-        """Return what was last written down as measured, beside a table; None before."""
-        row = self._last_said(schema.physicals, table_id)
-        return rows.read_physicals(row.said) if row else None
-
-    def claim(self, table_id: str) -> Claim | None:
-        """Return what was last written down of a claim; None before."""
-        row = self._last_said(schema.claims, table_id)
-        return rows.read_claim(row.said) if row else None
-
-    def _last_said(self, table: SqlTable, table_id: str) -> Row[Any] | None:
-        mine = select(table.c.said).where(table.c.table_id == table_id)
-        return self._first(mine.order_by(table.c.arrival.desc()).limit(1))
-
-    def _measured(self, at: datetime | None) -> tuple[MeasuredBowl, ...]:
-        found = [each for each in self.bowls() if at is None or each.since <= at]
-        last = {each.kind: each for each in found}
-        return tuple(each for each in last.values() if each.is_measured)
 
     def invitation(self, table_id: str) -> str:
         """Return the token by which a device joins the table; NotThere when there is none."""

@@ -3,18 +3,12 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import Field, asdict, fields, replace
-from datetime import date
 from typing import Any, ClassVar, Protocol, TypeVar, cast
 
 from sqlalchemy import Row as SqlRow
 
-from crustbreak.domain.brewing.protocols import Protocol as BrewingProtocol
-from crustbreak.domain.records.bowl_readings import MeasuredBowl
-from crustbreak.domain.records.claims import Claim
 from crustbreak.domain.records.coffees import Coffee
-from crustbreak.domain.records.lab_settings import LabSettings
 from crustbreak.domain.records.numbered_bowls import BowlReading, NumberedBowls
-from crustbreak.domain.records.physicals import Measurement, OldScore, Physicals
 from crustbreak.domain.records.recipes import Recipe
 from crustbreak.domain.records.sample_conditions import SampleConditions
 from crustbreak.domain.records.tables import (
@@ -300,71 +294,3 @@ def read_numbered_bowls(row: Row) -> NumberedBowls:
     return NumberedBowls(
         coffee_id=row.coffee_id, bowls=tuple(row.bowls), order_class=row.order_class
     )
-
-
-def bowl_row(bowl: MeasuredBowl) -> dict[str, Any]:
-    """Return the row of a measured bowl."""
-    said = asdict(bowl)
-    return {"since": said.pop("since"), "kind": said.pop("kind"), "said": said}
-
-
-def read_bowl(row: Row) -> MeasuredBowl:
-    """Read a measured bowl."""
-    said = dict(row.said)
-    readings = tuple((at_s, temperature_c) for at_s, temperature_c in said.pop("readings"))
-    return MeasuredBowl(kind=row.kind, since=row.since, readings=readings, **said)
-
-
-def protocol_row(protocol: BrewingProtocol) -> dict[str, Any]:
-    """Return the row of a protocol, without when it was added."""
-    said = asdict(protocol)
-    return {"id": said.pop("id"), "version": said.pop("version"), "said": said}
-
-
-def read_own_protocol(row: Row) -> BrewingProtocol:
-    """Read a protocol; what a later version asks for as well is as it was then."""
-    return BrewingProtocol(id=row.id, version=row.version, **row.said)
-
-
-def claim_said(claim: Claim) -> dict[str, Any]:
-    """Return what is kept of a claim, its days as texts."""
-    days = {
-        name: day.isoformat() if day else None
-        for name, day in (("discharged", claim.discharged), ("cleared", claim.cleared))
-    }
-    return {**asdict(claim), **days}
-
-
-def read_claim(said: Mapping[str, Any]) -> Claim:
-    """Read a claim."""
-    days = {
-        name: date.fromisoformat(said[name]) if said[name] else None
-        for name in ("discharged", "cleared")
-    }
-    return Claim(**{**said, **days})
-
-
-def read_physicals(said: Mapping[str, Any]) -> Physicals:
-    """Read what was measured of a coffee."""
-    old = said["old_score"]
-    return Physicals(
-        readings=tuple(Measurement(**each) for each in said["readings"]),
-        old_score=OldScore(**old) if old else None,
-        by=said["by"],
-    )
-
-
-def lab_settings_data(lab_settings: LabSettings) -> dict[str, Any]:
-    """Return what is kept of a lab: what was typed, and not what was measured."""
-    return {name: said for name, said in asdict(lab_settings).items() if name != "measured"}
-
-
-def read_lab_settings(said: Mapping[str, Any]) -> LabSettings:
-    """Read a lab; what an earlier version did not ask is as it was then."""
-    known = {each.name for each in fields(LabSettings)} - {"measured"}
-    kept: dict[str, Any] = {
-        name: tuple(value) if isinstance(value, list) else value
-        for name, value in said.items()
-        if name in known
-    }
-    return LabSettings(**kept)

@@ -33,11 +33,13 @@ _NAMES = {
 BOOKS = MetaData(naming_convention=_NAMES)
 KEYS = MetaData(naming_convention=_NAMES)
 
+# The site of a lab that has one.
+HOME = "home"
+
 # The database itself refuses to change or to drop a row of these.
 ONLY_ADDED = (
     *("entries", "events", "joinings", "set_asides", "verdicts"),
-    *("codes", "passes", "helpers", "taps", "incarnations", "host_devices", "houses"),
-    *("bowls", "protocols", "physicals", "claims"),
+    *("codes", "passes", "helpers", "taps", "incarnations", "host_devices", "documents"),
 )
 
 
@@ -334,50 +336,17 @@ host_devices = Table(
     UniqueConstraint("secret_hash"),
 )
 
-houses = Table(
-    "houses",
+# What is written down and superseded by a later row of the same subject and id.
+documents = Table(
+    "documents",
     BOOKS,
     _arrival(),
-    Column("since", Utc, nullable=False),
-    Column("said", Json, nullable=False),
-)
-
-bowls = Table(
-    "bowls",
-    BOOKS,
-    _arrival(),
-    Column("since", Utc, nullable=False),
-    Column("kind", Words, nullable=False),
-    Column("said", Json, nullable=False),
-)
-
-protocols = Table(
-    "protocols",
-    BOOKS,
-    _arrival(),
-    Column("since", Utc, nullable=False),
+    Column("subject", Words, nullable=False),
     Column("id", Words, nullable=False),
-    Column("version", Integer, nullable=False),
-    Column("said", Json, nullable=False),
-    UniqueConstraint("id", "version"),
+    Column("since", Utc, nullable=False),
+    Column("data", Json, nullable=False),
+    Index(None, "subject", "id"),
 )
-
-
-def _written_down(name: str) -> Table:
-    """Return a table of what is written down beside a tasting: the last row of one counts."""
-    return Table(
-        name,
-        BOOKS,
-        _arrival(),
-        _of_a_table(),
-        Column("since", Utc, nullable=False),
-        Column("said", Json, nullable=False),
-        Index(None, "table_id"),
-    )
-
-
-physicals = _written_down("physicals")
-claims = _written_down("claims")
 
 keys = Table(
     "keys",
@@ -386,3 +355,7 @@ keys = Table(
     Column("coffee_of", Json, nullable=False),
     Column("seed", Words, nullable=False),
 )
+
+# Every row is of one lab, so that several can share a database.
+for _table in (*BOOKS.tables.values(), keys):
+    _table.append_column(Column("site", Words, nullable=False, server_default=HOME))

@@ -7,6 +7,7 @@ from crustbreak.core.errors import NotThere, Unacceptable
 from crustbreak.domain.planning.lab_settings import SETTINGS, LabSettingsDraft
 from crustbreak.domain.planning.protocol_input import ProtocolDraft
 from crustbreak.domain.records.lab_settings import LabSettings
+from crustbreak.ports.documents import OWN_PROTOCOLS
 from crustbreak.ports.lab import Lab
 from crustbreak.services.lab.protocols import (
     add_protocol,
@@ -41,7 +42,7 @@ def test_the_same_again_is_no_new_version(lab: Lab) -> None:
     ours = add_protocol(lab, OURS)
 
     assert add_protocol(lab, replace(OURS, of=ours.id)) == ours
-    assert lab.repository.read(lambda records: records.protocols()) == (ours,)
+    assert lab.repository.read(lambda records: records.documents(OWN_PROTOCOLS)) == (ours,)
 
 
 def test_the_house_may_offer_it_first(lab: Lab) -> None:
@@ -60,7 +61,7 @@ def test_a_faulty_one_is_not_kept(lab: Lab) -> None:
     with pytest.raises(Unacceptable):
         add_protocol(lab, replace(OURS, title=""))
 
-    assert lab.repository.read(lambda records: records.protocols()) == ()
+    assert lab.repository.read(lambda records: records.documents(OWN_PROTOCOLS)) == ()
 
 
 def test_says_which_there_are(lab: Lab) -> None:

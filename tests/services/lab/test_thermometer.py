@@ -12,6 +12,7 @@ from crustbreak.core.errors import NotThere, Unacceptable
 from crustbreak.domain.brewing.cooling import cool
 from crustbreak.domain.planning.thermometer_input import BowlDraft
 from crustbreak.domain.records.recipes import STANDARD
+from crustbreak.ports.documents import MEASURED_BOWLS
 from crustbreak.ports.lab import Lab
 from crustbreak.services.lab.settings import lab_settings_of
 from crustbreak.services.lab.thermometer import (
@@ -84,7 +85,7 @@ def test_a_bowl_is_put_back_and_nothing_is_deleted(lab: Lab) -> None:
 
     assert first_round_in(lab, STANDARD) == before
     assert lab_settings_of(lab).measured == ()
-    found = lab.repository.read(lambda records: records.bowls())
+    found = lab.repository.read(lambda records: records.documents(MEASURED_BOWLS))
     assert found[0] == measured
     assert [each.is_measured for each in found] == [True, False]
 
@@ -115,7 +116,7 @@ def test_what_no_bowl_could_give_is_refused_with_what_was_found(
         measure_bowl(lab, replace(AT_TEN, readings=(reading,)))
 
     assert all(problem.found and problem.remedy for problem in refused.value.problems)
-    assert lab.repository.read(lambda records: records.bowls()) == ()
+    assert lab.repository.read(lambda records: records.documents(MEASURED_BOWLS)) == ()
 
 
 def test_half_a_reading_is_refused(lab: Lab) -> None:

@@ -10,6 +10,7 @@ from crustbreak.core.errors import NotThere, Unacceptable
 from crustbreak.domain.grading.physicals import PhysicalsDraft
 from crustbreak.domain.records.physicals import Measurement
 from crustbreak.domain.trade.claims import AT_BOTH_ENDS, SIDE_BY_SIDE, ClaimDraft
+from crustbreak.ports.documents import CLAIMS
 from crustbreak.ports.lab import Lab
 from crustbreak.reports.render.terminal import as_text
 from crustbreak.reports.sections.claim_pack import clock_text
@@ -45,10 +46,10 @@ def test_a_claim_comes_back_with_its_days(lab: Lab) -> None:
 
     kept = keep_claim(lab, table, claimed(cleared="2031-02-25", said={}))
 
-    assert lab.repository.read(lambda records: records.claim(table.id)) == kept
+    assert lab.repository.read(lambda records: records.document(CLAIMS, table.id)) == kept
     assert kept.cleared is not None
     keep_claim(lab, table, claimed())
-    assert lab.repository.read(lambda records: records.claim(table.id)) != kept
+    assert lab.repository.read(lambda records: records.document(CLAIMS, table.id)) != kept
 
 
 def test_the_clock_says_day_nine_of_fifteen_and_runs_on(lab: Lab, clock: StandingClock) -> None:

@@ -12,6 +12,7 @@ from crustbreak.domain.grading.physicals import PhysicalsDraft
 from crustbreak.domain.records.physicals import Measurement, OldScore
 from crustbreak.domain.records.tables import Table
 from crustbreak.exchange.canonical_json import plain
+from crustbreak.ports.documents import PHYSICALS
 from crustbreak.ports.lab import Lab
 from crustbreak.services.results.physicals import (
     ENOUGH_LOOKS,
@@ -39,7 +40,7 @@ def test_the_last_word_counts_and_all_stay_in_the_books(lab: Lab) -> None:
 
     kept = keep_physicals(lab, table, measured())
 
-    assert lab.repository.read(lambda records: records.physicals(table.id)) == kept
+    assert lab.repository.read(lambda records: records.document(PHYSICALS, table.id)) == kept
     assert kept.by == "Odile"
     assert kept.old_score == OldScore(score=87.5, tasters=3, tables=1, usual=84.0)
 
@@ -74,7 +75,7 @@ def test_figures_that_cannot_be_are_refused_and_nothing_is_kept(lab: Lab) -> Non
 
     with pytest.raises(Unacceptable):
         keep_physicals(lab, table, measured(score="875"))
-    assert lab.repository.read(lambda records: records.physicals(table.id)) is None
+    assert lab.repository.read(lambda records: records.document(PHYSICALS, table.id)) is None
 
 
 def test_a_table_that_is_no_arrival_has_no_such_papers(lab: Lab) -> None:

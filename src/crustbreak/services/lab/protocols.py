@@ -12,8 +12,10 @@ from crustbreak.domain.planning.protocol_input import (
     offered,
 )
 from crustbreak.domain.records.lab_settings import LabSettings
+from crustbreak.ports.documents import OWN_PROTOCOLS
 from crustbreak.ports.lab import Lab
 from crustbreak.ports.repository import ReadAccess
+from crustbreak.services.documents import lab_settings_at, settings_version
 
 
 def every_protocol(lab: Lab) -> Mapping[str, Protocol]:
@@ -23,10 +25,10 @@ def every_protocol(lab: Lab) -> Mapping[str, Protocol]:
 
 
 def _own(lab: Lab, records: ReadAccess) -> tuple[Protocol, ...]:
-    version = records.settings_version()
+    version = settings_version(records)
     own: tuple[Protocol, ...] | None = lab.cache.recall("own protocols", version)
     if own is None:
-        own = records.protocols()
+        own = records.documents(OWN_PROTOCOLS)
         lab.cache.remember("own protocols", version, own)
     return own
 
@@ -63,9 +65,11 @@ def add_protocol(lab: Lab, draft: ProtocolDraft) -> Protocol:
     made = make_protocol(draft, known=known)
     before = next((each for each in known if is_same(each, made)), None)
     if before is None:
-        lab.repository.write(lambda records: records.add_protocol(made, at=lab.clock.now()))
+        lab.repository.write(
+            lambda records: records.add_document(OWN_PROTOCOLS, made, made.id, at=lab.clock.now())
+        )
     return before or made
 
 
 def _lab_settings(lab: Lab) -> LabSettings:
-    return lab.repository.read(lambda records: records.lab_settings())
+    return lab.repository.read(lab_settings_at)

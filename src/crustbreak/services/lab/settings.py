@@ -11,8 +11,10 @@ from crustbreak.domain.planning.lab_settings import (
     make_lab_settings,
 )
 from crustbreak.domain.records.lab_settings import LabSettings
+from crustbreak.ports.documents import LAB_SETTINGS
 from crustbreak.ports.lab import Lab
 from crustbreak.ports.repository import ReadAccess
+from crustbreak.services.documents import lab_settings_at, settings_version
 from crustbreak.services.lab.protocols import every_protocol, offered_protocols
 
 
@@ -20,10 +22,10 @@ def lab_settings_of(lab: Lab) -> LabSettings:
     """Return the lab as it stands."""
 
     def ask(records: ReadAccess) -> LabSettings:
-        version = records.settings_version()
+        version = settings_version(records)
         lab_settings: LabSettings | None = lab.cache.recall("house", version)
         if lab_settings is None:
-            lab_settings = records.lab_settings()
+            lab_settings = lab_settings_at(records)
             lab.cache.remember("house", version, lab_settings)
         return lab_settings
 
@@ -42,6 +44,6 @@ def change_lab_settings(lab: Lab, draft: LabSettingsDraft) -> LabSettings:
     lab_settings = make_lab_settings(draft)
     if lab_settings != replace(lab_settings_of(lab), measured=()):
         lab.repository.write(
-            lambda records: records.add_lab_settings(lab_settings, at=lab.clock.now())
+            lambda records: records.add_document(LAB_SETTINGS, lab_settings, at=lab.clock.now())
         )
     return lab_settings

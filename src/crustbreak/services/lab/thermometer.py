@@ -14,7 +14,9 @@ from crustbreak.domain.planning.thermometer_input import BowlDraft, check_bowl
 from crustbreak.domain.records.bowl_readings import MeasuredBowl
 from crustbreak.domain.records.lab_settings import LabSettings
 from crustbreak.domain.records.recipes import Recipe
+from crustbreak.ports.documents import MEASURED_BOWLS
 from crustbreak.ports.lab import Lab
+from crustbreak.services.documents import settings_version
 from crustbreak.services.lab.protocols import every_protocol, protocol_of
 from crustbreak.services.lab.settings import lab_settings_of
 
@@ -98,7 +100,7 @@ def put_bowl_back(lab: Lab, kind: str) -> None:
 
 def known_bowls(lab: Lab) -> tuple[KnownBowl, ...]:
     """Return what is known of each kind, the one that the lab tastes from first."""
-    version = lab.repository.read(lambda records: records.settings_version())
+    version = lab.repository.read(settings_version)
     known: tuple[KnownBowl, ...] | None = lab.cache.recall("known bowls", version)
     if known is None:
         known = _work_out(lab)
@@ -143,7 +145,7 @@ def _poured_by(protocol: Protocol, lab_settings: LabSettings) -> Recipe:
 
 
 def _bowls(lab: Lab) -> tuple[MeasuredBowl, ...]:
-    return lab.repository.read(lambda records: records.bowls())
+    return lab.repository.read(lambda records: records.documents(MEASURED_BOWLS))
 
 
 def _last(every: tuple[MeasuredBowl, ...], kind: str) -> MeasuredBowl | None:
@@ -157,5 +159,7 @@ def _with(lab_settings: LabSettings, kind: str, found: MeasuredBowl | None) -> L
 
 
 def _keep(lab: Lab, bowl: MeasuredBowl) -> MeasuredBowl:
-    lab.repository.write(lambda records: records.add_bowl(bowl))
+    lab.repository.write(
+        lambda records: records.add_document(MEASURED_BOWLS, bowl, bowl.kind, at=bowl.since)
+    )
     return bowl

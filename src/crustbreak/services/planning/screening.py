@@ -16,6 +16,7 @@ from crustbreak.domain.records.tables import Screening, Table
 from crustbreak.domain.tables.transitions import FlightState
 from crustbreak.ports.lab import Lab
 from crustbreak.ports.repository import ReadAccess
+from crustbreak.services.documents import settings_version
 from crustbreak.services.planning.plan import ONE_AT_A_TIME, check_plan, plan_table
 from crustbreak.services.results.dataset import MOST_TABLES, dataset_with_history
 from crustbreak.services.results.decide import (
@@ -250,7 +251,7 @@ def _version(flights: Sequence[Table], records: ReadAccess) -> tuple[object, ...
         records.uncovered_tables(each.sheet, before=each.uncovered_at, limit=MOST_TABLES)
         for each in mine
     ]
-    return (mine, before, records.settings_version())
+    return (mine, before, settings_version(records))
 
 
 def _rank_all(

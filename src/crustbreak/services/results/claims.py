@@ -20,6 +20,7 @@ from crustbreak.domain.trade.claims import (
     missing_evidence,
     window_of,
 )
+from crustbreak.ports.documents import CLAIMS, PHYSICALS
 from crustbreak.ports.lab import Lab
 from crustbreak.ports.repository import ReadAccess
 from crustbreak.reports.blocks import Paper
@@ -38,7 +39,9 @@ def keep_claim(lab: Lab, table: Table, draft: ClaimDraft) -> Claim:
     wrong = check_claim(draft, lab.definitions.contracts())
     refuse("The claim", (*wrong, *_check_signs(draft)))
     kept = make_claim(draft)
-    lab.repository.write(lambda records: records.add_claim(table.id, kept, at=lab.clock.now()))
+    lab.repository.write(
+        lambda records: records.add_document(CLAIMS, kept, table.id, at=lab.clock.now())
+    )
     return kept
 
 
@@ -67,9 +70,9 @@ def pack_of(lab: Lab, table: Table) -> Pack:
         records: ReadAccess,
     ) -> tuple[Claim, tuple[str, ...], Physicals, bool, dict[str, Any]]:
         return (
-            records.claim(table.id) or Claim(),
+            records.document(CLAIMS, table.id) or Claim(),
             tuple(coffee.name for coffee in coffees_of(lab, records, table.id)),
-            records.physicals(table.id) or Physicals(),
+            records.document(PHYSICALS, table.id) or Physicals(),
             records.verdict(table.id) is not None,
             physicals_said(lab, records, table),
         )

@@ -15,6 +15,7 @@ from crustbreak.domain.records.tables import Table
 from crustbreak.domain.tables.blinding import Role, may_see_totals
 from crustbreak.ports.lab import Lab
 from crustbreak.ports.repository import Listed, ReadAccess
+from crustbreak.services.documents import lab_settings_at
 from crustbreak.services.tables.keys import open_control, open_keys
 from crustbreak.services.tables.planned import coffees_of, coffees_of_all, tables_of
 from crustbreak.services.tables.state import TableSnapshot, snapshot_in, work_out
@@ -49,7 +50,7 @@ def basis_of(lab: Lab, table: Table) -> Basis:
             lab, records, table.sheet, until=mine.uncovered_at, follows=table.follows
         )
         return Basis(
-            mine=mine, history=history, lab_settings=records.lab_settings(table.planned_at)
+            mine=mine, history=history, lab_settings=lab_settings_at(records, table.planned_at)
         )
 
     return lab.repository.read(ask)

@@ -18,6 +18,7 @@ from crustbreak.domain.grading.physicals import (
 from crustbreak.domain.planning.plan_request import as_compared, check_text
 from crustbreak.domain.records.physicals import Physicals
 from crustbreak.domain.records.tables import Table
+from crustbreak.ports.documents import PHYSICALS
 from crustbreak.ports.lab import Lab
 from crustbreak.ports.repository import ReadAccess
 from crustbreak.services.results.dataset import history_version, lab_history
@@ -47,7 +48,9 @@ def keep_physicals(lab: Lab, table: Table, draft: PhysicalsDraft) -> Physicals:
         wrong += check_text("Measured by", draft.by, needed=False, length=NOTE_LENGTH)
     refuse("What was measured", wrong)
     kept = make_physicals(draft)
-    lab.repository.write(lambda records: records.add_physicals(table.id, kept, at=lab.clock.now()))
+    lab.repository.write(
+        lambda records: records.add_document(PHYSICALS, kept, table.id, at=lab.clock.now())
+    )
     return kept
 
 
@@ -55,23 +58,23 @@ def physicals_before(lab: Lab, table: Table) -> Physicals | None:
     """Return what was written down beside this table, or last of the same two coffees, or None."""
 
     def ask(records: ReadAccess) -> Physicals | None:
-        mine = records.physicals(table.id)
+        mine = records.document(PHYSICALS, table.id)
         return mine if mine is not None else _of_the_same(lab, records, table)
 
     return lab.repository.read(ask)
 
 
 def _of_the_same(lab: Lab, records: ReadAccess, table: Table) -> Physicals | None:
-    about, version = f"physicals before {table.id}", records.physicals_version()
+    about, version = f"physicals before {table.id}", records.documents_version(PHYSICALS)
     found: tuple[str, ...] | None = lab.cache.recall(about, version)
     if found is None:
-        measured = records.measured_tables(table.question, table.planned_at)
+        measured = records.tables_with(PHYSICALS, table.question, table.planned_at)
         named = coffees_of_all(lab, records, [table.id, *(each.id for each in measured)])
         compared = {of: {as_compared(each.name) for each in named[of]} for of in named}
         alike = (each.id for each in measured if compared[each.id] & compared[table.id])
         found = tuple(islice(alike, 1))
         lab.cache.remember(about, version, found)
-    return records.physicals(found[0]) if found else None
+    return records.document(PHYSICALS, found[0]) if found else None
 
 
 def physicals_said(lab: Lab, records: ReadAccess, table: Table) -> dict[str, Any]:
@@ -79,7 +82,7 @@ def physicals_said(lab: Lab, records: ReadAccess, table: Table) -> dict[str, Any
 
     Returns:  plain data; nothing where nothing was written down.
     """
-    kept = records.physicals(table.id)
+    kept = records.document(PHYSICALS, table.id)
     if kept is None:
         return {}
     said: dict[str, Any] = {

@@ -16,6 +16,7 @@ from crustbreak.reports.cards.cards import (
     SettingCard,
 )
 from crustbreak.reports.cards.tasting_sheet import PaperSeat, PaperSheets
+from crustbreak.services.documents import lab_settings_at
 from crustbreak.services.tables.keys import bowls_to_fill, open_coffee, open_key_to_set
 
 
@@ -42,7 +43,7 @@ def setting_card_of(lab: Lab, table: Table) -> SettingCard:
             for place in table.places
         ),
         recipe=table.recipe,
-        purge_g=lab.repository.read(lambda records: records.lab_settings(table.planned_at)).purge_g,
+        purge_g=_purge_g(lab, table),
     )
 
 
@@ -68,7 +69,7 @@ def filling_card_of(lab: Lab, table: Table) -> FillingCard:
         )
         + _opened(open_coffee(lab, table)),
         recipe=table.recipe,
-        purge_g=lab.repository.read(lambda records: records.lab_settings(table.planned_at)).purge_g,
+        purge_g=_purge_g(lab, table),
     )
 
 
@@ -119,3 +120,8 @@ def _in_turn(table: Table, seat: Seat, number: int) -> tuple[Place, ...]:
 
 def _printed(lab: Lab, table: Table) -> Printed:
     return Printed(lab=lab.name, table=table.id, at=utc_text(table.planned_at))
+
+
+def _purge_g(lab: Lab, table: Table) -> float:
+    """Return what the lab ran through the grinder first when the table was planned, g."""
+    return lab.repository.read(lambda records: lab_settings_at(records, table.planned_at)).purge_g

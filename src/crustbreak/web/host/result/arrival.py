@@ -16,6 +16,7 @@ from crustbreak.domain.records.tables import Table
 from crustbreak.domain.trade.claims import EVIDENCE, OWN, SIDE_BY_SIDE, ClaimDraft
 from crustbreak.domain.trade.contracts import DISCHARGE, RUNS_FROM
 from crustbreak.exchange.name_lists import file_name
+from crustbreak.ports.documents import PHYSICALS
 from crustbreak.ports.lab import Lab
 from crustbreak.reports.render.html import as_html, as_piece, paper_policy
 from crustbreak.reports.render.pdf import as_pdf
@@ -142,7 +143,7 @@ def physicals_view(
     Raises:  NotThere where the question has no such papers.
     """
     checks = other_checks_of(lab, table)
-    mine = lab.repository.read(lambda records: records.physicals(table.id))
+    mine = lab.repository.read(lambda records: records.document(PHYSICALS, table.id))
     said = lab.repository.read(lambda records: physicals_said(lab, records, table))
     before = None if mine else physicals_before(lab, table)
     if typed is None:
