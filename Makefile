@@ -11,6 +11,7 @@ BIN := $(VENV)/bin
 UV := .tools/bin/uv
 UV_STAMP := .tools/uv-$(UV_VERSION)
 STAMP := $(VENV)/.filled
+NODE_STAMP := node_modules/.filled
 
 export CHROMIUM
 # Only the Python that is already here, and pages that start at once the first time.
@@ -28,11 +29,11 @@ help:
 	@echo "make check     the same without the browser tests"
 	@echo "make soak      the long tests only"
 	@echo "make pictures  a picture of every page into build/pictures, for looking at"
-	@echo "make setup     fill .venv from requirements.lock"
-	@echo "make lock      resolve requirements.lock again from pyproject.toml"
+	@echo "make setup     fill .venv from requirements.lock, node_modules from package-lock.json"
+	@echo "make lock      resolve both locks again from pyproject.toml and package.json"
 	@echo "make clean     remove what setup and the tests made"
 
-setup: $(STAMP)
+setup: $(STAMP) $(NODE_STAMP)
 
 # `--target` works where pip may not touch the system's packages; `--isolated` keeps a
 # user's own pip settings (a user install, a required virtual environment) out of it.
@@ -52,7 +53,12 @@ $(STAMP): requirements.lock pyproject.toml $(UV_STAMP)
 	$(UV) pip install --quiet --python $(BIN)/python --no-deps --no-build-isolation --editable .
 	@touch $@
 
-run: setup
+# What checks and tests the page scripts; npm comes with the Python packages.
+$(NODE_STAMP): package.json package-lock.json .npmrc $(STAMP)
+	PATH="$(CURDIR)/$(BIN):$$PATH" npm ci --ignore-scripts --loglevel=error --no-progress
+	@touch $@
+
+run: $(STAMP)
 	$(BIN)/crustbreak run --demo
 
 test: setup browser
@@ -74,8 +80,9 @@ browser:
 lock: $(UV_STAMP)
 	$(UV) pip compile --quiet --universal --generate-hashes --extra dev --no-header \
 		--no-annotate --no-emit-index-url --output-file requirements.lock $(LOCK_FLAGS) pyproject.toml
+	PATH="$(CURDIR)/$(BIN):$$PATH" npm install --package-lock-only --loglevel=error
 
 clean:
-	rm -rf .venv .tools .pytest_cache .mypy_cache .ruff_cache .import_linter_cache .hypothesis \
+	rm -rf .venv .tools node_modules .pytest_cache .mypy_cache .ruff_cache .import_linter_cache .hypothesis \
 		.coverage build dist
 	find src tests scripts -name __pycache__ -type d -prune -exec rm -rf {} +

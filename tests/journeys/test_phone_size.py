@@ -8,17 +8,17 @@ from served_lab import ServedLab
 # Fetched once the sheet stands, so that it can be handed in without the Wi-Fi.
 AFTER_THE_JOIN = (
     "phone-notices.js",
-    "reach.js",
-    "trial.js",
+    "lab-address.js",
+    "phone-check.js",
     "check",
     # Asked again as soon as something has changed: how often depends on the machine.
     "/state",
     "hand-in.js",
     "open-lines.js",
-    "dressing.js",
-    "phone-later.css",
+    "lazy-css.js",
+    "later.css",
     "phone-call.js",
-    "choosing.js",
+    "choices.js",
     "own-marks.js",
 )
 # The target that the project has set itself: page, styles, script, and all that is asked for.

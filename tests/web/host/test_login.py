@@ -70,8 +70,8 @@ def test_a_browser_without_its_cookie_sees_and_does_nothing(lab: Lab, cookie: st
 
 def test_gives_a_stranger_what_a_page_needs_to_look_as_it_should(lab: Lab) -> None:
     with stranger_at_host(lab, new_links(lab)) as browser:
-        style = browser.get("/static/tokens.css")
-        outside = browser.get("/static/../plan/choose")
+        style = browser.get("/static/shared/tokens.css")
+        outside = browser.get("/static/shared/../../plan/choose")
 
     assert style.status_code == 200
     assert outside.status_code == 401

@@ -1,10 +1,20 @@
 from typing import Any
 
 import pytest
+from fastapi import FastAPI
+from fastapi.testclient import TestClient
 from jinja2 import UndefinedError
 
 from crustbreak.core.errors import NotNow, Problem, Unacceptable, refuse
-from crustbreak.web.http.pages import Piece, answer_form, error_data, error_json, error_page, fill
+from crustbreak.web.http.pages import (
+    Piece,
+    answer_form,
+    error_data,
+    error_json,
+    error_page,
+    fill,
+    serve_static,
+)
 
 
 def test_escapes_every_value() -> None:
@@ -76,3 +86,17 @@ def test_a_form_that_cannot_be_done_is_shown_again_with_what_is_wrong() -> None:
     assert answer.status_code == Unacceptable.status
     assert seen == [(problem,)]
     assert "Give a name." in bytes(answer.body).decode()
+
+
+@pytest.mark.parametrize(("room", "other"), [("phone", "host"), ("host", "phone")])
+def test_an_app_serves_its_own_files_and_the_shared_ones(room: str, other: str) -> None:
+    app = FastAPI()
+    serve_static(app, room)
+    browser = TestClient(app)
+
+    found = {
+        name: browser.get(f"/static/{name}").status_code
+        for name in (f"{room}/{room}.css", "shared/tokens.css", f"{other}/{other}.css")
+    }
+
+    assert list(found.values()) == [200, 200, 404]

@@ -1,15 +1,15 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { fold } from "../../../src/crustbreak/web/static/phone/marks.js";
+import { fold } from "../../../src/crustbreak/web/static/shared/marks.js";
 import { Outbox } from "../../../src/crustbreak/web/static/phone/outbox.js";
-import { Tray } from "../../../src/crustbreak/web/static/phone/tray.js";
+import { MemoryStore } from "../../../src/crustbreak/web/static/phone/memory-store.js";
 
 const SEAT = { key: "t1/s1", grip: 1 };
 const MARK = { place: "a", line: "flavor", round: "hot", value: 8 };
 
 // Stores as a phone does, or refuses when told to.
-class FakeShelf {
+class FakeStore {
   kept = new Map();
   last = 0;
   isFull = false;
@@ -53,11 +53,11 @@ function refusing(status = 0) {
   };
 }
 
-function setUp({ shelf = new FakeShelf(), lab = new FakeLab() } = {}) {
+function setUp({ store = new FakeStore(), lab = new FakeLab() } = {}) {
   const timers = [];
   let made = 0;
   const outbox = new Outbox({
-    shelf,
+    store,
     seat: SEAT,
     post: lab.post,
     newId: () => (made += 1).toString(16).padStart(32, "0"),
@@ -66,7 +66,7 @@ function setUp({ shelf = new FakeShelf(), lab = new FakeLab() } = {}) {
     setTimer: (act, ms) => timers.push({ act, ms }),
   });
   outbox.sheetRef = "ten_line/1";
-  return { outbox, shelf, lab, timers };
+  return { outbox, store, lab, timers };
 }
 
 // Let everything that waits for nothing but its turn go on.
@@ -125,7 +125,13 @@ test("entries go by number, a hundred at a time, one batch in flight", async () 
   outbox.nudge();
   await settle();
 
-  assert.deepEqual(lab.numbers().map((batch) => [batch[0], batch.at(-1)]), [[1, 100], [101, 150]]);
+  assert.deepEqual(
+    lab.numbers().map((batch) => [batch[0], batch.at(-1)]),
+    [
+      [1, 100],
+      [101, 150],
+    ],
+  );
 });
 
 test("no answer keeps all and tries again, each time a little later", async () => {
@@ -136,7 +142,10 @@ test("no answer keeps all and tries again, each time a little later", async () =
   timers.at(-1).act();
   await settle();
 
-  assert.deepEqual(timers.map(({ ms }) => ms), [1000, 2000]);
+  assert.deepEqual(
+    timers.map(({ ms }) => ms),
+    [1000, 2000],
+  );
   assert.equal(outbox.counts.phone, 1);
 });
 
@@ -156,8 +165,7 @@ test("an entry that the lab did not name is not answered", async () => {
 
 test("a bad entry never holds up the next", async () => {
   const { outbox, lab, timers } = setUp();
-  lab.answer = (entries) =>
-    entries.some(({ no }) => no === 2) ? refusing(422)() : new FakeLab().answer(entries);
+  lab.answer = (entries) => (entries.some(({ no }) => no === 2) ? refusing(422)() : new FakeLab().answer(entries));
   await outbox.record([MARK, MARK, MARK]);
   for (let tries = 0; tries < 4; tries += 1) {
     await settle();
@@ -170,7 +178,7 @@ test("a bad entry never holds up the next", async () => {
 });
 
 test("an entry set aside keeps its rule and remedy and is not sent again", async () => {
-  const { outbox, lab, shelf } = setUp();
+  const { outbox, lab, store } = setUp();
   const aside = { word: "set aside", rule: "it lies from 6 to 10", remedy: "Choose a point." };
   lab.answer = (entries) => entries.map(({ id }) => ({ id, ...aside }));
   await outbox.record([MARK]);
@@ -178,17 +186,17 @@ test("an entry set aside keeps its rule and remedy and is not sent again", async
   await outbox.nudge();
 
   assert.equal(lab.batches.length, 1);
-  assert.deepEqual((await shelf.entries())[0].answer, { ...aside, lab: undefined });
+  assert.deepEqual((await store.entries())[0].answer, { ...aside, lab: undefined });
 });
 
 test("a reload finds what was stored and sends what was not answered", async () => {
-  const shelf = new FakeShelf();
-  const before = setUp({ shelf });
+  const store = new FakeStore();
+  const before = setUp({ store });
   before.lab.answer = refusing();
   await before.outbox.record([MARK, { ...MARK, value: 8.25 }]);
   await settle();
 
-  const { outbox, lab } = setUp({ shelf });
+  const { outbox, lab } = setUp({ store });
   await outbox.reread();
   await outbox.nudge();
 
@@ -217,8 +225,8 @@ test("the lab's own list answers for entries here, and numbers go on above it", 
 });
 
 test("another window's entries are found, and its answers", async () => {
-  const shelf = new FakeShelf();
-  const [one, two] = [setUp({ shelf }), setUp({ shelf })];
+  const store = new FakeStore();
+  const [one, two] = [setUp({ store }), setUp({ store })];
   one.lab.answer = refusing();
   await one.outbox.record([MARK]);
   await two.outbox.reread();
@@ -230,9 +238,9 @@ test("another window's entries are found, and its answers", async () => {
 });
 
 test("a phone that refuses to store says so and still sends", async () => {
-  const { outbox, shelf, lab } = setUp();
+  const { outbox, store, lab } = setUp();
   await outbox.record([MARK]);
-  shelf.isFull = true;
+  store.isFull = true;
 
   await outbox.record([{ ...MARK, value: 7 }]);
   await settle();
@@ -243,8 +251,8 @@ test("a phone that refuses to store says so and still sends", async () => {
 });
 
 test("without a store, what is not in the lab yet is unsafe", async () => {
-  const { outbox, shelf, lab } = setUp();
-  shelf.isFull = true;
+  const { outbox, store, lab } = setUp();
+  store.isFull = true;
   lab.answer = refusing();
 
   await outbox.record([MARK]);
@@ -255,7 +263,7 @@ test("without a store, what is not in the lab yet is unsafe", async () => {
 
 test("a phone that keeps nothing waits for the lab's numbers before it gives its own", async () => {
   const lab = new FakeLab();
-  const outbox = new Outbox({ shelf: new Tray(), seat: SEAT, post: lab.post, isRefused: true });
+  const outbox = new Outbox({ store: new MemoryStore(), seat: SEAT, post: lab.post, isRefused: true });
 
   const said = outbox.record([MARK]);
   await settle();
@@ -269,10 +277,10 @@ test("a phone that keeps nothing waits for the lab's numbers before it gives its
 });
 
 test("two that are stored while the phone begins to refuse get two numbers", async () => {
-  const { outbox, shelf } = setUp();
+  const { outbox, store } = setUp();
   let calls = 0;
-  const add = shelf.add.bind(shelf);
-  shelf.add = async (...given) => {
+  const add = store.add.bind(store);
+  store.add = async (...given) => {
     calls += 1;
     if (calls === 2) throw new Error("full");
     await settle();
@@ -311,12 +319,12 @@ test("a lab put back to an earlier copy is told everything again, with the numbe
 });
 
 test("an answer that an earlier lab gave is none after a reload", async () => {
-  const shelf = new FakeShelf();
-  const before = setUp({ shelf });
+  const store = new FakeStore();
+  const before = setUp({ store });
   await before.outbox.record([MARK]);
   await settle();
 
-  const { outbox, lab } = setUp({ shelf });
+  const { outbox, lab } = setUp({ store });
   outbox.seat = { ...SEAT, incarnation: "second" };
   await outbox.reread();
   await outbox.nudge();
@@ -327,27 +335,30 @@ test("an answer that an earlier lab gave is none after a reload", async () => {
 });
 
 test("what another device of the seat said is kept on this phone too, and is sent to no one", async () => {
-  const { outbox, lab, shelf } = setUp();
+  const { outbox, lab, store } = setUp();
 
   outbox.merge([{ id: "e".repeat(32), grip: 1, no: 4, kind: "mark", ...MARK, word: "kept" }]);
   await outbox.nudge();
   await settle();
 
   assert.equal(lab.batches.length, 0);
-  assert.equal((await shelf.entries())[0].value, 8);
+  assert.equal((await store.entries())[0].value, 8);
 });
 
 test("a disk that fills up in the middle loses nothing that was said", async () => {
-  const { outbox, shelf, lab } = setUp();
+  const { outbox, store, lab } = setUp();
   lab.answer = refusing();
   await outbox.record([MARK]);
-  shelf.add = async () => {
+  store.add = async () => {
     throw Object.assign(new Error("full"), { name: "QuotaExceededError" });
   };
 
   await outbox.record([{ ...MARK, value: 9 }]);
 
   assert.equal(fold(outbox.entries).marks.get("a//flavor/hot"), 9);
-  assert.deepEqual(outbox.entries.map(({ no }) => no), [1, 2]);
+  assert.deepEqual(
+    outbox.entries.map(({ no }) => no),
+    [1, 2],
+  );
   assert.equal(outbox.isUnsafe, true);
 });

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { cellOf } from "../../../src/crustbreak/web/static/phone/marks.js";
+import { cellOf } from "../../../src/crustbreak/web/static/shared/marks.js";
 import {
   atPlace,
   atRound,
@@ -75,14 +75,7 @@ test("with a walk every line is met once, in the order of the walk", () => {
 
   assert.deepEqual(
     way.map(({ round, place, line }) => [round.id, place.id, line.id].join(" ")),
-    [
-      "hot b flavor",
-      "hot b aftertaste",
-      "hot a flavor",
-      "hot a aftertaste",
-      "cool a sweetness",
-      "cool b sweetness",
-    ],
+    ["hot b flavor", "hot b aftertaste", "hot a flavor", "hot a aftertaste", "cool a sweetness", "cool b sweetness"],
   );
 });
 
@@ -98,10 +91,7 @@ test("a cups line is done once every bowl has its word", () => {
   const sweetness = STEPS[4];
 
   assert.equal(isDone(sweetness, marked(["a", "sweetness", "cool", 1])), false);
-  assert.equal(
-    isDone(sweetness, marked(["a", "sweetness", "cool", 1], ["a", "sweetness", "cool", 2])),
-    true,
-  );
+  assert.equal(isDone(sweetness, marked(["a", "sweetness", "cool", 1], ["a", "sweetness", "cool", 2])), true);
 });
 
 test("a mark that was taken back leaves its line open", () => {
@@ -142,7 +132,6 @@ test("the page starts where the person stood, and otherwise at the first open li
   assert.equal(startAt(STEPS, "99", marks), 1);
   assert.equal(startAt(STEPS, null, marks), 1);
 });
-
 
 test("one bowl alone is not held against others", () => {
   const line = { id: "uniformity", title: "Uniformity", kind: "cups", round: "cool", compares: true };

@@ -6,7 +6,6 @@ from typing import Annotated
 from fastapi import FastAPI, Form, Query, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
-from fastapi.staticfiles import StaticFiles
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 
@@ -54,7 +53,7 @@ from crustbreak.web.host.table.page import deciding_view, live_view, table_view,
 from crustbreak.web.host.table.prints import add_prints
 from crustbreak.web.host.table.rehearsal import add_rehearsal
 from crustbreak.web.host.table.seating import add_seating
-from crustbreak.web.http.pages import STATIC, Piece, answer_form, error_data, fill
+from crustbreak.web.http.pages import Piece, answer_form, error_data, fill, serve_static
 
 TAPS: dict[str, Callable[[Lab, Table], None]] = {
     "set": table_set,
@@ -76,7 +75,7 @@ def host_app(lab: Lab, settings: Settings, links: Links) -> FastAPI:
     """
     app = FastAPI(title="Crustbreak host", version=__version__, openapi_url=None)
     guard_host(app, lab, settings)
-    app.mount("/static", StaticFiles(directory=STATIC), name="static")
+    serve_static(app, "host")
     app.add_exception_handler(CrustbreakError, _lab_error)
     app.add_exception_handler(HTTPException, _http_error)
     app.add_exception_handler(RequestValidationError, _shape_error)

@@ -19,6 +19,8 @@ HEADERS = {
 # A script or a style sheet is no page and needs no policy. There are some forty of them, over a
 # Wi-Fi that is often bad.
 PARTS = ("text/javascript", "text/css")
+# What a browser asks again by, of a file that it has stored; it stores none.
+FOR_STORED = ("ETag", "Last-Modified", "Accept-Ranges")
 
 # With `no-referrer` a browser sends a form with `Origin: null`, and a form of the host's own
 # page could not be told from a foreign one. `same-origin` tells nobody else either.
@@ -73,6 +75,8 @@ class Discreet:
                 said = self.headers()
                 if headers.get("content-type", "").startswith(PARTS):
                     said = {name: said[name] for name in HEADERS}
+                    for name in FOR_STORED:
+                        del headers[name]
                 else:
                     headers.setdefault("Content-Security-Policy", self.policy)
                 headers.update(said)

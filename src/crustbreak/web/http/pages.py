@@ -5,7 +5,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from fastapi import FastAPI
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
+from fastapi.staticfiles import StaticFiles
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from crustbreak.core.errors import CrustbreakError, Problem, Unacceptable
@@ -13,6 +15,7 @@ from crustbreak.core.units import CAFFEINE_DAY_MG, CAFFEINE_ONCE_MG, TASTE_BELOW
 
 HERE = Path(__file__).parents[1]
 STATIC = HERE / "static"
+SHARED = "shared"
 
 
 class Piece(HTMLResponse):
@@ -22,6 +25,12 @@ class Piece(HTMLResponse):
 def fill(template: str, values: Mapping[str, Any]) -> str:
     """Fill a page; every value is escaped, and one that is missing is an error."""
     return _environment().get_template(template).render(**values)
+
+
+def serve_static(app: FastAPI, room: str) -> None:
+    """Serve an app's own scripts and styles and the shared ones, and no other app's."""
+    for folder in (room, SHARED):
+        app.mount(f"/static/{folder}", StaticFiles(directory=STATIC / folder), name=folder)
 
 
 @cache

@@ -9,7 +9,6 @@ from fastapi import Depends, FastAPI, Header, Request
 from fastapi.concurrency import run_in_threadpool
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, JSONResponse, StreamingResponse
-from fastapi.staticfiles import StaticFiles
 from pydantic import BaseModel, Field, ValidationError
 from starlette.exceptions import HTTPException
 
@@ -33,7 +32,7 @@ from crustbreak.services.devices.join import (
 from crustbreak.services.devices.seat_view import view_seat
 from crustbreak.services.devices.submissions import receive_later
 from crustbreak.services.results.taster_view import view_uncovered
-from crustbreak.web.http.pages import STATIC, error_data, fill
+from crustbreak.web.http.pages import error_data, fill, serve_static
 from crustbreak.web.http.sse import Streams
 from crustbreak.web.phone.middleware import guard_phone_app
 from crustbreak.web.phone.payloads import (
@@ -45,7 +44,22 @@ from crustbreak.web.phone.payloads import (
     state_data,
     uncovered_data,
 )
+from crustbreak.web.phone.responses import (
+    CheckResponse,
+    CodeResponse,
+    EntriesResponse,
+    HelperResponse,
+    HelpResponse,
+    HelpStateResponse,
+    InvitationResponse,
+    SeatResponse,
+    SheetResponse,
+    StateResponse,
+    UncoveredResponse,
+)
 
+# What an answer leaves out stays out.
+AS_GIVEN: dict[str, Any] = {"response_model_exclude_unset": True}
 BATCH = 100
 BEARER = "Bearer "
 
@@ -151,7 +165,7 @@ def phone_app(lab: Lab, settings: Settings) -> FastAPI:
     app = FastAPI(title="Crustbreak phones", version=__version__, openapi_url=None)
     app.state.lab = lab
     guard_phone_app(app, lab, settings)
-    app.mount("/static", StaticFiles(directory=STATIC), name="static")
+    serve_static(app, "phone")
     app.add_exception_handler(CrustbreakError, _lab_error)
     app.add_exception_handler(RequestValidationError, _shape_error)
     app.add_exception_handler(HTTPException, _http_error)
@@ -164,7 +178,7 @@ def phone_app(lab: Lab, settings: Settings) -> FastAPI:
     _add_seat(app, lab, addresses)
     _add_everyone(app, lab)
 
-    @app.get("/help")
+    @app.get("/help", response_model=HelpResponse, **AS_GIVEN)
     def help_page(at: AtHelp) -> dict[str, Any]:
         return {**help_data(lab, view_help(lab, at)), "addresses": list(addresses())}
 
@@ -172,11 +186,11 @@ def phone_app(lab: Lab, settings: Settings) -> FastAPI:
 
 
 def _add_joining(app: FastAPI, lab: Lab) -> None:
-    @app.post("/code")
+    @app.post("/code", response_model=CodeResponse, **AS_GIVEN)
     def code(typed: Typed) -> dict[str, Any]:
         return {"token": find_by_code(lab, typed.code)}
 
-    @app.post("/join")
+    @app.post("/join", response_model=InvitationResponse, **AS_GIVEN)
     def join(invited: Invited) -> dict[str, Any]:
         invitation = read_invitation(lab, invited.token)
         return {
@@ -189,22 +203,22 @@ def _add_joining(app: FastAPI, lab: Lab) -> None:
             ],
         }
 
-    @app.post("/seats/{seat_id}")
+    @app.post("/seats/{seat_id}", response_model=SeatResponse, **AS_GIVEN)
     def sit(seat_id: str, wish: Wish) -> dict[str, Any]:
         return seat_data(take_seat(lab, wish.token, seat_id, wish.secret))
 
-    @app.post("/helper")
+    @app.post("/helper", response_model=HelperResponse, **AS_GIVEN)
     def become(wish: Wish) -> dict[str, Any]:
         at = become_helper(lab, wish.token, wish.secret)
         return {"table": at.table.id, "helper": True, "grip": at.grip}
 
 
 def _add_seat(app: FastAPI, lab: Lab, addresses: Callable[[], Sequence[str]]) -> None:
-    @app.get("/sheet")
+    @app.get("/sheet", response_model=SheetResponse, **AS_GIVEN)
     def sheet(at: AtSeat) -> dict[str, Any]:
         return {**sheet_data(lab, view_seat(lab, at)), "addresses": list(addresses())}
 
-    @app.get("/uncovered")
+    @app.get("/uncovered", response_model=UncoveredResponse, **AS_GIVEN)
     def uncovered(at: AtSeat) -> dict[str, Any]:
         return uncovered_data(view_uncovered(lab, at))
 
@@ -212,14 +226,14 @@ def _add_seat(app: FastAPI, lab: Lab, addresses: Callable[[], Sequence[str]]) ->
 def _add_everyone(app: FastAPI, lab: Lab) -> None:
     streams = Streams(lab.notifier)
 
-    @app.get("/state")
+    @app.get("/state", response_model=StateResponse | HelpStateResponse, **AS_GIVEN)
     def state(at: At) -> dict[str, Any]:
         if isinstance(at, Helping):
             return help_state_data(lab, view_help(lab, at))
         return state_data(view_seat(lab, at))
 
     # Read by hand: what a framework does for a handler costs as much as keeping a mark.
-    @app.post("/entries", openapi_extra={"requestBody": BATCH_BODY})
+    @app.post("/entries", openapi_extra={"requestBody": BATCH_BODY}, response_model=EntriesResponse)
     async def entries(request: Request) -> JSONResponse:
         at = await _sender(lab, request)
         batch = _batch_in(await request.body(), request.headers.get("content-type", ""))
@@ -234,7 +248,7 @@ def _add_everyone(app: FastAPI, lab: Lab) -> None:
         lab.presence.hear(at.device, lab.clock.now(), offset_ms=batch.offset_ms)
         return JSONResponse({"answers": [answer_data(answer) for answer in answers]})
 
-    @app.post("/check")
+    @app.post("/check", response_model=CheckResponse, **AS_GIVEN)
     def check(at: At, found: Found) -> dict[str, Any]:
         lab.presence.note(at.device, Check(**found.model_dump()))
         lab.presence.hear(at.device, lab.clock.now(), offset_ms=found.offset_ms)

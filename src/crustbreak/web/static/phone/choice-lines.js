@@ -1,16 +1,16 @@
 // Beside a scale: one word of several for each line that asks so. The keys rest while the scale
 // says that there is nothing to tell, and stay where they are.
 
-import { isAsked, lettersOf, parted } from "./choosing.js";
-import { dressed } from "./dressing.js";
-import { make } from "./drawing.js";
-import { KeyedElement } from "./keyed-element.js";
-import { cellsOf, valuesOf } from "./marks.js";
-import { columns } from "./points.js";
+import { isAsked, lettersOf, parted } from "./choices.js";
+import { loadCss } from "../shared/lazy-css.js";
+import { make } from "../shared/dom.js";
+import { ActionElement } from "../shared/action-element.js";
+import { cellsOf, valuesOf } from "../shared/marks.js";
+import { columns } from "./scale-points.js";
 
-await dressed("phone-choices");
+await loadCss("phone/choice-lines");
 
-class ChoiceLines extends KeyedElement {
+class ChoiceLines extends ActionElement {
   connectedCallback() {
     super.connectedCallback();
     document.addEventListener("keydown", this.#pressed);
@@ -48,7 +48,9 @@ class ChoiceLines extends KeyedElement {
 
   #pressed = ({ key, target, ctrlKey, metaKey, altKey, repeat }) => {
     if (ctrlKey || metaKey || altKey || repeat || target.matches?.("textarea, input")) return;
-    this.querySelector(`[aria-keyshortcuts="${CSS.escape(key.toLowerCase())}"]`)?.click();
+    const shortcut = CSS.escape(key.toLowerCase());
+    const wanted = this.querySelector(`[aria-keyshortcuts="${shortcut}"]`);
+    /** @type {HTMLElement} */ (wanted)?.click();
   };
 }
 

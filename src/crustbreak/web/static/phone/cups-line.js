@@ -1,10 +1,10 @@
 // A large picture of one coffee's bowls: touch the one that differs.
 
-import { allAlike, saidOf, touchBowl } from "./bowls.js";
-import { bowl, make } from "./drawing.js";
-import { KeyedElement } from "./keyed-element.js";
+import { allAlike, saidOf, touchBowl } from "./bowl-words.js";
+import { bowl, make } from "../shared/dom.js";
+import { ActionElement } from "../shared/action-element.js";
 
-class CupsLine extends KeyedElement {
+class CupsLine extends ActionElement {
   drawn({ line, place, said }) {
     const label = `Bowls of ${place.code}: touch the one that differs`;
     const cups = said.map((word, index) => this.#cup(word, index + 1, line, place));

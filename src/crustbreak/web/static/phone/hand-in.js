@@ -1,17 +1,16 @@
 // Before handing in: every line that is still open, by code, and the way to it.
 
-import { make } from "./drawing.js";
-import { KeyedElement } from "./keyed-element.js";
+import { key, make } from "../shared/dom.js";
+import { ActionElement } from "../shared/action-element.js";
 import { listed } from "./open-lines.js";
-import { key } from "./sheet-drawing.js";
 import { openSteps, stepsOf } from "./steps.js";
 import { CAFFEINE, isPoured, OWN_SPOON } from "./wording.js";
 
 const FOR_GOOD = "Once handed in, the sheet stays as it is.";
 const NOT_YET = "Not poured yet: a sheet is handed in after the first pour.";
 
-class HandIn extends KeyedElement {
-  // model: the sitting.
+class HandIn extends ActionElement {
+  // model: the session.
   drawn({ sheet, told, state }) {
     document.title = "Hand in · Crustbreak";
     this.open = openSteps(stepsOf(sheet.sheet, sheet.places), told.marks);

@@ -1,14 +1,14 @@
 // The table, small: each place with its bowls as they are, and the way to get there.
 
-import { bowl, make } from "./drawing.js";
-import { KeyedElement } from "./keyed-element.js";
-import { flaggedCups, whereIs } from "./marks.js";
+import { bowl, make } from "../shared/dom.js";
+import { ActionElement } from "../shared/action-element.js";
+import { flaggedCups, whereIs } from "../shared/marks.js";
 import { countDone, inRound } from "./steps.js";
 
 const ABREAST = 6;
 const DRAWN = { empty: "empty", dosed: "bare", poured: "crust", broken: "broken", skimmed: "skimmed", spilt: "spilt" };
 
-class MiniTable extends KeyedElement {
+class MiniTable extends ActionElement {
   drawn(model) {
     const label = "The table: touch a coffee to go there";
     const { places, open = [] } = model;
@@ -17,7 +17,12 @@ class MiniTable extends KeyedElement {
     const across = rows > 1 ? ` rows across-${Math.ceil(columns.length / rows)}` : open.length > 0 ? " rows" : "";
     const table = make("div", { class: `mini${across}`, role: "group", "aria-label": label }, columns);
     if (open.length === 0) return table;
-    return make("div", { class: "beside" }, open.map((place) => this.#open(place, model)), table);
+    return make(
+      "div",
+      { class: "beside" },
+      open.map((place) => this.#open(place, model)),
+      table,
+    );
   }
 
   // What stands open is held against, and leads nowhere.

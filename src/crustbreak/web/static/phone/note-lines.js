@@ -1,9 +1,9 @@
 // Notes on one place in one round. What is typed is jotted down at every key, and becomes an
 // entry 0.8 s after the last one, when the field is left, and when the page goes away.
 
-import { make } from "./drawing.js";
-import { cellOf } from "./marks.js";
-import { jot, strike } from "./notebook.js";
+import { make } from "../shared/dom.js";
+import { cellOf } from "../shared/marks.js";
+import { saveDraft, removeDraft } from "./drafts.js";
 
 const PAUSE_MS = 800;
 const LENGTH = 4000;
@@ -59,9 +59,12 @@ class NoteLines extends HTMLElement {
   }
 
   #typed(field) {
-    jot(field.draft, field.value);
+    saveDraft(field.draft, field.value);
     clearTimeout(this.#timers.get(field));
-    this.#timers.set(field, setTimeout(() => this.#store(field), PAUSE_MS));
+    this.#timers.set(
+      field,
+      setTimeout(() => this.#store(field), PAUSE_MS),
+    );
   }
 
   #store(field) {
@@ -69,8 +72,8 @@ class NoteLines extends HTMLElement {
     clearTimeout(this.#timers.get(field));
     this.#timers.delete(field);
     const text = field.value;
-    // The jotting goes once the entry is down, unless more was typed meanwhile.
-    const done = () => field.value === text && !this.#timers.has(field) && strike(field.draft);
+    // The draft goes once the entry is down, unless more was typed meanwhile.
+    const done = () => field.value === text && !this.#timers.has(field) && removeDraft(field.draft);
     const detail = { cells: [{ ...field.cell, value: text.trim() === "" ? null : text }], done };
     this.dispatchEvent(new CustomEvent("mark", { detail, bubbles: true }));
   }

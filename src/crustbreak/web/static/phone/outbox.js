@@ -3,10 +3,10 @@
 // for it. Anything but an answer for an entry is no answer. Nothing is ever taken out. An answer
 // holds for the lab that gave it: one that was put back to an earlier copy is told all again.
 
-import { pauseMs, randomId } from "./chance.js";
-import { inOrder } from "./marks.js";
-import { jot, jotted } from "./notebook.js";
-import { Tray } from "./tray.js";
+import { pauseMs, randomId } from "./randomness.js";
+import { inOrder } from "../shared/marks.js";
+import { saveDraft, readDraft } from "./drafts.js";
+import { MemoryStore } from "./memory-store.js";
 
 const BATCH = 100;
 // The lab could not read what was sent: one entry alone may be to blame.
@@ -19,9 +19,19 @@ const WORLD = {
   now: () => new Date(),
   chance: Math.random,
   setTimer: (act, ms) => setTimeout(act, ms),
+  clearTimer: (timer) => clearTimeout(timer),
 };
 
 export class Outbox extends EventTarget {
+  store = null;
+  seat = null;
+  post = null;
+  isRefused = false;
+  newId = null;
+  now = null;
+  chance = null;
+  setTimer = null;
+  clearTimer = null;
   entries = [];
   // Which sheet the person sees: known once it has come.
   sheetRef = "";
@@ -39,11 +49,11 @@ export class Outbox extends EventTarget {
 
   // post: sends a batch and gives the answers. Ids, time, chance and the timer are the world's,
   // unless a test brings its own.
-  constructor({ shelf, seat, post, ...world }) {
+  constructor({ store, seat, post, ...world }) {
     super();
-    Object.assign(this, { shelf, seat, post, ...WORLD, ...world });
+    Object.assign(this, { store, seat, post, ...WORLD, ...world });
     // What was numbered after the store had refused is in no store.
-    this.#floor = Number(jotted(this.#lastName) ?? 0);
+    this.#floor = Number(readDraft(this.#lastName) ?? 0);
     this.#isBlank = this.isRefused;
   }
 
@@ -51,7 +61,7 @@ export class Outbox extends EventTarget {
   async reread() {
     if (this.isRefused) return;
     try {
-      const held = await this.shelf.entries(this.seat.key);
+      const held = await this.store.entries(this.seat.key);
       const known = new Map(this.entries.map((entry) => [entry.id, entry]));
       for (const entry of held) {
         const mine = known.get(entry.id);
@@ -97,7 +107,7 @@ export class Outbox extends EventTarget {
     this.entries.push(...made);
     this.#changed();
     // One after the other: a store that fails must know which numbers are gone.
-    this.#storing = this.#storing.then(() => this.#store(made));
+    this.#storing = this.#storing.then(() => this.#number(made));
     await this.#storing;
     this.#changed();
     this.#stored();
@@ -122,7 +132,7 @@ export class Outbox extends EventTarget {
 
   // Send at once what waits: something new, the focus, or the network is back.
   async nudge() {
-    clearTimeout(this.#timer);
+    this.clearTimer(this.#timer);
     if (this.#isSending) return;
     this.#isSending = true;
     try {
@@ -171,7 +181,10 @@ export class Outbox extends EventTarget {
   // Failing here only means that the entries are sent once more after a reload.
   async #keep(answered) {
     if (answered.length === 0 || this.isRefused) return;
-    await this.shelf.put(...answered).then(() => this.#stored(), () => {});
+    await this.store.put(...answered).then(
+      () => this.#stored(),
+      () => {},
+    );
   }
 
   // Another window of this phone shows the same.
@@ -179,15 +192,15 @@ export class Outbox extends EventTarget {
     this.dispatchEvent(new Event("stored"));
   }
 
-  async #store(made) {
+  async #number(made) {
     // A phone that keeps nothing has forgotten its numbers too, and asks the lab for them first.
     if (this.#isBlank) await this.#merged;
-    const numbers = await this.shelf.add(this.seat, made, this.#floor).catch(() => {
+    const numbers = await this.store.add(this.seat, made, this.#floor).catch(() => {
       this.#refuse();
-      return this.shelf.add(this.seat, made, this.#floor);
+      return this.store.add(this.seat, made, this.#floor);
     });
     made.forEach((entry, index) => (entry.no = numbers[index]));
-    if (this.isRefused) jot(this.#lastName, String(numbers.at(-1)));
+    if (this.isRefused) saveDraft(this.#lastName, String(numbers.at(-1)));
   }
 
   get #lastName() {
@@ -199,7 +212,7 @@ export class Outbox extends EventTarget {
     const stored = this.entries.filter((entry) => entry.grip === this.seat.grip);
     this.#floor = Math.max(this.#floor, ...stored.map((entry) => entry.no ?? 0));
     this.isRefused = true;
-    this.shelf = new Tray();
+    this.store = new MemoryStore();
   }
 
   #entry(draft) {

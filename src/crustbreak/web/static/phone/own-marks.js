@@ -1,22 +1,21 @@
 // One's own marks, place by place, once nothing can be changed any more. No totals.
 
-import { saidOf, summary } from "./bowls.js";
-import { isAsked as isChosen } from "./choosing.js";
-import { dressed } from "./dressing.js";
-import { make } from "./drawing.js";
-import { KeyedElement } from "./keyed-element.js";
-import { cellOf, valuesOf } from "./marks.js";
-import { shown } from "./points.js";
-import { key } from "./sheet-drawing.js";
+import { saidOf, summary } from "./bowl-words.js";
+import { isAsked as isChosen } from "./choices.js";
+import { loadCss } from "../shared/lazy-css.js";
+import { key, make } from "../shared/dom.js";
+import { ActionElement } from "../shared/action-element.js";
+import { cellOf, valuesOf } from "../shared/marks.js";
+import { shown } from "./scale-points.js";
 import { isAsked } from "./steps.js";
 
 // Notes, and words beside a scale.
 const MAY_LACK = ["words", "choice"];
 
-await dressed("phone-later");
+await loadCss("phone/later");
 
-class OwnMarks extends KeyedElement {
-  // model: the sitting.
+class OwnMarks extends ActionElement {
+  // model: the session.
   drawn({ sheet, told, state, trouble, isHandedIn, isReadOnly, seat, outbox }) {
     if (isReadOnly && trouble === "stranger") return this.#onlyHere({ sheet, told });
     if (isReadOnly) return this.#onlyRead({ sheet, told, state, seat, outbox });
@@ -92,7 +91,7 @@ function rowsOf({ lines, rounds }) {
 
 function text(line, round, { place, marks, sheet }) {
   if (line.kind === "words") {
-    return marks.get(cellOf({ place: place.id, line: line.id, round })) ?? "";
+    return marks.get(cellOf({ place: place.id, cup: null, line: line.id, round })) ?? "";
   }
   const said = valuesOf({ line, round: { id: round }, place }, marks);
   if (line.kind === "cups") return summary(said, line);

@@ -1,15 +1,14 @@
 // After handing in: the taster's own verdict on each code, before any coffee has a name. What
 // changes stands below the keys, so that none of them moves under a thumb.
 
-import { dressed } from "./dressing.js";
-import { make } from "./drawing.js";
-import { KeyedElement } from "./keyed-element.js";
-import { key } from "./sheet-drawing.js";
+import { loadCss } from "../shared/lazy-css.js";
+import { key, make } from "../shared/dom.js";
+import { ActionElement } from "../shared/action-element.js";
 
-await dressed("phone-later");
+await loadCss("phone/later");
 
-class PhoneCall extends KeyedElement {
-  // model: the sitting.
+class PhoneCall extends ActionElement {
+  // model: the session.
   drawn({ sheet, told, outbox, state }) {
     const { subjects, verdicts, places, asks } = sheet;
     document.title = "Your call · Crustbreak";

@@ -1,10 +1,9 @@
 // Taking a seat: the code's token says which table, the person says who.
 
-import { randomId } from "./chance.js";
-import { make } from "./drawing.js";
-import { KeyedElement } from "./keyed-element.js";
-import { jot, jotted } from "./notebook.js";
-import { key } from "./sheet-drawing.js";
+import { randomId } from "./randomness.js";
+import { key, make } from "../shared/dom.js";
+import { ActionElement } from "../shared/action-element.js";
+import { saveDraft, readDraft } from "./drafts.js";
 import { CAFFEINE, OWN_SPOON } from "./wording.js";
 
 const SIX = "The code has 6 signs, from 2 to 9 and A to Z without I, L and O.";
@@ -15,8 +14,8 @@ const TALL = { class: "key tall" };
 const SCAN = "Scan the code on the laptop.";
 const SIGNS = /^[2-9A-HJKMNP-Z]{6}$/;
 
-class PhoneJoin extends KeyedElement {
-  // model: { lab, token, held } where held are seats that this phone already has.
+class PhoneJoin extends ActionElement {
+  // model: { api, token, held } where held are seats that this phone already has.
   constructor() {
     super();
     // The key of the form is what acts; Enter in the box presses it.
@@ -48,10 +47,10 @@ class PhoneJoin extends KeyedElement {
 
   // Which seats there are, now.
   async again() {
-    const { lab, token } = this.model;
+    const { api, token } = this.model;
     this.show({ ...this.model, said: "" });
     try {
-      const table = await lab.join(token);
+      const table = await api.join(token);
       // A pass for one seat is meant for this phone, whatever else it holds.
       if (table.way === "table" && !this.tell("table", table.table)) return;
       this.show({ ...this.model, table, chosen: isPass(table) ? table.seats[0] : null });
@@ -67,7 +66,7 @@ class PhoneJoin extends KeyedElement {
     if (this.isAsking) return;
     this.isAsking = true;
     try {
-      const { token } = await this.model.lab.code(code);
+      const { token } = await this.model.api.code(code);
       this.tell("token", token);
     } catch (error) {
       this.show({ ...this.model, said: error.status === 404 ? WRONG : reason(error) });
@@ -85,12 +84,12 @@ class PhoneJoin extends KeyedElement {
   }
 
   async sit() {
-    const { lab, token, chosen } = this.model;
+    const { api, token, chosen } = this.model;
     if (this.isAsking) return;
     this.isAsking = true;
     try {
       const secret = ownSecret(token);
-      const seat = await lab.sit(chosen.id, token, secret);
+      const seat = await api.sit(chosen.id, token, secret);
       this.tell("seated", { ...seat, token, secret });
     } catch (error) {
       if (error.status === 409) await this.again();
@@ -102,12 +101,12 @@ class PhoneJoin extends KeyedElement {
   }
 
   async help() {
-    const { lab, token } = this.model;
+    const { api, token } = this.model;
     if (this.isAsking) return;
     this.isAsking = true;
     try {
       const secret = ownSecret(token);
-      this.tell("seated", { ...(await lab.help(token, secret)), token, secret });
+      this.tell("seated", { ...(await api.help(token, secret)), token, secret });
     } catch (error) {
       this.show({ ...this.model, said: reason(error) });
     }
@@ -115,15 +114,18 @@ class PhoneJoin extends KeyedElement {
   }
 
   resume({ held }) {
-    this.tell("seated", this.model.held.find((seat) => seat.key === held));
+    this.tell(
+      "seated",
+      this.model.held.find((seat) => seat.key === held),
+    );
   }
 }
 
 // Made once for a table and down before it is said, also where the phone keeps nothing else.
 function ownSecret(token) {
   const name = `secret ${token}`;
-  const secret = jotted(name) ?? randomId();
-  jot(name, secret);
+  const secret = readDraft(name) ?? randomId();
+  saveDraft(name, secret);
   return secret;
 }
 
@@ -175,10 +177,7 @@ function choosing({ id, taster, taken }) {
 
 // A seat once taken is not given back by one more touch, so that this one takes two.
 function confirming({ taster }, isPass) {
-  return [
-    key("sit", `Sit down as ${taster}`, { class: "key tall go" }),
-    !isPass && key("other", "Another name", TALL),
-  ];
+  return [key("sit", `Sit down as ${taster}`, { class: "key tall go" }), !isPass && key("other", "Another name", TALL)];
 }
 
 function reason({ status, said }) {

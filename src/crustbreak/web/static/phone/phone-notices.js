@@ -1,12 +1,11 @@
 // What the person must know and cannot see elsewhere: the phone keeps nothing, the lab refuses,
 // or set an entry aside. Nothing stands here when all is well.
 
-import { dressed } from "./dressing.js";
-import { make } from "./drawing.js";
-import { KeyedElement } from "./keyed-element.js";
-import { asideNow } from "./marks.js";
-import { originOf } from "./reach.js";
-import { key } from "./sheet-drawing.js";
+import { loadCss } from "../shared/lazy-css.js";
+import { key, make } from "../shared/dom.js";
+import { ActionElement } from "../shared/action-element.js";
+import { asideNow } from "../shared/marks.js";
+import { originOf } from "./lab-address.js";
 import { lowerFirst } from "./wording.js";
 
 const REFUSED = "This phone cannot keep marks.";
@@ -20,9 +19,9 @@ const AWAY =
 const NO_ADDRESS = "An address looks like 192.168.1.23.";
 const NOT_THERE = "No lab answers there.";
 
-await dressed("phone-later");
+await loadCss("phone/later");
 
-class PhoneNotices extends KeyedElement {
+class PhoneNotices extends ActionElement {
   #isUnderstood = false;
   #isClosed = false;
   #said = "";
@@ -53,7 +52,8 @@ class PhoneNotices extends KeyedElement {
 
   // Named as the laptop shows it, where neither this page nor the lab knew better.
   address() {
-    const origin = originOf(this.querySelector("[name=address]").value, location);
+    const box = /** @type {HTMLInputElement} */ (this.querySelector("[name=address]"));
+    const origin = originOf(box.value, location);
     if (!origin) return this.#tell(NO_ADDRESS);
     this.#tell("Looking there.");
     this.tell("address", { origin, done: (isThere) => this.#tell(isThere ? "" : NOT_THERE) });

@@ -1,12 +1,12 @@
 // The whole page: first a seat, then the sheet, the hand-in, the call and the names. It hears
 // what the parts say and shows the part whose turn it is.
 
-import { draw, make } from "./drawing.js";
-import { heldAt, isPast, keyOf } from "./holding.js";
-import { Lab } from "./lab.js";
-import { Shelf } from "./shelf.js";
-import { Sitting } from "./sitting.js";
-import { Tray } from "./tray.js";
+import { draw, make } from "../shared/dom.js";
+import { heldAt, isPast, keyOf } from "./held-seats.js";
+import { ApiClient } from "./api-client.js";
+import { IndexedDbStore } from "./indexeddb-store.js";
+import { TasterSession } from "./taster-session.js";
+import { MemoryStore } from "./memory-store.js";
 import "./phone-join.js";
 import "./phone-sheet.js";
 import "./sent-line.js";
@@ -26,7 +26,7 @@ const LATER = {
   call: (again) => import(`./phone-call.js${again}`),
   marks: (again) => import(`./own-marks.js${again}`),
   uncovered: (again) => import(`./phone-uncovered.js${again}`),
-  help: (again) => import(`./help-page.js${again}`),
+  help: (again) => import(`../shared/help-page.js${again}`),
   choices: (again) => import(`./choice-lines.js${again}`),
 };
 // Those that must be here when the Wi-Fi is not: fetched as soon as the sheet stands.
@@ -36,7 +36,7 @@ const AHEAD_MS = 200;
 const SETTLING_MS = 350;
 
 class PhonePage extends HTMLElement {
-  #sitting = null;
+  #session = null;
   #part = null;
   #wish = "sheet";
   #isRefused = false;
@@ -49,7 +49,7 @@ class PhonePage extends HTMLElement {
     this.head.after(this.notices);
     this.#listen();
     try {
-      this.shelf = await Shelf.open();
+      this.store = await IndexedDbStore.open();
     } catch {
       this.#refuse();
     }
@@ -57,7 +57,7 @@ class PhonePage extends HTMLElement {
   }
 
   #refuse() {
-    this.shelf = new Tray();
+    this.store = new MemoryStore();
     this.#isRefused = true;
   }
 
@@ -66,16 +66,17 @@ class PhonePage extends HTMLElement {
     this.addEventListener("token", ({ detail }) => this.#begin(detail));
     this.addEventListener("seated", ({ detail }) => this.#sit(detail));
     this.addEventListener("mark", ({ detail }) => this.#mark(detail));
-    this.addEventListener("tap", ({ detail }) => this.#sitting.tap(detail));
-    this.addEventListener("call", ({ detail }) => this.#sitting.call(detail.place, detail.value));
-    this.addEventListener("knew", ({ detail }) => this.#sitting.knew(detail));
+    this.addEventListener("tap", ({ detail }) => this.#session.tap(detail));
+    this.addEventListener("rehearse", () => this.#rehearse());
+    this.addEventListener("call", ({ detail }) => this.#session.call(detail.place, detail.value));
+    this.addEventListener("knew", ({ detail }) => this.#session.knew(detail));
     this.addEventListener("call-anew", ({ detail: { place, value, reason, done } }) =>
-      this.#sitting.callAnew(place, value, reason).then(done),
+      this.#session.callAnew(place, value, reason).then(done),
     );
-    this.addEventListener("hand-in", () => this.#sitting.handIn());
+    this.addEventListener("hand-in", () => this.#session.handIn());
     this.addEventListener("why", () => this.notices.open?.());
     this.addEventListener("address", ({ detail }) => {
-      this.#sitting.tryAddress(detail.origin).then(detail.done);
+      this.#session.tryAddress(detail.origin).then(detail.done);
     });
     this.addEventListener("look", ({ detail }) => this.#look(detail));
     this.addEventListener("go-step", ({ detail }) => {
@@ -84,7 +85,7 @@ class PhonePage extends HTMLElement {
     });
     for (const back of ["focus", "online", "pageshow"]) addEventListener(back, () => this.#wake());
     document.addEventListener("visibilitychange", () => {
-      if (document.hidden) this.#sitting?.rest();
+      if (document.hidden) this.#session?.rest();
       else this.#wake();
     });
     addEventListener("hashchange", () => location.reload());
@@ -102,21 +103,21 @@ class PhonePage extends HTMLElement {
     const mine = this.held.find((seat) => this.token && seat.token === this.token);
     if (mine) return this.#sit(mine);
     this.#notice();
-    this.#swap("phone-join").begin({ lab: new Lab(), token: this.token, held: this.held });
+    this.#swap("phone-join").begin({ api: new ApiClient(), token: this.token, held: this.held });
   }
 
   // A week after its decision a table has nothing more to get from this phone.
   async #heldStill() {
-    const held = await this.shelf.seats().catch(() => []);
+    const held = await this.store.seats().catch(() => []);
     const past = held.filter((seat) => isPast(seat, Date.now()));
-    for (const { key } of past) await this.shelf.clear(key).catch(() => {});
+    for (const { key } of past) await this.store.clear(key).catch(() => {});
     return held.filter((seat) => !past.includes(seat));
   }
 
   // Leaving now would lose marks, or the page: it comes back only when the lab does.
   get #isUnsafe() {
-    const { outbox, trouble, lab } = this.#sitting ?? {};
-    return Boolean(outbox?.isUnsafe || trouble === "away" || lab?.hasMoved);
+    const { outbox, trouble, api } = this.#session ?? {};
+    return Boolean(outbox?.isUnsafe || trouble === "away" || api?.hasMoved);
   }
 
   // A new code for a table at which this phone already sits.
@@ -130,29 +131,35 @@ class PhonePage extends HTMLElement {
   async #sit(taken) {
     const seat = { ...taken, key: keyOf(taken) };
     try {
-      await this.shelf.putSeat(seat);
+      await this.store.putSeat(seat);
     } catch {
       this.#refuse();
-      await this.shelf.putSeat(seat);
+      await this.store.putSeat(seat);
     }
-    const lab = new Lab({ secret: seat.secret, addresses: seat.sheet?.addresses, typed: seat.typed });
-    const [shelf, isRefused] = [this.shelf, this.#isRefused];
-    this.#sitting = new Sitting({ shelf, lab, seat, isRefused });
-    this.#sitting.addEventListener("change", () => this.#show());
+    const api = new ApiClient({ secret: seat.secret, addresses: seat.sheet?.addresses, typed: seat.typed });
+    const [store, isRefused] = [this.store, this.#isRefused];
+    this.#session = new TasterSession({ store, api, seat, isRefused });
+    this.#session.addEventListener("change", () => this.#show());
     this.sent = make("sent-line", { class: "line" });
     this.head.replaceChildren(this.sent);
     this.#part = null;
-    await this.#sitting.open();
+    await this.#session.open();
   }
 
-  // A note's jotting stays while the phone keeps nothing else.
-  async #mark({ cells, done }) {
-    await this.#sitting.mark(cells);
-    if (!this.#sitting.outbox.isRefused) done?.();
+  // It plays the helper's page, which therefore cannot fetch it by itself.
+  async #rehearse() {
+    await import("../shared/rehearsal-table.js").catch(() => {});
+    if (customElements.get("rehearsal-table")) this.#part.startRehearsal?.();
+  }
+
+  // A note's draft stays while the phone keeps nothing else.
+  async #mark({ cells, done = null }) {
+    await this.#session.mark(cells);
+    if (!this.#session.outbox.isRefused) done?.();
   }
 
   #wake() {
-    this.#sitting?.wake();
+    this.#session?.wake();
   }
 
   #look(wish) {
@@ -161,7 +168,7 @@ class PhonePage extends HTMLElement {
   }
 
   get #turn() {
-    const { seat, state, isHandedIn, isOver, isReadOnly } = this.#sitting;
+    const { seat, state, isHandedIn, isOver, isReadOnly } = this.#session;
     if (seat.helper) return "help";
     if (state.flight === "abandoned") return "marks";
     if (this.#wish === "marks" && (isHandedIn || isOver)) return "marks";
@@ -172,8 +179,13 @@ class PhonePage extends HTMLElement {
   }
 
   #show() {
-    const { seat, outbox, trouble, sheet } = this.#sitting;
-    this.sent.show({ taster: seat.seat?.taster ?? "Helper", counts: outbox.counts, trouble, isRefused: outbox.isRefused });
+    const { seat, outbox, trouble, sheet } = this.#session;
+    this.sent.show({
+      taster: seat.seat?.taster ?? "Helper",
+      counts: outbox.counts,
+      trouble,
+      isRefused: outbox.isRefused,
+    });
     this.#notice();
     this.ahead ??= setTimeout(() => this.#fetchAhead(), outbox.isRefused ? 0 : AHEAD_MS);
     if (!sheet) return draw(this.main, waiting(trouble));
@@ -184,7 +196,7 @@ class PhonePage extends HTMLElement {
     const name = ELEMENTS[turn];
     const isNew = this.#part?.localName !== name;
     const part = isNew ? this.#swap(name) : this.#part;
-    part.show(this.#sitting);
+    part.show(this.#session);
     if (isNew) part.querySelector("h1")?.focus({ preventScroll: true });
   }
 
@@ -208,7 +220,10 @@ class PhonePage extends HTMLElement {
     const fetch = LATER[turn];
     if (!fetch || customElements.get(ELEMENTS[turn])) return true;
     this.fetching ??= fetch(this.#again)
-      .then(() => this.#show(), () => (this.#failed += 1))
+      .then(
+        () => this.#show(),
+        () => (this.#failed += 1),
+      )
       .finally(() => (this.fetching = null));
     return false;
   }
@@ -234,7 +249,7 @@ class PhonePage extends HTMLElement {
 
   #notice() {
     if (!this.notices.show) return;
-    const { outbox, sheet, trouble, isLongAway } = this.#sitting ?? {};
+    const { outbox, sheet, trouble, isLongAway } = this.#session ?? {};
     const isRefused = outbox?.isRefused ?? this.#isRefused;
     const before = this.notices.offsetHeight;
     this.notices.show({ outbox, sheet, trouble, isRefused, isLongAway });

@@ -1,12 +1,12 @@
 // One line at a time. The small table, the rounds and Back and Next are the ways to move, and
 // nothing is locked: every line can be reached again until the sheet is handed in.
 
-import { allAlike, takeBack, touchBowl } from "./bowls.js";
-import { draw, make } from "./drawing.js";
-import { KeyedElement } from "./keyed-element.js";
-import { cellsOf, valuesOf } from "./marks.js";
-import { jot, jotted } from "./notebook.js";
-import * as points from "./points.js";
+import { allAlike, takeBack, touchBowl } from "./bowl-words.js";
+import { draw, make } from "../shared/dom.js";
+import { ActionElement } from "../shared/action-element.js";
+import { cellsOf, valuesOf } from "../shared/marks.js";
+import { saveDraft, readDraft } from "./drafts.js";
+import * as points from "./scale-points.js";
 import * as around from "./sheet-drawing.js";
 import * as way from "./steps.js";
 import { stepTitle } from "./wording.js";
@@ -17,7 +17,7 @@ import "./scale-line.js";
 
 const SETTLING_MS = 350;
 
-class PhoneSheet extends KeyedElement {
+class PhoneSheet extends ActionElement {
   // Made once and kept in place: a key or a field must not leave the page while it is in use.
   #section = make("section", { class: "step" });
   #table = make("mini-table");
@@ -60,21 +60,30 @@ class PhoneSheet extends KeyedElement {
     return this.steps;
   }
 
-  // model: the sitting.
+  // model: the session.
   drawn(model) {
-    const { seat, sheet, stateNow: state, told, outbox, trial } = model;
+    const { seat, sheet, stateNow: state, told, outbox, checkSaid } = model;
     const { places, open = [], sheet: definition } = sheet;
     this.#index ??= this.#startAt(seat, told);
     const at = this.#step;
     const choices = definition.lines.filter(({ beside }) => beside === at.line.id);
     document.title = `${stepTitle(at)} · Crustbreak`;
-    this.#table.show({ places, open, steps: this.#steps, at, told, lines: definition.lines, state, entries: outbox.entries });
+    this.#table.show({
+      places,
+      open,
+      steps: this.#steps,
+      at,
+      told,
+      lines: definition.lines,
+      state,
+      entries: outbox.entries,
+    });
     this.#drawStep(at, model, choices);
     this.classList.toggle("wordy", choices.length > 0);
     return [
       this.#table,
       around.ways(definition.rounds, at),
-      around.progress(at, { steps: this.#steps, marks: told.marks, state, trial, open }),
+      around.progress(at, { steps: this.#steps, marks: told.marks, state, checkSaid, open }),
       make("div", { class: "slack" }),
       this.#section,
       around.move(at, { isFirst: this.#index === 0, next: this.#steps[this.#index + 1], isSettling: this.#isSettling }),
@@ -84,8 +93,8 @@ class PhoneSheet extends KeyedElement {
 
   // Down at once: whatever takes the sheet away for a moment gives the same line back.
   #startAt({ key }, { marks }) {
-    const index = way.startAt(this.#steps, jotted(`step ${key}`), marks);
-    jot(`step ${key}`, String(index));
+    const index = way.startAt(this.#steps, readDraft(`step ${key}`), marks);
+    saveDraft(`step ${key}`, String(index));
     return index;
   }
 
@@ -94,9 +103,7 @@ class PhoneSheet extends KeyedElement {
     const said = valuesOf(at, told.marks);
     const hooks = { line: line.id, place: place.id, code: place.code, round: round.id };
     Object.assign(this.#section.dataset, hooks);
-    const notes = sheet.sheet.lines.filter(
-      (each) => each.kind === "words" && (!each.round || each.round === round.id),
-    );
+    const notes = sheet.sheet.lines.filter((each) => each.kind === "words" && (!each.round || each.round === round.id));
     this.#notes.show({ table: seat.key, place, round, lines: notes, marks: told.marks });
     if (line.kind === "cups") this.#cups.show({ line, place, said });
     else this.#scale.show({ line, value: said[0] });
@@ -146,7 +153,7 @@ class PhoneSheet extends KeyedElement {
     this.#notes.flush();
     this.show(this.model);
     if (this.#isNoting) this.#notes.querySelector("textarea").focus();
-    else this.querySelector("[data-do=note]").focus();
+    else /** @type {HTMLElement} */ (this.querySelector("[data-do=note]")).focus();
   }
 
   takeBack() {
@@ -168,7 +175,7 @@ class PhoneSheet extends KeyedElement {
     this.#typed = "";
     this.#settled = performance.now() + SETTLING_MS;
     setTimeout(() => this.isConnected && this.show(this.model), SETTLING_MS + 5);
-    jot(`step ${this.model.seat.key}`, String(index));
+    saveDraft(`step ${this.model.seat.key}`, String(index));
     this.show(this.model);
   }
 
@@ -200,7 +207,7 @@ class PhoneSheet extends KeyedElement {
   #type(key) {
     const { line, place } = this.#step;
     const said = valuesOf(this.#step, this.#marks);
-    document.activeElement?.blur();
+    /** @type {HTMLElement} */ (document.activeElement)?.blur();
     if (line.kind === "scale") return this.#typePoint(key, said[0], line);
     if (key === "0") this.#say(allAlike(said, line.options));
     else if (Number(key) <= place.cups) this.#say(touchBowl(said, Number(key), line.options));

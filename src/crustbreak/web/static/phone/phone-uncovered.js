@@ -1,40 +1,41 @@
 // The codes have names: own and others' totals, each with how sure it is, and the own call. Who
 // would decide otherwise, now that the names are known, says so with a reason; the call stays.
 
-import { dressed } from "./dressing.js";
-import { make } from "./drawing.js";
-import { KeyedElement } from "./keyed-element.js";
-import { jot, jotted, strike } from "./notebook.js";
-import { byCoffee, callOf, coffeeTable, tableCall } from "./named-table.js";
-import { key } from "./sheet-drawing.js";
+import { loadCss } from "../shared/lazy-css.js";
+import { key, make } from "../shared/dom.js";
+import { ActionElement } from "../shared/action-element.js";
+import { saveDraft, readDraft, removeDraft } from "./drafts.js";
+import { byCoffee, callOf, coffeeTable, tableCall } from "./coffee-table.js";
 
 const LENGTH = 2000;
 
-await dressed("phone-later");
+await loadCss("phone/later");
 
-class PhoneUncovered extends KeyedElement {
+class PhoneUncovered extends ActionElement {
   #code = null;
   #word = null;
   #lacks = false;
 
   constructor() {
     super();
-    this.addEventListener("input", ({ target }) => jot(this.#draft, target.value));
+    this.addEventListener("input", ({ target }) => {
+      saveDraft(this.#draft, /** @type {HTMLTextAreaElement} */ (target).value);
+    });
   }
 
-  // model: the sitting.
-  drawn(sitting) {
-    const { names, state } = sitting;
+  // model: the session.
+  drawn(session) {
+    const { names, state } = session;
     document.title = "Uncovered · Crustbreak";
-    if (!canCallAnew(sitting)) this.#code = null;
-    if (this.#code !== null) return this.#form(sitting);
+    if (!canCallAnew(session)) this.#code = null;
+    if (this.#code !== null) return this.#form(session);
     const said = state.flight === "decided" ? "Uncovered and decided." : "Uncovered.";
     const title = make("h1", { class: "say", tabindex: -1 }, said);
     if (!names) return [title, make("p", null, "The names are on their way.")];
     return [
       title,
       make("p", null, names.occasion),
-      isWhole(sitting) ? wholeTable(sitting) : names.coffees.map((coffee) => named(coffee, sitting)),
+      isWhole(session) ? wholeTable(session) : names.coffees.map((coffee) => named(coffee, session)),
       make("div", { class: "move one" }, key("look", "Look at your marks")),
     ].flat();
   }
@@ -44,10 +45,16 @@ class PhoneUncovered extends KeyedElement {
       ? names.coffees.find(({ code }) => code === this.#code)
       : { own_call: callOf(names) };
     const field = make("textarea", { id: "why", rows: 4, maxlength: LENGTH });
-    if (!this.querySelector("#why")) field.value = jotted(this.#draft) ?? "";
+    if (!this.querySelector("#why")) field.value = readDraft(this.#draft) ?? "";
     return [
       make("h1", { class: "say", tabindex: -1 }, this.#code ? `${this.#code} is ${coffee}.` : "The names are known."),
-      make("p", null, this.#code ? "By code you called it " : "Before that you called the table ", make("b", null, call), ". That stays. What now?"),
+      make(
+        "p",
+        null,
+        this.#code ? "By code you called it " : "Before that you called the table ",
+        make("b", null, call),
+        ". That stays. What now?",
+      ),
       make(
         "div",
         { class: `keys by-${sheet.verdicts.length > 3 ? 2 : 3} words` },
@@ -82,12 +89,13 @@ class PhoneUncovered extends KeyedElement {
   }
 
   keep() {
-    const reason = this.querySelector("#why").value.trim();
+    const box = /** @type {HTMLTextAreaElement} */ (this.querySelector("#why"));
+    const reason = box.value.trim();
     this.#lacks = !this.#word || !reason;
     if (this.#lacks) return this.show(this.model);
     const draft = this.#draft;
     const place = placeOf(this.#code, this.model.sheet);
-    this.tell("call-anew", { place, value: this.#word, reason, done: () => strike(draft) });
+    this.tell("call-anew", { place, value: this.#word, reason, done: () => removeDraft(draft) });
     this.leave();
   }
 
@@ -116,9 +124,9 @@ function isWhole({ sheet }) {
   return sheet.subjects.includes(null);
 }
 
-function wholeTable(sitting) {
-  const coffees = byCoffee(sitting.names.coffees).map((coffee) => coffeeTable(coffee, sitting));
-  return [tableCall(sitting, canCallAnew(sitting)), ...coffees];
+function wholeTable(session) {
+  const coffees = byCoffee(session.names.coffees).map((coffee) => coffeeTable(coffee, session));
+  return [tableCall(session, canCallAnew(session)), ...coffees];
 }
 
 // The table as one has no code.
@@ -126,12 +134,12 @@ function placeOf(code, { places }) {
   return places.find((place) => place.code === code)?.id ?? null;
 }
 
-function named(coffee, sitting) {
+function named(coffee, session) {
   const { code, coffee: name, own_total: own, own_missing: open, own_call: call } = coffee;
-  const { how_sure: howSure, verdicts } = sitting.names;
+  const { how_sure: howSure, verdicts } = session.names;
   const others = coffee.others.map((other) => row(other.taster, other.total, howSure));
-  const place = placeOf(code, sitting.sheet);
-  const anew = sitting.told.newCalls.filter((entry) => entry.place === place);
+  const place = placeOf(code, session.sheet);
+  const anew = session.told.newCalls.filter((entry) => entry.place === place);
   return make(
     "section",
     { class: "named", "data-code": code, "aria-label": name ?? code },
@@ -148,7 +156,7 @@ function named(coffee, sitting) {
       make("p", null, "Since the names are known: ", make("b", null, value), `. ${reason}`),
     ),
     decided(verdicts?.[name] ?? verdicts?.[code]),
-    call && canCallAnew(sitting) && key("change", "Decide otherwise now", { "data-code": code }),
+    call && canCallAnew(session) && key("change", "Decide otherwise now", { "data-code": code }),
   );
 }
 

@@ -1,10 +1,10 @@
 // One scale: the whole points, then the parts of a point.
 
-import { make } from "./drawing.js";
-import { KeyedElement } from "./keyed-element.js";
-import * as points from "./points.js";
+import { make } from "../shared/dom.js";
+import { ActionElement } from "../shared/action-element.js";
+import * as points from "./scale-points.js";
 
-class ScaleLine extends KeyedElement {
+class ScaleLine extends ActionElement {
   drawn({ line, value }) {
     const { wholes, parts } = points.keysOf(line);
     const whole = value === null ? null : parts.length > 0 ? Math.floor(value) : value;
@@ -28,7 +28,8 @@ class ScaleLine extends KeyedElement {
     this.#say(points.pressWhole(this.model.value, Number(point), this.model.line));
   }
 
-  part({ part }) {
+  // `part` alone is what an element has for style sheets.
+  pressPart({ part }) {
     this.#say(points.pressPart(this.model.value, Number(part), this.model.line));
   }
 
@@ -54,7 +55,7 @@ class ScaleLine extends KeyedElement {
     const isIdle = value === null || (!isOn && points.pressPart(value, part, line) === value);
     return make(
       "button",
-      { ...pressed("key part", isOn), "data-do": "part", "data-part": part, disabled: isIdle },
+      { ...pressed("key part", isOn), "data-do": "pressPart", "data-part": part, disabled: isIdle },
       shown,
     );
   }

@@ -1,11 +1,11 @@
 // Who sits here, and how far what was said has come.
 
-import { make } from "./drawing.js";
-import { KeyedElement } from "./keyed-element.js";
+import { make } from "../shared/dom.js";
+import { ActionElement } from "../shared/action-element.js";
 
 const WHERE = { stranger: "lab refuses" };
 
-class SentLine extends KeyedElement {
+class SentLine extends ActionElement {
   drawn({ taster, counts, trouble, isRefused }) {
     const isAway = trouble === "away";
     const why = make("button", { type: "button", "data-do": "why" }, "lab away");
@@ -16,7 +16,8 @@ class SentLine extends KeyedElement {
         "span",
         { class: "sent" },
         device("dev", inLab),
-        counts.phone > 0 && device("dev wait", isRefused ? `${counts.phone} not kept` : `${counts.phone} on this phone`),
+        counts.phone > 0 &&
+          device("dev wait", isRefused ? `${counts.phone} not kept` : `${counts.phone} on this phone`),
       ),
     ];
   }

@@ -1,10 +1,10 @@
 // What stands around the keys of a line: the rounds, how far the round is, the question with
 // the taster's own answer, the small keys, and the way on.
 
-import { summary } from "./bowls.js";
-import { make } from "./drawing.js";
-import { cellOf } from "./marks.js";
-import * as points from "./points.js";
+import { summary } from "./bowl-words.js";
+import { key, make } from "../shared/dom.js";
+import { cellOf } from "../shared/marks.js";
+import * as points from "./scale-points.js";
 import { countDone, inRound } from "./steps.js";
 import * as wording from "./wording.js";
 
@@ -29,7 +29,7 @@ export function ways(rounds, at) {
   );
 }
 
-export function progress(at, { steps, marks, state, trial, open }) {
+export function progress(at, { steps, marks, state, checkSaid, open }) {
   const here = inRound(steps, at.round.id);
   const { done, all } = countDone(here, marks);
   return make(
@@ -40,7 +40,9 @@ export function progress(at, { steps, marks, state, trial, open }) {
     make("br"),
     wording.isHot(at, state, open)
       ? make("span", { class: "hot" }, wording.TASTE_BELOW)
-      : wording.isPoured(state) ? at.round.say : trial,
+      : wording.isPoured(state)
+        ? at.round.say
+        : checkSaid,
   );
 }
 
@@ -61,9 +63,7 @@ export function ask(at, said, open) {
 }
 
 export function tools({ line, place, round }, said, { notes, marks }) {
-  const isNoted = notes.some(({ id }) =>
-    marks.get(cellOf({ place: place.id, line: id, round: round.id })),
-  );
+  const isNoted = notes.some(({ id }) => marks.get(cellOf({ place: place.id, cup: null, line: id, round: round.id })));
   const apart = line.kind === "scale" ? points.keysOf(line).apart : [];
   return make(
     "div",
@@ -104,9 +104,4 @@ export function move(at, { isFirst, next, isSettling }) {
     key("back", "Back", { disabled: isFirst }),
     key("next", words, { class: "key on" }, below && make("small", null, below)),
   );
-}
-
-export function key(act, text, more, ...inside) {
-  const attributes = { type: "button", class: "key", "data-do": act, ...more };
-  return make("button", attributes, text, ...inside);
 }

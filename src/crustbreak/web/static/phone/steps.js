@@ -2,7 +2,7 @@
 // Each taster begins at a place of their own, goes round, and in every second round back.
 // A step is one line of one place; where the person stands is its index.
 
-import { valuesOf } from "./marks.js";
+import { valuesOf } from "../shared/marks.js";
 
 export function stepsOf(sheet, places, walk) {
   return sheet.rounds.flatMap((round, nth) =>
@@ -59,5 +59,8 @@ export function atRound(steps, roundId, marks) {
 export function startAt(steps, remembered, marks) {
   const index = Number.parseInt(remembered ?? "", 10);
   if (index >= 0 && index < steps.length) return index;
-  return Math.max(0, steps.findIndex((step) => !isDone(step, marks)));
+  return Math.max(
+    0,
+    steps.findIndex((step) => !isDone(step, marks)),
+  );
 }
