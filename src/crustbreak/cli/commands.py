@@ -213,7 +213,7 @@ def _folder(folder: Path | None, *, demo: bool) -> Path:
 
 
 def _echo_moved(lab: Lab, asked: tuple[int, int], ports: tuple[int, int]) -> None:
-    """Say which port is in use by another program, and which one is taken instead."""
+    """Print which port is in use by another program, and which one is taken instead."""
     for was, now in zip(asked, ports, strict=True):
         if was != now:
             typer.echo(f"Port {was} is in use, using {now} instead.")

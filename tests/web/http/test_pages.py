@@ -79,7 +79,7 @@ def test_a_form_that_cannot_be_done_is_shown_again_with_what_is_wrong() -> None:
 
     def again(found: tuple[Problem, ...]) -> dict[str, Any]:
         seen.append(found)
-        return error_data(Unacceptable("The plan", problems=found))
+        return error_data(Unacceptable("The plan", hint="", problems=found))
 
     answer = answer_form(refused, "host/error.html", again)
 
