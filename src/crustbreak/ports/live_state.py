@@ -65,7 +65,7 @@ class Notifier(Protocol):
     """Tells who listens that something at a table has changed which others need to see."""
 
     def ring(self, table_id: str) -> None:
-        """Tell all who listen for this table; from any thread."""
+        """Ring for all who listen for this table; from any thread."""
 
     def listen(self, table_id: str, told: Callable[[], None]) -> Callable[[], None]:
         """Have `told` called at every ring, in the ringing thread; return what ends it."""

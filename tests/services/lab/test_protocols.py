@@ -1,4 +1,6 @@
+from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from at_the_table import planned
@@ -9,6 +11,7 @@ from crustbreak.domain.planning.protocol_input import ProtocolDraft
 from crustbreak.domain.records.lab_settings import LabSettings
 from crustbreak.ports.documents import OWN_PROTOCOLS
 from crustbreak.ports.lab import Lab
+from crustbreak.ports.repository import ReadAccess, Repository, WriteAccess
 from crustbreak.services.lab.protocols import (
     add_protocol,
     every_protocol,
@@ -67,3 +70,33 @@ def test_a_faulty_one_is_not_kept(lab: Lab) -> None:
 def test_says_which_there_are(lab: Lab) -> None:
     with pytest.raises(NotThere, match="no protocol 'own-9/1'"):
         protocol_of(lab, "own-9/1")
+
+
+class MeanwhileAnother:
+    """Records into which somebody else saves just before the next work is done."""
+
+    def __init__(self, repository: Repository, meanwhile: Callable[[], object]) -> None:
+        self._repository = repository
+        self._meanwhile = meanwhile
+
+    def read(self, ask: Callable[[ReadAccess], Any]) -> Any:
+        return self._repository.read(ask)
+
+    def write(self, work: Callable[[WriteAccess], Any]) -> Any:
+        self._meanwhile()
+        return self._repository.write(work)
+
+    def later(self, work: Callable[[WriteAccess], Any]) -> Any:
+        return self._repository.later(work)
+
+
+def test_two_that_are_saved_at_once_are_both_kept(lab: Lab) -> None:
+    theirs = replace(OURS, title="Theirs", figures={**FIGURES, "dose_g": 11.0})
+    meanwhile = MeanwhileAnother(lab.repository, lambda: add_protocol(lab, theirs))
+
+    ours = add_protocol(replace(lab, repository=meanwhile), OURS)
+
+    own = lab.repository.read(lambda records: records.documents(OWN_PROTOCOLS))
+    assert sorted(each.title for each in own) == ["Ours", "Theirs"]
+    assert len({each.ref for each in own}) == 2
+    assert every_protocol(lab)[ours.ref].title == "Ours"

@@ -11,10 +11,9 @@ from crustbreak.domain.planning.protocol_input import (
     make_protocol,
     offered,
 )
-from crustbreak.domain.records.lab_settings import LabSettings
 from crustbreak.ports.documents import OWN_PROTOCOLS
 from crustbreak.ports.lab import Lab
-from crustbreak.ports.repository import ReadAccess
+from crustbreak.ports.repository import ReadAccess, WriteAccess
 from crustbreak.services.documents import lab_settings_at, settings_version
 
 
@@ -55,21 +54,19 @@ def add_protocol(lab: Lab, draft: ProtocolDraft) -> Protocol:
     Returns:  it, or the version that says the same already.
     Raises:   Unacceptable with every fault.
     """
-    known, lab_settings = every_protocol(lab).values(), _lab_settings(lab)
-    refuse(
-        "The protocol",
-        check_protocol(
-            draft, known=known, kettle_ml=lab_settings.kettle_ml - lab_settings.kettle_rest_ml
-        ),
-    )
-    made = make_protocol(draft, known=known)
-    before = next((each for each in known if is_same(each, made)), None)
-    if before is None:
-        lab.repository.write(
-            lambda records: records.add_document(OWN_PROTOCOLS, made, made.id, at=lab.clock.now())
-        )
-    return before or made
 
+    def work(records: WriteAccess) -> Protocol:
+        # Read where it is written: of two that are saved at once the second sees the first, and
+        # takes the next number. Not from the cache, since work before this may yet be undone.
+        own = records.documents(OWN_PROTOCOLS)
+        known = (*lab.definitions.protocols().values(), *own)
+        settings = lab_settings_at(records)
+        kettle_ml = settings.kettle_ml - settings.kettle_rest_ml
+        refuse("The protocol", check_protocol(draft, known=known, kettle_ml=kettle_ml))
+        made = make_protocol(draft, known=known)
+        before = next((each for each in known if is_same(each, made)), None)
+        if before is None:
+            records.add_document(OWN_PROTOCOLS, made, made.id, at=lab.clock.now())
+        return before or made
 
-def _lab_settings(lab: Lab) -> LabSettings:
-    return lab.repository.read(lab_settings_at)
+    return lab.repository.write(work)

@@ -13,7 +13,7 @@ class ThreadNotifier:
         self._lock = Lock()
 
     def ring(self, table_id: str) -> None:
-        """Tell all who listen for this table."""
+        """Ring for all who listen for this table."""
         with self._lock:
             listeners = tuple(self._listeners.get(table_id, ()))
         for told in listeners:
